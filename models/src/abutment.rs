@@ -1,0 +1,69 @@
+//! The abutment and what sets it: sleeve, rod extension, rod nut and the latch prongs, all measured on the rod's axis.
+//!
+//! Gap between abutment face and nut face: g = g_0 − S + E − n·pitch. A sleeve S raises the abutment and squeezes the springs;
+//! a rod longer by E lets them out again, so S = E leaves the preload as it was. The same sleeve brings the abutment nearer
+//! to the prongs: clearance at rest c = c_0 − S.
+
+use crate::fault::Faults;
+use crate::units::Length;
+
+/// The stack-up as an owner measures it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AbutmentStatement {
+    /// g_0: gap with no sleeve, no extension and the nut at its reference position; needed where a spring is set by lengths.
+    pub bare_gap: Option<Length>,
+    /// S: length of the sleeve under the abutment.
+    pub sleeve: Length,
+    /// E: length added to the rod.
+    pub extension: Length,
+    /// n: turns of the rod nut down from its reference position.
+    pub nut_turns: f64,
+    /// Pitch of the nut's thread; needed only where the nut has been turned.
+    pub thread_pitch: Option<Length>,
+    /// c_0: from the plain abutment face to the latch prongs when the latch is set over it.
+    pub bare_clearance: Option<Length>,
+}
+
+/// A prepared stack-up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Abutment {
+    /// g, m: gap for the springs at rest.
+    pub gap: Option<f64>,
+    /// c, m: clearance between abutment and prongs at rest; below zero the sleeve already bears on them.
+    pub clearance: Option<f64>,
+    /// S, m.
+    pub sleeve: f64,
+    /// E, m.
+    pub extension: f64,
+}
+
+impl Abutment {
+    pub(crate) fn prepare(stated: &AbutmentStatement, faults: &mut Faults) -> Self {
+        let sleeve = faults.not_negative("stack.sleeve", stated.sleeve.0);
+        let extension = faults.not_negative("stack.extension", stated.extension.0);
+        let turns = faults.finite("stack.nut_turns", stated.nut_turns);
+        let advance = match stated.thread_pitch {
+            Some(pitch) => turns * faults.positive("stack.thread_pitch", pitch.0),
+            None => {
+                if turns != 0.0 {
+                    faults.add(
+                        "stack.nut_turns",
+                        "turns of the nut say nothing without the thread's pitch",
+                        "give stack.thread_pitch",
+                    );
+                }
+                0.0
+            }
+        };
+        Self {
+            gap: stated
+                .bare_gap
+                .map(|bare| faults.positive("stack.bare_gap", bare.0) - sleeve + extension - advance),
+            clearance: stated
+                .bare_clearance
+                .map(|bare| faults.finite("stack.bare_clearance", bare.0) - sleeve),
+            sleeve,
+            extension,
+        }
+    }
+}

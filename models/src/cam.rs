@@ -1,0 +1,194 @@
+//! The cam: how far it asks the cross block to lift at each angle of the main shaft.
+//!
+//! y_c(θ) = h·s(u) over dwell, rise β_r from θ_0, dwell, return β_f; or a curve through measured readings.
+
+mod law;
+mod measured;
+
+pub use law::{Law, Shape};
+
+use crate::fault::Faults;
+use crate::units::{Angle, Length};
+use measured::Curve;
+use std::f64::consts::TAU;
+
+/// The cam as an owner states it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CamStatement {
+    /// A known law.
+    Law {
+        /// The law of rise and return.
+        law: Law,
+        /// Full lift h.
+        lift: Length,
+        /// Shaft angle θ_0 at which the rise begins.
+        rise_start: Angle,
+        /// Angle β_r of the rise.
+        rise: Angle,
+        /// Angle of the dwell at full lift.
+        dwell: Angle,
+        /// Angle β_f of the return.
+        fall: Angle,
+    },
+    /// Readings of lift against shaft angle, in rising order of angle within one turn.
+    Measured(Vec<(Angle, Length)>),
+}
+
+/// Lift of the cam and its derivatives by shaft angle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Motion {
+    /// Lift, m.
+    pub lift: f64,
+    /// dy_c/dθ, m/rad.
+    pub slope: f64,
+    /// d²y_c/dθ², m/rad².
+    pub curvature: f64,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+enum Profile {
+    Law { law: Law, lift: f64, rise_start: f64, rise: f64, fall_start: f64, fall: f64 },
+    Measured(Curve),
+}
+
+/// A prepared cam.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cam {
+    profile: Profile,
+}
+
+/// The fewest readings a measured cam is joined from.
+pub const FEWEST_READINGS: usize = 6;
+
+impl Cam {
+    /// Checks a statement and works out the constants.
+    pub(crate) fn prepare(stated: &CamStatement, faults: &mut Faults) -> Self {
+        let profile = match stated {
+            CamStatement::Law { law, lift, rise_start, rise, dwell, fall } => {
+                let lift = faults.positive("cam.lift", lift.0);
+                let rise_start = faults.not_negative("cam.rise_start", rise_start.0);
+                let rise = faults.positive("cam.rise", rise.0);
+                let dwell = faults.not_negative("cam.dwell", dwell.0);
+                let fall = faults.positive("cam.return", fall.0);
+                if rise_start + rise + dwell + fall > TAU * (1.0 + 1e-12) {
+                    faults.add(
+                        "cam.return",
+                        "rise, dwell and return do not fit into one turn",
+                        "they must add up to 360 deg or less, the angle before the rise included",
+                    );
+                }
+                Profile::Law {
+                    law: *law,
+                    lift,
+                    rise_start,
+                    rise,
+                    fall_start: rise_start + rise + dwell,
+                    fall,
+                }
+            }
+            CamStatement::Measured(readings) => {
+                let plain: Vec<(f64, f64)> = readings.iter().map(|(a, l)| (a.0, l.0)).collect();
+                if let Some((what, right)) = unusable(&plain) {
+                    faults.add("cam.readings", what, right);
+                    Profile::Measured(Curve::through(&[(0.0, 0.0)]))
+                } else {
+                    Profile::Measured(Curve::through(&plain))
+                }
+            }
+        };
+        Self { profile }
+    }
+
+    /// Lift and derivatives at shaft angle `theta` (rad, 0 to 2π).
+    pub fn at(&self, theta: f64) -> Motion {
+        const LOW: Motion = Motion { lift: 0.0, slope: 0.0, curvature: 0.0 };
+        match &self.profile {
+            Profile::Measured(curve) => curve.at(theta),
+            Profile::Law { law, lift, rise_start, rise, fall_start, fall } => {
+                if theta <= *rise_start || theta >= fall_start + fall {
+                    LOW
+                } else if theta >= *fall_start {
+                    let shape = law.at((theta - fall_start) / fall);
+                    Motion {
+                        lift: lift * (1.0 - shape.lift),
+                        slope: -lift * shape.slope / fall,
+                        curvature: -lift * shape.curvature / (fall * fall),
+                    }
+                } else if theta >= rise_start + rise {
+                    Motion { lift: *lift, ..LOW }
+                } else {
+                    let shape = law.at((theta - rise_start) / rise);
+                    Motion {
+                        lift: lift * shape.lift,
+                        slope: lift * shape.slope / rise,
+                        curvature: lift * shape.curvature / (rise * rise),
+                    }
+                }
+            }
+        }
+    }
+
+    /// The greatest lift h, m.
+    pub fn lift(&self) -> f64 {
+        match &self.profile {
+            Profile::Law { lift, .. } => *lift,
+            Profile::Measured(curve) => curve.highest(),
+        }
+    }
+
+    /// The shaft angle at which the cam begins to lift, rad.
+    pub fn rise_start(&self) -> f64 {
+        match &self.profile {
+            Profile::Law { rise_start, .. } => *rise_start,
+            Profile::Measured(curve) => curve.rise_start(),
+        }
+    }
+
+    /// Shaft angles (rad, rising, inside the turn) at which a derivative of the lift steps: an integration is split there.
+    pub fn breaks(&self) -> Vec<f64> {
+        let mut all = match &self.profile {
+            Profile::Law { rise_start, rise, fall_start, fall, .. } => {
+                vec![*rise_start, rise_start + rise, *fall_start, fall_start + fall]
+            }
+            Profile::Measured(curve) => curve.knots().to_vec(),
+        };
+        all.retain(|&angle| angle > 1e-9 && angle < TAU - 1e-9);
+        all.dedup_by(|b, a| *b - *a < 1e-9);
+        all
+    }
+}
+
+fn unusable(readings: &[(f64, f64)]) -> Option<(String, String)> {
+    if readings.len() < FEWEST_READINGS {
+        let what = format!("{} readings are too few to draw a cam from", readings.len());
+        return Some((
+            what,
+            format!("give {FEWEST_READINGS} or more, closest where the lift changes fastest"),
+        ));
+    }
+    if readings.iter().any(|(a, l)| !(a.is_finite() && l.is_finite())) {
+        return Some(("a reading is not a number".into(), "give finite angles and lifts".into()));
+    }
+    if readings[0].0 < 0.0
+        || readings[readings.len() - 1].0 >= TAU
+        || readings.windows(2).any(|w| w[1].0 <= w[0].0)
+    {
+        return Some((
+            "the angles do not rise within one turn".into(),
+            "give them in rising order from 0 deg up to, not including, 360 deg".into(),
+        ));
+    }
+    let lowest = readings.iter().map(|r| r.1).fold(f64::INFINITY, f64::min);
+    let highest = readings.iter().map(|r| r.1).fold(f64::NEG_INFINITY, f64::max);
+    if highest - lowest <= 0.0 {
+        return Some(("the readings show no lift".into(), "give at least one reading above the rest".into()));
+    }
+    let start = Curve::through(readings).at(0.0).lift;
+    if start > 0.01 * (highest - lowest) {
+        return Some((
+            "the turn does not start in the low dwell".into(),
+            "count the shaft angle from a place where the cam is at its lowest".into(),
+        ));
+    }
+    None
+}

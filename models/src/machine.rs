@@ -1,0 +1,353 @@
+//! The assembly: a whole machine stated by its owner, prepared for one sort, pace and latch setting, and its equations.
+
+use crate::abutment::{Abutment, AbutmentStatement};
+use crate::cam::{Cam, CamStatement};
+use crate::contact::Touch;
+use crate::cross_block::{CrossBlock, CrossBlockStatement};
+use crate::fault::{Fault, Faults};
+use crate::latch::{Latch, LatchSetting, LatchStatement};
+use crate::metal::{Metal, MetalStatement};
+use crate::mode::{Mode, MouldMode, RodMode, WellMode};
+use crate::mould::{Mould, MouldStatement, Sort};
+use crate::nozzle::{Nozzle, NozzleStatement};
+use crate::piston::{Piston, PistonStatement};
+use crate::rod::{LeverStatement, Rod, RodStatement};
+use crate::spring::{Spring, SpringStatement};
+use crate::state::{Scales, State};
+use crate::units::Pace;
+use crate::vent::ATMOSPHERE;
+use crate::well::{Well, WellStatement};
+use std::f64::consts::TAU;
+
+/// A machine as its owner states it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MachineStatement {
+    /// The cam.
+    pub cam: CamStatement,
+    /// The cross block and its train.
+    pub cross_block: CrossBlockStatement,
+    /// The nested springs, side by side.
+    pub springs: Vec<SpringStatement>,
+    /// Sleeve, extension, nut and prong clearance.
+    pub abutment: AbutmentStatement,
+    /// The latch.
+    pub latch: LatchStatement,
+    /// The spring rod.
+    pub rod: RodStatement,
+    /// The pump lever.
+    pub lever: LeverStatement,
+    /// The piston.
+    pub piston: PistonStatement,
+    /// The well.
+    pub well: WellStatement,
+    /// Channel and nozzle.
+    pub nozzle: NozzleStatement,
+    /// The mould.
+    pub mould: MouldStatement,
+    /// The metal.
+    pub metal: MetalStatement,
+}
+
+/// A machine prepared for one cast: plain SI numbers, fixed for the turn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Machine {
+    /// The cam.
+    pub cam: Cam,
+    /// The cross block and its train.
+    pub cross_block: CrossBlock,
+    /// The nested springs.
+    pub springs: Vec<Spring>,
+    /// Sleeve, extension, nut and prong clearance.
+    pub abutment: Abutment,
+    /// The latch.
+    pub latch: Latch,
+    /// Rod and lever.
+    pub rod: Rod,
+    /// The piston.
+    pub piston: Piston,
+    /// The well.
+    pub well: Well,
+    /// Channel and nozzle.
+    pub nozzle: Nozzle,
+    /// The mould cavity for the sort.
+    pub mould: Mould,
+    /// The metal.
+    pub metal: Metal,
+    /// ω, rad/s.
+    pub shaft_speed: f64,
+    /// Whether the latch is set.
+    pub setting: LatchSetting,
+    /// x at rest, m: the shoulder gives a little under the preload.
+    pub rod_rest: f64,
+}
+
+/// Forces, flows and pressures at one instant, all SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Loads {
+    /// y_c, m.
+    pub cam_lift: f64,
+    /// dy_c/dθ, m/rad.
+    pub cam_slope: f64,
+    /// ẏ_c, m/s.
+    pub cam_speed: f64,
+    /// F_cam, N.
+    pub cam: f64,
+    /// F_r, N.
+    pub return_spring: f64,
+    /// F_s, N.
+    pub spring: f64,
+    /// F_stop, N.
+    pub stop: f64,
+    /// F_c·tanh(ẋ/v_s), N.
+    pub dry_friction: f64,
+    /// c_v·ẋ, N.
+    pub drag: f64,
+    /// p, Pa gauge.
+    pub well_pressure: f64,
+    /// i·A_p·p, N.
+    pub piston: f64,
+    /// Q_leak, m³/s.
+    pub leak: f64,
+    /// p_cav, Pa gauge.
+    pub cavity_pressure: f64,
+    /// Pressure lost in the nozzle, Pa.
+    pub nozzle_loss: f64,
+    /// Air through the vents, kg/s outwards.
+    pub vent: f64,
+    /// Heat to the mould's walls, W.
+    pub wall_heat: f64,
+}
+
+impl Machine {
+    /// Checks a statement and works out every constant for a sort at a pace.
+    ///
+    /// # Errors
+    /// Every fault of the statement at once.
+    pub fn prepare(
+        stated: &MachineStatement,
+        sort: Sort,
+        pace: Pace,
+        setting: LatchSetting,
+    ) -> Result<Self, Vec<Fault>> {
+        let mut faults = Faults::default();
+        let cam = Cam::prepare(&stated.cam, &mut faults);
+        let cross_block = CrossBlock::prepare(&stated.cross_block, &mut faults);
+        let abutment = Abutment::prepare(&stated.abutment, &mut faults);
+        if stated.springs.is_empty() {
+            faults.add("spring", "the machine has no spring", "give one [[spring]] section or more");
+        }
+        let springs: Vec<Spring> = stated
+            .springs
+            .iter()
+            .enumerate()
+            .map(|(i, spring)| {
+                Spring::prepare(spring, &format!("spring[{}]", i + 1), abutment.gap, &mut faults)
+            })
+            .collect();
+        let latch = Latch::prepare(&stated.latch, &abutment, &mut faults);
+        let metal = Metal::prepare(&stated.metal, &mut faults);
+        let piston = Piston::prepare(&stated.piston, metal.viscosity, &mut faults);
+        let spring_mass: f64 = springs.iter().map(|s| s.mass).sum();
+        let rod = Rod::prepare(&stated.rod, &stated.lever, spring_mass, piston.mass, &mut faults);
+        let well = Well::prepare(&stated.well, &mut faults);
+        let nozzle = Nozzle::prepare(&stated.nozzle, metal.density, metal.viscosity, &mut faults);
+        let mould = Mould::prepare(&stated.mould, sort, &metal, well.bulk_modulus, &mut faults);
+        let shaft_speed = TAU * faults.positive("job.pace", pace.0);
+        let mut machine = Self {
+            cam,
+            cross_block,
+            springs,
+            abutment,
+            latch,
+            rod,
+            piston,
+            well,
+            nozzle,
+            mould,
+            metal,
+            shaft_speed,
+            setting,
+            rod_rest: 0.0,
+        };
+        // The shoulder gives by δ until k_st·δ is the springs' force, which falls a little with δ too.
+        let rate: f64 = machine.springs.iter().map(|s| s.rate).sum();
+        let give = machine.preload() / (machine.rod.stop.stiffness + rate);
+        machine.rod_rest = machine.cross_block.rest_lift() + give;
+        faults.settle(machine)
+    }
+
+    /// The springs' force at rest, N.
+    pub fn preload(&self) -> f64 {
+        self.spring_force(0.0)
+    }
+
+    /// F_s, N, with the abutment `closing` = y − x (m) nearer to the nut than with the shoulder just touching.
+    pub fn spring_force(&self, closing: f64) -> f64 {
+        self.springs.iter().map(|s| s.force(closing)).sum()
+    }
+
+    /// Energy held in the springs, J, at the same `closing` (m).
+    pub fn spring_energy(&self, closing: f64) -> f64 {
+        self.springs.iter().map(|s| s.energy(closing)).sum()
+    }
+
+    /// How much further the springs can close from rest before the coils of the first of them touch, m, where known.
+    pub fn coil_room(&self) -> Option<f64> {
+        self.springs.iter().filter_map(Spring::room).reduce(f64::min)
+    }
+
+    /// z = i·x: travel of the piston, m.
+    pub fn piston_travel(&self, state: &State) -> f64 {
+        self.rod.ratio * state.rod_lift
+    }
+
+    /// p, Pa gauge: pressure in the well.
+    pub fn well_pressure(&self, state: &State, mode: &Mode) -> f64 {
+        match mode.well {
+            WellMode::PortOpen => 0.0,
+            WellMode::Closed => self.well.stiffness() * state.pressed,
+            WellMode::Parted => -ATMOSPHERE,
+        }
+    }
+
+    /// Snap volume i·A_p·y_trip, m³: what the springs alone drive before the rod has caught up with the cross block.
+    pub fn snap_volume(&self) -> f64 {
+        self.rod.ratio * self.piston.area * self.latch.trip_lift
+    }
+
+    /// The state at the start of a turn: everything at rest, the mould full of air.
+    pub fn rest_state(&self) -> State {
+        State {
+            block_lift: self.cross_block.rest_lift(),
+            rod_lift: self.rod_rest,
+            air_mass: self.mould.air_mass,
+            ..State::default()
+        }
+    }
+
+    /// The equations that hold at the start of a turn.
+    pub fn rest_mode(&self) -> Mode {
+        let held = self.setting == LatchSetting::Set && self.latch.can_hold();
+        Mode {
+            rod: if held { RodMode::Held } else { RodMode::Free },
+            follower: Touch::Closed,
+            shoulder: if self.preload() > 0.0 { Touch::Closed } else { Touch::Open },
+            well: if self.piston.port_travel > 0.0 { WellMode::PortOpen } else { WellMode::Closed },
+            mould: if self.mould.priming_volume > 0.0 { MouldMode::Empty } else { MouldMode::Filling },
+        }
+    }
+
+    /// The size of each kind of number in this machine's state.
+    pub fn scales(&self) -> Scales {
+        let lift = 0.1 * self.cam.lift();
+        let force = self.preload().max(1.0) + self.springs.iter().map(|s| s.rate).sum::<f64>() * lift;
+        let pressure = force / (self.rod.ratio * self.piston.area);
+        Scales {
+            lift,
+            speed: 0.1 * lift * (self.springs.iter().map(|s| s.rate).sum::<f64>() / self.rod.mass).sqrt(),
+            pressed: pressure / self.well.stiffness(),
+            flow: self.nozzle.area * (2.0 * pressure / self.metal.density).sqrt(),
+            volume: self.mould.volume,
+            air: self.mould.air_mass,
+            heat: self.metal.density * self.mould.volume * self.metal.pot_heat,
+        }
+    }
+
+    /// Heat held by each kilogram of metal in the mould, J/kg: e = e_in − W/(ρ·V_f).
+    pub fn metal_heat(&self, state: &State) -> f64 {
+        let inside = self.mould.metal_inside(state.past_nozzle);
+        // A billionth of the cavity stands for "no metal yet"; both W and V_f start from zero, W the faster.
+        self.metal.pot_heat - state.heat_given / (self.metal.density * inside.max(1e-9 * self.mould.volume))
+    }
+
+    /// Every force, flow and pressure at shaft angle `theta` (rad).
+    pub fn loads(&self, theta: f64, state: &State, mode: &Mode) -> Loads {
+        let cam = self.cam.at(theta);
+        let cam_speed = cam.slope * self.shaft_speed;
+        let depth = state.rod_lift - state.block_lift;
+        let p = self.well_pressure(state, mode);
+        let inside = self.mould.metal_inside(state.past_nozzle);
+        let (cavity_pressure, vent) = match mode.mould {
+            MouldMode::Empty => (0.0, 0.0),
+            MouldMode::Filling => {
+                let air = self.mould.air_pressure(state.air_mass, inside);
+                (air - ATMOSPHERE, self.mould.vent.flow(air))
+            }
+            MouldMode::Packed | MouldMode::Holding | MouldMode::Sealed => {
+                let air = self.mould.air_pressure(state.air_mass, inside);
+                (air - ATMOSPHERE + self.mould.packing_pressure(inside), 0.0)
+            }
+        };
+        let wall_heat = match mode.mould {
+            MouldMode::Empty => 0.0,
+            MouldMode::Filling | MouldMode::Packed | MouldMode::Holding | MouldMode::Sealed => {
+                self.mould.heat_flow(inside, self.metal.temperature(self.metal_heat(state)))
+            }
+        };
+        Loads {
+            cam_lift: cam.lift,
+            cam_slope: cam.slope,
+            cam_speed,
+            cam: self.cross_block.cam_force(
+                mode.follower,
+                cam.lift - state.block_lift,
+                cam_speed - state.block_speed,
+            ),
+            return_spring: self.cross_block.return_force(state.block_lift),
+            spring: self.spring_force(-depth),
+            stop: self.rod.stop.force(mode.shoulder, depth, state.rod_speed - state.block_speed),
+            dry_friction: self.rod.dry_friction(state.rod_speed),
+            drag: self.rod.drag * state.rod_speed,
+            well_pressure: p,
+            piston: self.rod.ratio * self.piston.area * p,
+            leak: self.piston.leakage * p,
+            cavity_pressure,
+            nozzle_loss: self.nozzle.pressure_loss(state.flow) + self.quieting(mode) * state.flow,
+            vent,
+            wall_heat,
+        }
+    }
+
+    /// Resistance against ringing, Pa·s/m³, where the mould has gone over to holding.
+    pub(crate) fn quieting(&self, mode: &Mode) -> f64 {
+        match mode.mould {
+            MouldMode::Holding => self.nozzle.quieting(self.mould.packing_stiffness()),
+            MouldMode::Empty | MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => 0.0,
+        }
+    }
+
+    /// The rate of change of the state at shaft angle `theta` (rad) under the equations of `mode`.
+    pub fn rates(&self, theta: f64, state: &State, mode: &Mode) -> State {
+        let loads = self.loads(theta, state, mode);
+        let block_acceleration =
+            (loads.cam - loads.return_spring - loads.spring + loads.stop) / self.cross_block.mass;
+        let (rod_velocity, rod_acceleration) = match mode.rod {
+            RodMode::Held => (0.0, 0.0),
+            RodMode::Free => {
+                let push = loads.spring - loads.stop - loads.dry_friction - loads.drag - loads.piston;
+                (state.rod_speed, push / self.rod.mass)
+            }
+        };
+        let flowing = mode.well != WellMode::PortOpen && mode.mould != MouldMode::Sealed;
+        let flow = if flowing { state.flow } else { 0.0 };
+        let swept = self.rod.ratio * self.piston.area * rod_velocity;
+        State {
+            block_lift: state.block_speed,
+            block_speed: block_acceleration,
+            rod_lift: rod_velocity,
+            rod_speed: rod_acceleration,
+            pressed: match mode.well {
+                WellMode::Closed | WellMode::Parted => swept - flow - loads.leak,
+                WellMode::PortOpen => 0.0,
+            },
+            flow: if flowing {
+                (loads.well_pressure - loads.cavity_pressure - loads.nozzle_loss) / self.nozzle.inertance
+            } else {
+                0.0
+            },
+            past_nozzle: flow,
+            air_mass: -loads.vent,
+            heat_given: loads.wall_heat,
+        }
+    }
+}

@@ -1,0 +1,139 @@
+//! Type metal: its density, viscosity and heat.
+//!
+//! Heat is counted for each kilogram from solid at the solidus: e_m = L + c_p(T_liq − T_sol) when just liquid, and
+//! e_in = e_m + c_p(T_pot − T_liq) as it leaves the pot. Between solidus and liquidus the temperature falls in a straight line
+//! with the heat.
+
+use crate::fault::Faults;
+use crate::units::{Conductivity, Density, LatentHeat, SpecificHeat, Temperature, Viscosity};
+
+/// The metal as an owner states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MetalStatement {
+    /// Density ρ of the liquid.
+    pub density: Density,
+    /// Viscosity μ of the liquid.
+    pub viscosity: Viscosity,
+    /// T_liq.
+    pub liquidus: Temperature,
+    /// T_sol.
+    pub solidus: Temperature,
+    /// L.
+    pub latent_heat: LatentHeat,
+    /// c_p, solid and liquid alike.
+    pub specific_heat: SpecificHeat,
+    /// k_l of the liquid.
+    pub conductivity_liquid: Conductivity,
+    /// k_s of the solid.
+    pub conductivity_solid: Conductivity,
+    /// f_crit: share of solid at which the metal no longer flows.
+    pub sealing_fraction: f64,
+    /// T_pot.
+    pub pot_temperature: Temperature,
+}
+
+/// Prepared metal; temperatures in K.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Metal {
+    /// ρ, kg/m³.
+    pub density: f64,
+    /// μ, Pa·s.
+    pub viscosity: f64,
+    /// T_liq, K.
+    pub liquidus: f64,
+    /// T_sol, K.
+    pub solidus: f64,
+    /// L, J/kg.
+    pub latent_heat: f64,
+    /// c_p, J/(kg·K).
+    pub specific_heat: f64,
+    /// k_l, W/(m·K).
+    pub conductivity_liquid: f64,
+    /// k_s, W/(m·K).
+    pub conductivity_solid: f64,
+    /// f_crit.
+    pub sealing_fraction: f64,
+    /// T_pot, K.
+    pub pot_temperature: f64,
+    /// e_m, J/kg: heat of metal at the liquidus.
+    pub melt_heat: f64,
+    /// e_in, J/kg: heat of metal at the pot's temperature.
+    pub pot_heat: f64,
+}
+
+impl Metal {
+    pub(crate) fn prepare(stated: &MetalStatement, faults: &mut Faults) -> Self {
+        let liquidus = faults.positive("metal.liquidus", stated.liquidus.0);
+        let solidus = faults.positive("metal.solidus", stated.solidus.0);
+        let pot_temperature = faults.positive("metal.pot_temperature", stated.pot_temperature.0);
+        if solidus > liquidus {
+            faults.add(
+                "metal.solidus",
+                "the metal would be solid above the temperature at which it is all liquid",
+                "the solidus must not be above the liquidus",
+            );
+        }
+        if pot_temperature < liquidus {
+            faults.add(
+                "metal.pot_temperature",
+                "the pot is below the liquidus, so the metal is not all liquid",
+                "the pot must be at or above the liquidus",
+            );
+        }
+        let sealing_fraction = faults.positive("metal.sealing_fraction", stated.sealing_fraction);
+        if sealing_fraction > 1.0 {
+            faults.add(
+                "metal.sealing_fraction",
+                "more than all of the metal cannot be solid",
+                "give a share between 0 and 1",
+            );
+        }
+        let latent_heat = faults.positive("metal.latent_heat", stated.latent_heat.0);
+        let specific_heat = faults.positive("metal.specific_heat", stated.specific_heat.0);
+        let melt_heat = latent_heat + specific_heat * (liquidus - solidus);
+        Self {
+            density: faults.positive("metal.density", stated.density.0),
+            viscosity: faults.positive("metal.viscosity", stated.viscosity.0),
+            liquidus,
+            solidus,
+            latent_heat,
+            specific_heat,
+            conductivity_liquid: faults.positive("metal.conductivity_liquid", stated.conductivity_liquid.0),
+            conductivity_solid: faults.positive("metal.conductivity_solid", stated.conductivity_solid.0),
+            sealing_fraction,
+            pot_temperature,
+            melt_heat,
+            pot_heat: melt_heat + specific_heat * (pot_temperature - liquidus),
+        }
+    }
+
+    /// Temperature, K, of metal holding `heat` (J/kg).
+    pub fn temperature(&self, heat: f64) -> f64 {
+        if heat > self.melt_heat {
+            self.liquidus + (heat - self.melt_heat) / self.specific_heat
+        } else if heat >= 0.0 {
+            self.solidus + heat / self.melt_heat * (self.liquidus - self.solidus)
+        } else {
+            self.solidus + heat / self.specific_heat
+        }
+    }
+
+    /// Slope of the temperature by heat, K·kg/J.
+    pub fn temperature_slope(&self, heat: f64) -> f64 {
+        if (0.0..=self.melt_heat).contains(&heat) {
+            (self.liquidus - self.solidus) / self.melt_heat
+        } else {
+            1.0 / self.specific_heat
+        }
+    }
+
+    /// Share of solid, 0 to 1, in metal holding `heat` (J/kg).
+    pub fn solid_fraction(&self, heat: f64) -> f64 {
+        (1.0 - heat / self.melt_heat).clamp(0.0, 1.0)
+    }
+
+    /// Temperature, K, at which the share `fraction` is solid, on the straight line of the freezing range.
+    pub fn temperature_at_fraction(&self, fraction: f64) -> f64 {
+        self.solidus + (1.0 - fraction) * (self.liquidus - self.solidus)
+    }
+}

@@ -1,0 +1,158 @@
+//! The mould cavity: its volume, the air in it, the pressure of what fills it, and the heat it takes.
+//!
+//! V = body × set × depth, wetted area A_w = 2·body·set + 2(body + set)·depth. With V_f of metal in it the air has
+//! V_a = max(V − V_f, 0.001·V) left and stands at p_a = m_a·R·T_a/V_a, isothermal. Full at V_f = 0.98·V: the vents are
+//! shut and p_cav = p_a + β·max(0, V_f − 0.98·V)/V: metal that runs back leaves the walls, it does not pull on them. The walls take heat through 1/h_eff = 1/h + b/(6·k_l), b the lesser of body and set.
+
+use crate::fault::Faults;
+use crate::metal::Metal;
+use crate::units::{Force, HeatTransfer, Length, Temperature, Volume};
+use crate::vent::{AIR_GAS_CONSTANT, ATMOSPHERE, Vent, VentStatement};
+
+/// The mould as an owner states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MouldStatement {
+    /// Depth of the cavity from face to foot.
+    pub depth: Length,
+    /// V_prime: metal that goes past the nozzle before the mould is entered.
+    pub priming_volume: Volume,
+    /// T_w.
+    pub wall_temperature: Temperature,
+    /// h between metal and wall.
+    pub heat_transfer: HeatTransfer,
+    /// T_a of the air as it is driven out.
+    pub air_temperature: Temperature,
+    /// The vents.
+    pub vent: VentStatement,
+    /// C_v of the vents.
+    pub vent_coefficient: f64,
+    /// Force that holds the matrix down, where known.
+    pub hold_down: Option<Force>,
+}
+
+/// What is cast: the size of the type.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sort {
+    /// Body size.
+    pub body: Length,
+    /// Set width.
+    pub set: Length,
+}
+
+/// The share of the cavity at which it counts as full and its vents as shut.
+pub const FULL: f64 = 0.98;
+/// The least share of the cavity that trapped air is squeezed into.
+const LEAST_AIR: f64 = 0.001;
+
+/// A prepared cavity for one sort.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mould {
+    /// Body, m.
+    pub body: f64,
+    /// Set, m.
+    pub set: f64,
+    /// V, m³.
+    pub volume: f64,
+    /// V_prime, m³.
+    pub priming_volume: f64,
+    /// A_w, m².
+    pub wetted_area: f64,
+    /// T_w, K.
+    pub wall_temperature: f64,
+    /// h, W/(m²·K), at the wall alone.
+    pub heat_transfer: f64,
+    /// h_eff, W/(m²·K), from the middle of the metal to the wall.
+    pub effective_heat_transfer: f64,
+    /// m_a0, kg: air in the empty cavity.
+    pub air_mass: f64,
+    /// The vents.
+    pub vent: Vent,
+    /// Hold-down force on the matrix, N, where known.
+    pub hold_down: Option<f64>,
+    air_constant: f64,
+    packing_stiffness: f64,
+}
+
+impl Mould {
+    /// `bulk_modulus` (Pa) of the metal once it packs.
+    pub(crate) fn prepare(
+        stated: &MouldStatement,
+        sort: Sort,
+        metal: &Metal,
+        bulk_modulus: f64,
+        faults: &mut Faults,
+    ) -> Self {
+        let body = faults.positive("job.body", sort.body.0);
+        let set = faults.positive("job.set", sort.set.0);
+        let depth = faults.positive("mould.depth", stated.depth.0);
+        let air_temperature = faults.positive("mould.air_temperature", stated.air_temperature.0);
+        let wall_temperature = faults.positive("mould.wall_temperature", stated.wall_temperature.0);
+        if wall_temperature >= metal.solidus {
+            faults.add(
+                "mould.wall_temperature",
+                "the wall is as hot as the metal's solidus, so nothing would freeze",
+                "the wall must be below the solidus",
+            );
+        }
+        let heat_transfer = faults.positive("mould.heat_transfer", stated.heat_transfer.0);
+        let volume = body * set * depth;
+        let air_constant = AIR_GAS_CONSTANT * air_temperature;
+        Self {
+            body,
+            set,
+            volume,
+            priming_volume: faults.not_negative("mould.priming_volume", stated.priming_volume.0),
+            wetted_area: 2.0 * body * set + 2.0 * (body + set) * depth,
+            wall_temperature,
+            heat_transfer,
+            effective_heat_transfer: 1.0
+                / (1.0 / heat_transfer + body.min(set) / (6.0 * metal.conductivity_liquid)),
+            air_mass: ATMOSPHERE * volume / air_constant,
+            vent: Vent::prepare(&stated.vent, stated.vent_coefficient, air_temperature, faults),
+            hold_down: stated.hold_down.map(|force| faults.positive("mould.hold_down", force.0)),
+            air_constant,
+            packing_stiffness: bulk_modulus / volume,
+        }
+    }
+
+    /// V_f, m³: metal in the mould when `past_nozzle` (m³) has gone past the nozzle.
+    pub fn metal_inside(&self, past_nozzle: f64) -> f64 {
+        past_nozzle - self.priming_volume
+    }
+
+    /// Absolute pressure, Pa, of `air` (kg) over `inside` (m³) of metal.
+    pub fn air_pressure(&self, air: f64, inside: f64) -> f64 {
+        air * self.air_constant / (self.volume - inside).max(LEAST_AIR * self.volume)
+    }
+
+    /// Slopes of the air pressure by the mass of air (Pa/kg) and by the volume of metal inside (Pa/m³).
+    pub fn air_pressure_slopes(&self, air: f64, inside: f64) -> (f64, f64) {
+        let left = self.volume - inside;
+        let least = LEAST_AIR * self.volume;
+        let by_air = self.air_constant / left.max(least);
+        (by_air, if left > least { air * by_air / left } else { 0.0 })
+    }
+
+    /// Pressure added for each cubic metre packed past full, β/V, Pa/m³.
+    pub fn packing_stiffness(&self) -> f64 {
+        self.packing_stiffness
+    }
+
+    /// Slope of the packing pressure by the volume of metal inside, Pa/m³.
+    pub fn packing_slope(&self, inside: f64) -> f64 {
+        if inside > FULL * self.volume { self.packing_stiffness } else { 0.0 }
+    }
+
+    /// Pressure added by packing metal past full, Pa, with `inside` (m³) of metal.
+    pub fn packing_pressure(&self, inside: f64) -> f64 {
+        self.packing_stiffness * (inside - FULL * self.volume).max(0.0)
+    }
+
+    /// Heat flow to the walls, W, from `inside` (m³) of metal at `temperature` (K): the wetted share grows with the filling.
+    pub fn heat_flow(&self, inside: f64, temperature: f64) -> f64 {
+        self.effective_heat_transfer
+            * (temperature - self.wall_temperature)
+            * self.wetted_area
+            * (inside / self.volume).max(0.0)
+    }
+}

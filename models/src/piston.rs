@@ -1,0 +1,48 @@
+//! The piston in its bore: area, and the metal that slips past it.
+
+use crate::fault::Faults;
+use crate::units::{Length, Mass};
+use std::f64::consts::PI;
+
+/// The piston as an owner states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PistonStatement {
+    /// Diameter D.
+    pub diameter: Length,
+    /// Radial clearance c in the well.
+    pub clearance: Length,
+    /// Length L_p of the fit.
+    pub length: Length,
+    /// Mass.
+    pub mass: Mass,
+    /// x_port: travel from rest at which the piston covers its inlet port.
+    pub port_travel: Length,
+}
+
+/// A prepared piston.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Piston {
+    /// A_p, m².
+    pub area: f64,
+    /// Mass, kg.
+    pub mass: f64,
+    /// x_port, m.
+    pub port_travel: f64,
+    /// Leakage for each pascal, π·D·c³/(12·μ·L_p), m³/(s·Pa): laminar flow between parallel faces, piston central.
+    pub leakage: f64,
+}
+
+impl Piston {
+    /// `viscosity` of the metal in Pa·s.
+    pub(crate) fn prepare(stated: &PistonStatement, viscosity: f64, faults: &mut Faults) -> Self {
+        let diameter = faults.positive("piston.diameter", stated.diameter.0);
+        let clearance = faults.not_negative("piston.clearance", stated.clearance.0);
+        let length = faults.positive("piston.length", stated.length.0);
+        Self {
+            area: PI / 4.0 * diameter * diameter,
+            mass: faults.positive("piston.mass", stated.mass.0),
+            port_travel: faults.not_negative("piston.port_travel", stated.port_travel.0),
+            leakage: PI * diameter * clearance.powi(3) / (12.0 * viscosity * length),
+        }
+    }
+}

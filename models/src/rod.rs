@@ -1,0 +1,103 @@
+//! The spring rod with its shoulder stop and the pump lever: the mass that the springs throw.
+//!
+//! m_r = m_rod + m_springs/3 + J/r² + i²·m_piston (one third of a spring's mass moves with its end: Rayleigh).
+//! m_r·ẍ = F_s − F_stop − F_c·tanh(ẋ/v_s) − c_v·ẋ − i·A_p·p.
+
+use crate::contact::Contact;
+use crate::fault::Faults;
+use crate::units::{Damping, Force, Length, Mass, MomentOfInertia, Speed, Stiffness};
+
+/// The spring rod as an owner states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RodStatement {
+    /// Mass m_rod of the rod with its nut and any extension.
+    pub mass: Mass,
+    /// Dry friction F_c.
+    pub friction: Force,
+    /// Viscous drag c_v.
+    pub drag: Damping,
+    /// Speed v_s over which dry friction changes sign.
+    pub friction_speed: Speed,
+    /// Stiffness k_st of the shoulder on the cross block.
+    pub stop_stiffness: Stiffness,
+    /// Damping c_st of the shoulder.
+    pub stop_damping: Damping,
+}
+
+/// The pump lever as an owner states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeverStatement {
+    /// Ratio i: piston travel for each unit of rod travel.
+    pub ratio: f64,
+    /// Moment of inertia J about the pivot.
+    pub inertia: MomentOfInertia,
+    /// Arm r from the pivot to the rod; needed when the inertia is not zero.
+    pub arm: Option<Length>,
+}
+
+/// A prepared rod and lever.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rod {
+    /// m_r, kg: everything that moves with the rod, at the rod.
+    pub mass: f64,
+    /// F_c, N.
+    pub friction: f64,
+    /// c_v, N·s/m.
+    pub drag: f64,
+    /// v_s, m/s.
+    pub friction_speed: f64,
+    /// The shoulder on the cross block.
+    pub stop: Contact,
+    /// i.
+    pub ratio: f64,
+}
+
+impl Rod {
+    /// `spring_mass` and `piston_mass` in kg.
+    pub(crate) fn prepare(
+        stated: &RodStatement,
+        lever: &LeverStatement,
+        spring_mass: f64,
+        piston_mass: f64,
+        faults: &mut Faults,
+    ) -> Self {
+        let ratio = faults.positive("lever.ratio", lever.ratio);
+        let inertia = faults.not_negative("lever.inertia", lever.inertia.0);
+        let lever_mass = match lever.arm {
+            Some(arm) => inertia / faults.positive("lever.arm", arm.0).powi(2),
+            None => {
+                if inertia > 0.0 {
+                    faults.add(
+                        "lever.arm",
+                        "the lever's inertia moves the rod only through its arm, which is not given",
+                        "give lever.arm",
+                    );
+                }
+                0.0
+            }
+        };
+        let own = faults.positive("rod.mass", stated.mass.0);
+        Self {
+            mass: own + spring_mass / 3.0 + lever_mass + ratio * ratio * piston_mass,
+            friction: faults.not_negative("rod.friction", stated.friction.0),
+            drag: faults.not_negative("rod.drag", stated.drag.0),
+            friction_speed: faults.positive("rod.friction_speed", stated.friction_speed.0),
+            stop: Contact {
+                stiffness: faults.positive("rod.stop_stiffness", stated.stop_stiffness.0),
+                damping: faults.not_negative("rod.stop_damping", stated.stop_damping.0),
+            },
+            ratio,
+        }
+    }
+
+    /// Dry friction F_c·tanh(ẋ/v_s), N, against the motion at `speed` (m/s).
+    pub fn dry_friction(&self, speed: f64) -> f64 {
+        self.friction * (speed / self.friction_speed).tanh()
+    }
+
+    /// Slope of the dry friction by speed, N·s/m.
+    pub fn dry_friction_slope(&self, speed: f64) -> f64 {
+        let share = (speed / self.friction_speed).tanh();
+        self.friction * (1.0 - share * share) / self.friction_speed
+    }
+}

@@ -1,0 +1,185 @@
+//! One helical compression spring of the nest: rate, stress, surge, solid length and coil binding.
+//!
+//! Rate k = G·d⁴/(8·D³·n); torsional stress τ = 8·F·D/(π·d³), times the Wahl factor or the one of EN 13906-1 for the
+//! inside of the coil; surge frequency with both ends held ½·√(k/m). Sources: R. G. Budynas and J. K. Nisbett, *Shigley's
+//! Mechanical Engineering Design*, chapter 10; EN 13906-1.
+
+mod wire;
+
+pub use wire::Wire;
+
+use crate::fault::Faults;
+use crate::units::{Density, Force, Length, Mass, Pressure, Stiffness};
+
+/// Where a spring's rate comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RateStatement {
+    /// Measured: load over deflection.
+    Rate(Stiffness),
+    /// Worked out from wire and coil.
+    Wire,
+}
+
+/// How a spring's squeeze at rest is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PreloadStatement {
+    /// Its force at rest.
+    Force(Force),
+    /// Free length less the gap of the stack-up.
+    Gap,
+}
+
+/// Wire and coil as an owner states them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WireStatement {
+    /// Wire diameter d.
+    pub wire: Length,
+    /// Mean coil diameter D.
+    pub mean_coil: Length,
+    /// Active coils n.
+    pub active_coils: f64,
+    /// Coils in all, counting the dead ends; closed and ground ends are taken for the solid length.
+    pub total_coils: Option<f64>,
+    /// Shear modulus G.
+    pub shear_modulus: Pressure,
+    /// Density of the wire.
+    pub density: Density,
+}
+
+/// A spring as an owner states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SpringStatement {
+    /// Rate, measured or from the wire.
+    pub rate: RateStatement,
+    /// Wire and coil, where known.
+    pub wire: Option<WireStatement>,
+    /// Mass; from wire and coil when not given.
+    pub mass: Option<Mass>,
+    /// Free length.
+    pub free_length: Option<Length>,
+    /// Solid length; total coils times wire when not given.
+    pub solid_length: Option<Length>,
+    /// Squeeze at rest.
+    pub preload: PreloadStatement,
+    /// Stiffness once the coils touch; a hundred times the rate when not given.
+    pub bound_rate: Option<Stiffness>,
+}
+
+/// A prepared spring.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spring {
+    /// k, N/m.
+    pub rate: f64,
+    /// Mass, kg.
+    pub mass: f64,
+    /// s_j: compression at rest, m; below zero the spring lies loose.
+    pub rest_squeeze: f64,
+    /// Free length, m.
+    pub free_length: Option<f64>,
+    /// Solid length, m.
+    pub solid_length: Option<f64>,
+    /// k_b, N/m: added once the coils touch.
+    pub bound_rate: f64,
+    /// Wire and coil, where known.
+    pub wire: Option<Wire>,
+}
+
+/// How much stiffer than the spring its touching coils are taken to be. Common practice, no source: any value that makes
+/// binding a wall serves, since a bound spring is reported as a fault of the setting.
+const BOUND_STIFFENING: f64 = 100.0;
+
+impl Spring {
+    /// `key` names the spring in faults, as `spring[1]`; `gap` is the stack-up's gap at rest (m).
+    pub(crate) fn prepare(
+        stated: &SpringStatement,
+        key: &str,
+        gap: Option<f64>,
+        faults: &mut Faults,
+    ) -> Self {
+        let named = |field: &str| format!("{key}.{field}");
+        let wire = stated.wire.as_ref().map(|w| Wire::prepare(w, key, faults));
+        let rate = match (stated.rate, &wire) {
+            (RateStatement::Rate(rate), _) => faults.positive(&named("rate"), rate.0),
+            (RateStatement::Wire, Some(wire)) => wire.rate(),
+            (RateStatement::Wire, None) => {
+                faults.add(
+                    named("rate"),
+                    "neither a rate nor wire and coil are given",
+                    "give rate, or wire, mean_coil and active_coils",
+                );
+                f64::NAN
+            }
+        };
+        let mass = match (stated.mass, &wire) {
+            (Some(mass), _) => faults.not_negative(&named("mass"), mass.0),
+            (None, Some(wire)) => wire.mass(),
+            (None, None) => {
+                faults.add(
+                    named("mass"),
+                    "the spring's mass is not known",
+                    "weigh it and give mass, or give wire, mean_coil and active_coils",
+                );
+                f64::NAN
+            }
+        };
+        let free_length = stated.free_length.map(|l| faults.positive(&named("free_length"), l.0));
+        let solid_length = stated
+            .solid_length
+            .map(|l| faults.positive(&named("solid_length"), l.0))
+            .or_else(|| wire.as_ref().and_then(Wire::solid_length));
+        if let (Some(free), Some(solid)) = (free_length, solid_length)
+            && solid >= free
+        {
+            faults.add(
+                named("solid_length"),
+                "the spring is no shorter solid than free",
+                "the solid length must be below the free length",
+            );
+        }
+        let rest_squeeze = match (stated.preload, free_length, gap) {
+            (PreloadStatement::Force(force), ..) => faults.not_negative(&named("preload"), force.0) / rate,
+            (PreloadStatement::Gap, Some(free), Some(gap)) => free - gap,
+            (PreloadStatement::Gap, ..) => {
+                faults.add(
+                    named("preload"),
+                    "the preload is not known",
+                    "give preload, or free_length together with stack.bare_gap",
+                );
+                f64::NAN
+            }
+        };
+        let bound_rate =
+            stated.bound_rate.map_or(BOUND_STIFFENING * rate, |k| faults.positive(&named("bound_rate"), k.0));
+        Self { rate, mass, rest_squeeze, free_length, solid_length, bound_rate, wire }
+    }
+
+    /// Compression left from rest until the coils touch, m, where both lengths are known.
+    pub fn room(&self) -> Option<f64> {
+        Some(self.free_length? - self.solid_length? - self.rest_squeeze)
+    }
+
+    /// Force, N, with the abutment `closing` (m) nearer to the nut than at rest:
+    /// k·max(0, s + closing), and k_b more for each metre past the touch of the coils.
+    pub fn force(&self, closing: f64) -> f64 {
+        let past = self.room().map_or(0.0, |room| (closing - room).max(0.0));
+        self.rate * (self.rest_squeeze + closing).max(0.0) + self.bound_rate * past
+    }
+
+    /// Slope of the force by `closing` (m), N/m.
+    pub fn stiffness(&self, closing: f64) -> f64 {
+        let own = if self.rest_squeeze + closing > 0.0 { self.rate } else { 0.0 };
+        let bound = if self.room().is_some_and(|room| closing > room) { self.bound_rate } else { 0.0 };
+        own + bound
+    }
+
+    /// Energy held, J, at the same `closing` (m), counted from the free spring.
+    pub fn energy(&self, closing: f64) -> f64 {
+        let past = self.room().map_or(0.0, |room| (closing - room).max(0.0));
+        0.5 * self.rate * (self.rest_squeeze + closing).max(0.0).powi(2) + 0.5 * self.bound_rate * past * past
+    }
+
+    /// Surge frequency with both ends held, Hz: ½·√(k/m).
+    pub fn surge_frequency(&self) -> f64 {
+        0.5 * (self.rate / self.mass).sqrt()
+    }
+}

@@ -1,0 +1,108 @@
+//! Wire and coil of a helical spring, and what follows from them.
+
+use super::WireStatement;
+use crate::fault::Faults;
+use std::f64::consts::PI;
+
+/// Prepared wire and coil.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wire {
+    /// d, m.
+    pub diameter: f64,
+    /// D, m.
+    pub mean_coil: f64,
+    /// n.
+    pub active_coils: f64,
+    /// Coils in all, where known.
+    pub total_coils: Option<f64>,
+    /// G, Pa.
+    pub shear_modulus: f64,
+    /// ρ, kg/m³.
+    pub density: f64,
+}
+
+impl Wire {
+    pub(super) fn prepare(stated: &WireStatement, key: &str, faults: &mut Faults) -> Self {
+        let named = |field: &str| format!("{key}.{field}");
+        let diameter = faults.positive(&named("wire"), stated.wire.0);
+        let mean_coil = faults.positive(&named("mean_coil"), stated.mean_coil.0);
+        if mean_coil <= diameter {
+            faults.add(
+                named("mean_coil"),
+                "the coil is no wider than its wire",
+                "the mean coil diameter must be above the wire diameter",
+            );
+        }
+        let active_coils = faults.positive(&named("active_coils"), stated.active_coils);
+        let total_coils = stated.total_coils.map(|total| {
+            if total < active_coils {
+                faults.add(
+                    named("total_coils"),
+                    "there are fewer coils in all than active ones",
+                    "count the dead end coils too",
+                );
+            }
+            total
+        });
+        Self {
+            diameter,
+            mean_coil,
+            active_coils,
+            total_coils,
+            shear_modulus: faults.positive(&named("shear_modulus"), stated.shear_modulus.0),
+            density: faults.positive(&named("density"), stated.density.0),
+        }
+    }
+
+    /// k = G·d⁴/(8·D³·n), N/m.
+    pub fn rate(&self) -> f64 {
+        self.shear_modulus * self.diameter.powi(4) / (8.0 * self.mean_coil.powi(3) * self.active_coils)
+    }
+
+    /// Mass of the active coils, ρ·π²·d²·D·n/4, kg. The dead ends rest on abutment and nut.
+    pub fn mass(&self) -> f64 {
+        self.density * PI * PI * self.diameter.powi(2) * self.mean_coil * self.active_coils / 4.0
+    }
+
+    /// Solid length of closed and ground ends, n_t·d, m, where the coils in all are known.
+    pub fn solid_length(&self) -> Option<f64> {
+        self.total_coils.map(|total| total * self.diameter)
+    }
+
+    /// Spring index C = D/d.
+    pub fn index(&self) -> f64 {
+        self.mean_coil / self.diameter
+    }
+
+    /// Torsional stress without curvature, 8·F·D/(π·d³), Pa, at force `force` (N).
+    pub fn stress(&self, force: f64) -> f64 {
+        8.0 * force * self.mean_coil / (PI * self.diameter.powi(3))
+    }
+
+    /// Wahl's factor (4C − 1)/(4C − 4) + 0.615/C for the stress at the inside of the coil.
+    pub fn wahl_factor(&self) -> f64 {
+        let c = self.index();
+        (4.0 * c - 1.0) / (4.0 * c - 4.0) + 0.615 / c
+    }
+
+    /// The factor of EN 13906-1, (C + 0.5)/(C − 0.75); the same function as Bergsträsser's (4C + 2)/(4C − 3).
+    pub fn en_factor(&self) -> f64 {
+        let c = self.index();
+        (c + 0.5) / (c - 0.75)
+    }
+
+    /// Fastest speed at which a free end leaves, τ/√(2·G·ρ), m/s, when let go from force `force` (N): a spring cannot throw
+    /// anything faster, however light.
+    pub fn release_speed(&self, force: f64) -> f64 {
+        self.stress(force) / (2.0 * self.shear_modulus * self.density).sqrt()
+    }
+
+    /// Buckling: greatest free length over mean coil at which a spring between parallel plates stays straight at any
+    /// deflection, π·√(2(E − G)/(2G + E))/ν with ν = 0.5, for Young's modulus `youngs_modulus` (Pa).
+    ///
+    /// Source: EN 13906-1; Shigley equation 10-12.
+    pub fn stable_slenderness(&self, youngs_modulus: f64) -> f64 {
+        let (e, g) = (youngs_modulus, self.shear_modulus);
+        PI * (2.0 * (e - g) / (2.0 * g + e)).sqrt() / 0.5
+    }
+}

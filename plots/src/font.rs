@@ -1,0 +1,199 @@
+//! The one font family of all pictures, and the measuring of text set in it.
+//!
+//! Source Sans Pro 2.020, the files as published (SIL Open Font License 1.1, see `fonts/OFL.txt`), whose figures are lining and
+//! tabular by default, so that tick labels line up.
+
+use std::sync::Arc;
+
+use usvg::fontdb;
+
+use crate::error::PlotError;
+use crate::scene::Weight;
+
+/// The family name, as the font files state it.
+pub const FAMILY: &str = "Source Sans Pro";
+
+static REGULAR: &[u8] = include_bytes!("../fonts/SourceSansPro-Regular.ttf");
+static BOLD: &[u8] = include_bytes!("../fonts/SourceSansPro-Bold.ttf");
+
+/// The family has no superscript minus: it is set as a minus of this relative size, …
+const RAISED_SIZE: f64 = 0.62;
+/// … lifted by this part of the type size, level with the family's superscript figures.
+const RAISED_BY: f64 = 0.28;
+
+/// Height of the text box above the baseline, in type sizes (`OS/2` typographic ascender of both faces).
+pub const ASCENT: f64 = 0.75;
+/// Depth of the text box below the baseline, in type sizes (`OS/2` typographic descender of both faces).
+pub const DESCENT: f64 = 0.25;
+
+/// Steps in which the measure of wrapped text is narrowed to even out its lines.
+const NARROWINGS: u32 = 20;
+
+/// A stretch of text set at one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// The characters.
+    pub text: String,
+    /// Type size as a part of the size asked for.
+    pub scale: f64,
+    /// Lift above the baseline as a part of the size asked for.
+    pub rise: f64,
+}
+
+/// Splits text into runs; only a superscript minus starts a run of its own.
+pub fn runs(text: &str) -> Vec<Run> {
+    let mut out: Vec<Run> = Vec::new();
+    for c in text.chars() {
+        match (c, out.last_mut()) {
+            ('⁻', _) => out.push(Run { text: "−".into(), scale: RAISED_SIZE, rise: RAISED_BY }),
+            (_, Some(run)) if run.rise == 0.0 => run.text.push(c),
+            _ => out.push(Run { text: c.into(), scale: 1.0, rise: 0.0 }),
+        }
+    }
+    out
+}
+
+/// Text fit for one line of a picture: control characters and line breaks become single spaces.
+pub fn clean(text: &str) -> String {
+    let plain: String =
+        text.chars().map(|c| if c.is_control() || is_noncharacter(c) { ' ' } else { c }).collect();
+    plain.split(' ').filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// U+FFFE and U+FFFF are not allowed in XML.
+fn is_noncharacter(c: char) -> bool {
+    matches!(c, '\u{fffe}' | '\u{ffff}')
+}
+
+/// The two faces, ready for measuring.
+pub struct Fonts {
+    regular: rustybuzz::Face<'static>,
+    bold: rustybuzz::Face<'static>,
+}
+
+impl Fonts {
+    /// Reads the embedded faces.
+    ///
+    /// # Errors
+    /// [`PlotError::Font`] if a face is damaged.
+    pub fn load() -> Result<Self, PlotError> {
+        let regular = rustybuzz::Face::from_slice(REGULAR, 0).ok_or(PlotError::Font)?;
+        let bold = rustybuzz::Face::from_slice(BOLD, 0).ok_or(PlotError::Font)?;
+        Ok(Self { regular, bold })
+    }
+
+    /// Whether both faces have a glyph for the character.
+    #[cfg(test)]
+    pub fn has(&self, c: char) -> bool {
+        [&self.regular, &self.bold].iter().all(|face| face.glyph_index(c).is_some())
+    }
+
+    /// Width of one line of text, shaped and kerned as it will be drawn, px.
+    pub fn width(&self, text: &str, size: f64, weight: Weight) -> f64 {
+        runs(text).iter().map(|run| self.run_width(&run.text, size * run.scale, weight)).sum()
+    }
+
+    /// Width of a stretch of text set at one size, px.
+    pub fn run_width(&self, text: &str, size: f64, weight: Weight) -> f64 {
+        let face = match weight {
+            Weight::Regular => &self.regular,
+            Weight::Bold => &self.bold,
+        };
+        let mut buffer = rustybuzz::UnicodeBuffer::new();
+        buffer.push_str(text);
+        buffer.guess_segment_properties();
+        let shaped = rustybuzz::shape(face, &[], buffer);
+        let advance: i64 = shaped.glyph_positions().iter().map(|glyph| i64::from(glyph.x_advance)).sum();
+        advance as f64 * size / f64::from(face.units_per_em())
+    }
+
+    /// Breaks text into at most `most` lines of at most `room` px, about equally long, with an ellipsis where
+    /// a line had to be cut.
+    pub fn wrap(&self, text: &str, size: f64, weight: Weight, room: f64, most: usize) -> Vec<String> {
+        let text = clean(text);
+        let set = |room: f64| self.fill(&text, size, weight, room, most);
+        let fits =
+            |lines: &[String], room: f64| lines.iter().all(|line| self.width(line, size, weight) <= room);
+        let mut lines = set(room);
+        if lines.len() > 1 && fits(&lines, room) {
+            // A narrower measure, as long as it takes no more lines, leaves no short last line.
+            for part in 1..NARROWINGS {
+                let narrower = room * (1.0 - f64::from(part) / f64::from(NARROWINGS));
+                let found = set(narrower);
+                if found.len() > lines.len() || !fits(&found, narrower) {
+                    break;
+                }
+                lines = found;
+            }
+        }
+        lines.into_iter().map(|line| self.shorten(line, size, weight, room)).collect()
+    }
+
+    /// Puts as many words in each line as it holds, and all that are left in the last.
+    fn fill(&self, text: &str, size: f64, weight: Weight, room: f64, most: usize) -> Vec<String> {
+        let mut lines: Vec<String> = Vec::new();
+        for word in text.split(' ').filter(|word| !word.is_empty()) {
+            let joined = lines.last().map(|line| format!("{line} {word}"));
+            match joined {
+                Some(joined) if lines.len() >= most || self.width(&joined, size, weight) <= room => {
+                    lines.pop();
+                    lines.push(joined);
+                }
+                _ => lines.push(word.to_owned()),
+            }
+        }
+        lines
+    }
+
+    /// Cuts one line to `room` px, with an ellipsis if anything was cut.
+    fn shorten(&self, line: String, size: f64, weight: Weight, room: f64) -> String {
+        if self.width(&line, size, weight) <= room {
+            return line;
+        }
+        let letters: Vec<char> = line.chars().collect();
+        let cut = |count: usize| -> String {
+            let kept: String = letters.iter().take(count).collect();
+            format!("{}…", kept.trim_end())
+        };
+        let (mut fits, mut fails) = (0, letters.len());
+        while fails - fits > 1 {
+            let middle = usize::midpoint(fits, fails);
+            if self.width(&cut(middle), size, weight) <= room { fits = middle } else { fails = middle }
+        }
+        cut(fits)
+    }
+}
+
+/// A font database that holds the embedded family and nothing from the machine.
+pub fn database() -> Arc<fontdb::Database> {
+    let mut database = fontdb::Database::new();
+    database.load_font_data(REGULAR.to_vec());
+    database.load_font_data(BOLD.to_vec());
+    database.set_sans_serif_family(FAMILY);
+    Arc::new(database)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn property_wrapped_lines_fit_and_are_even() {
+        let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
+        let text = "one two three four five six seven eight nine ten";
+        let whole = fonts.width(text, 40.0, Weight::Bold);
+        let lines = fonts.wrap(text, 40.0, Weight::Bold, 0.9 * whole, 2);
+        let widths: Vec<f64> = lines.iter().map(|line| fonts.width(line, 40.0, Weight::Bold)).collect();
+        assert_eq!(lines.join(" "), text);
+        assert!(matches!(widths.as_slice(), [a, b] if a.min(*b) > 0.4 * whole), "{lines:?}");
+    }
+
+    #[test]
+    fn property_text_too_long_is_cut_with_an_ellipsis() {
+        let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
+        let lines = fonts.wrap(&"word ".repeat(40), 30.0, Weight::Regular, 300.0, 3);
+        assert_eq!(lines.len(), 3);
+        assert!(lines.last().is_some_and(|line| line.ends_with('…')), "{lines:?}");
+        assert!(lines.iter().all(|line| fonts.width(line, 30.0, Weight::Regular) <= 300.0), "{lines:?}");
+    }
+}

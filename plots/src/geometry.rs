@@ -1,0 +1,210 @@
+//! Plane geometry in pixels: rectangles, clipping, dashes, distances. y grows downwards.
+
+/// A point in pixels.
+pub type Point = (f64, f64);
+
+/// An upright rectangle in pixels.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rect {
+    /// Left edge, px.
+    pub left: f64,
+    /// Top edge, px.
+    pub top: f64,
+    /// Right edge, px.
+    pub right: f64,
+    /// Bottom edge, px.
+    pub bottom: f64,
+}
+
+impl Rect {
+    /// The rectangle with its top left corner at (`left`, `top`).
+    pub fn sized(left: f64, top: f64, width: f64, height: f64) -> Self {
+        Self { left, top, right: left + width, bottom: top + height }
+    }
+
+    /// Width, px.
+    pub fn width(&self) -> f64 {
+        self.right - self.left
+    }
+
+    /// Height, px.
+    pub fn height(&self) -> f64 {
+        self.bottom - self.top
+    }
+
+    /// The same rectangle with every edge moved outwards by `by` px.
+    pub fn grown(&self, by: f64) -> Self {
+        self.grown_by((by, by))
+    }
+
+    /// The same rectangle, wider and higher by so many px on each side.
+    pub fn grown_by(&self, (across, upwards): (f64, f64)) -> Self {
+        Self {
+            left: self.left - across,
+            top: self.top - upwards,
+            right: self.right + across,
+            bottom: self.bottom + upwards,
+        }
+    }
+
+    /// Whether the insides of the two rectangles meet.
+    pub fn overlaps(&self, other: &Self) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+
+    /// Whether `other` lies wholly inside.
+    pub fn contains(&self, other: &Self) -> bool {
+        self.left <= other.left
+            && self.top <= other.top
+            && self.right >= other.right
+            && self.bottom >= other.bottom
+    }
+
+    /// Distance from a point to the rectangle, 0 inside, px.
+    pub fn distance_to_point(&self, (x, y): Point) -> f64 {
+        let dx = (self.left - x).max(x - self.right).max(0.0);
+        let dy = (self.top - y).max(y - self.bottom).max(0.0);
+        dx.hypot(dy)
+    }
+
+    /// Distance from a segment to the rectangle, 0 if they touch, px.
+    pub fn distance_to_segment(&self, a: Point, b: Point) -> f64 {
+        if clip_segment(a, b, self).is_some() {
+            return 0.0;
+        }
+        let corners = [
+            (self.left, self.top),
+            (self.right, self.top),
+            (self.left, self.bottom),
+            (self.right, self.bottom),
+        ];
+        corners
+            .iter()
+            .map(|&corner| point_to_segment(corner, a, b))
+            .fold(self.distance_to_point(a).min(self.distance_to_point(b)), f64::min)
+    }
+}
+
+/// Distance from a point to a segment, px.
+fn point_to_segment(p: Point, a: Point, b: Point) -> f64 {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let length_squared = dx * dx + dy * dy;
+    let t = if length_squared > 0.0 {
+        (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / length_squared).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (p.0 - a.0 - t * dx).hypot(p.1 - a.1 - t * dy)
+}
+
+/// The part of the segment inside the rectangle (Liang and Barsky 1984), if any.
+pub fn clip_segment(a: Point, b: Point, rect: &Rect) -> Option<(Point, Point)> {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    let edges =
+        [(-dx, a.0 - rect.left), (dx, rect.right - a.0), (-dy, a.1 - rect.top), (dy, rect.bottom - a.1)];
+    for (towards, room) in edges {
+        if towards == 0.0 {
+            if room < 0.0 {
+                return None;
+            }
+        } else if towards < 0.0 {
+            enter = enter.max(room / towards);
+        } else {
+            leave = leave.min(room / towards);
+        }
+    }
+    let at = |t: f64| (a.0 + t * dx, a.1 + t * dy);
+    (enter <= leave).then(|| (at(enter), at(leave)))
+}
+
+/// The pieces of a polyline that lie inside the rectangle.
+pub fn clip_polyline(points: &[Point], rect: &Rect) -> Vec<Vec<Point>> {
+    let mut pieces: Vec<Vec<Point>> = Vec::new();
+    let mut open = false;
+    for pair in points.windows(2) {
+        let &[a, b] = pair else { continue };
+        let Some((from, to)) = clip_segment(a, b, rect) else {
+            open = false;
+            continue;
+        };
+        match pieces.last_mut() {
+            Some(piece) if open => piece.push(to),
+            _ => pieces.push(vec![from, to]),
+        }
+        open = to == b;
+    }
+    pieces
+}
+
+/// Cuts a polyline into dashes; `pattern` is drawn length, gap, drawn length, gap, …, px.
+///
+/// An empty pattern leaves the line whole. The pattern runs on across corners.
+pub fn dashes(line: &[Point], pattern: &[f64]) -> Vec<Vec<Point>> {
+    let Some((&first, _)) = line.split_first() else { return Vec::new() };
+    let mut lengths = pattern.iter().copied().filter(|length| *length > 0.0).cycle();
+    let Some(mut left) = lengths.next() else { return vec![line.to_vec()] };
+    let mut drawing = true;
+    let mut out = Vec::new();
+    let mut dash = vec![first];
+    for pair in line.windows(2) {
+        let &[mut from, to] = pair else { continue };
+        let mut span = (to.0 - from.0).hypot(to.1 - from.1);
+        while span > left {
+            let t = left / span;
+            from = (from.0 + t * (to.0 - from.0), from.1 + t * (to.1 - from.1));
+            span -= left;
+            if drawing {
+                dash.push(from);
+                out.push(std::mem::take(&mut dash));
+            } else {
+                dash = vec![from];
+            }
+            drawing = !drawing;
+            left = lengths.next().unwrap_or(f64::INFINITY);
+        }
+        left -= span;
+        if drawing {
+            dash.push(to);
+        }
+    }
+    if drawing && dash.len() > 1 {
+        out.push(dash);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SQUARE: Rect = Rect { left: 0.0, top: 0.0, right: 10.0, bottom: 10.0 };
+
+    #[test]
+    fn closed_form_a_diagonal_is_cut_at_the_square() {
+        assert_eq!(clip_segment((-5.0, -5.0), (15.0, 15.0), &SQUARE), Some(((0.0, 0.0), (10.0, 10.0))));
+        assert_eq!(clip_segment((-5.0, 6.0), (4.0, 15.0), &SQUARE), None);
+    }
+
+    #[test]
+    fn closed_form_a_line_that_leaves_and_returns_is_two_pieces() {
+        let pieces = clip_polyline(&[(1.0, 5.0), (1.0, 20.0), (9.0, 20.0), (9.0, 5.0)], &SQUARE);
+        assert_eq!(pieces, vec![vec![(1.0, 5.0), (1.0, 10.0)], vec![(9.0, 10.0), (9.0, 5.0)]]);
+    }
+
+    #[test]
+    fn closed_form_dashes_run_on_round_a_corner() {
+        let cut = dashes(&[(0.0, 0.0), (3.0, 0.0), (3.0, 4.0)], &[4.0, 2.0]);
+        assert_eq!(cut, vec![vec![(0.0, 0.0), (3.0, 0.0), (3.0, 1.0)], vec![(3.0, 3.0), (3.0, 4.0)]]);
+    }
+
+    #[test]
+    fn closed_form_distances_of_a_3_4_5_triangle() {
+        let distance = SQUARE.distance_to_segment((13.0, 14.0), (13.0, 40.0));
+        assert!((distance - 5.0).abs() < 1e-12, "{distance}");
+        assert!(SQUARE.distance_to_segment((-5.0, 5.0), (15.0, 5.0)).abs() < 1e-12);
+    }
+}

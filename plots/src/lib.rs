@@ -1,0 +1,40 @@
+//! Pictures from plain data.
+//!
+//! This crate draws and knows no physics: a picture is built from named series that carry their own
+//! labels and units, laid out by its own module, and turned into SVG or PNG by [`render`].
+//!
+//! | module | what it holds |
+//! |---|---|
+//! | [`line_chart`] | curves over a shared x axis, in one or more stacked panels |
+//! | [`theme`] | colours, type sizes, line styles and markers |
+//! | [`scene`] | the laid-out picture: shapes and text boxes in pixels |
+//! | [`render`] | scene → SVG with text as outlines, SVG → PNG |
+//!
+//! ```
+//! use latchstroke_plots::{Axis, LineChart, Panel, Series, Theme, to_png, to_svg};
+//!
+//! let lift = (0..=360).map(|d| (f64::from(d), 4.0 * f64::from(d).to_radians().sin().max(0.0)));
+//! let chart = LineChart::new("The pump cam lifts once a turn", Axis::new("shaft angle", "°").degrees())
+//!     .with_panel(Panel::new(Axis::new("lift", "mm")).with_series(Series::new("pump cam", lift)))
+//!     .with_event(30.0, "latch drops");
+//! let svg = to_svg(&chart, &Theme::light())?;
+//! let png = to_png(&svg, 1920)?;
+//! assert!(png.starts_with(b"\x89PNG"));
+//! # Ok::<(), latchstroke_plots::PlotError>(())
+//! ```
+
+mod error;
+mod font;
+mod geometry;
+mod labels;
+pub mod line_chart;
+pub mod render;
+pub mod scene;
+pub mod theme;
+mod ticks;
+
+pub use error::PlotError;
+pub use line_chart::{Axis, Band, Event, Hatch, Limit, LineChart, Panel, PointMark, Scale, Series};
+pub use render::{layout, to_png, to_svg};
+pub use scene::{Layout, Picture, TextBox};
+pub use theme::{Marker, Stroke, Theme};

@@ -1,0 +1,228 @@
+//! The page: where panels, ticks, titles, event names and band bars stand. Everything but what is in
+//! the panels.
+
+use super::axis::Span;
+use super::{LineChart, Panel, foot, head};
+use crate::error::PlotError;
+use crate::font::Fonts;
+use crate::geometry::Rect;
+use crate::scene::{TextBox, Weight};
+use crate::theme::Theme;
+
+/// What every step of the layout needs to know.
+pub struct Setting<'a> {
+    /// The data.
+    pub chart: &'a LineChart,
+    /// Colours and sizes.
+    pub theme: &'a Theme,
+    /// For measuring text.
+    pub fonts: &'a Fonts,
+}
+
+/// Marks along one axis, px.
+pub struct Marks {
+    /// Marks with figures; no two figures collide.
+    pub major: Vec<(f64, String)>,
+    /// Marks without.
+    pub minor: Vec<f64>,
+}
+
+/// One panel on the page.
+pub struct PanelPlace {
+    /// Where curves are drawn.
+    pub rect: Rect,
+    /// The range of its y axis.
+    pub y: Span,
+    /// Marks of its y axis.
+    pub marks: Marks,
+}
+
+/// The page.
+pub struct Page {
+    /// The canvas within its margins.
+    pub frame: Rect,
+    /// The range of the x axis.
+    pub x: Span,
+    /// Marks of the x axis.
+    pub marks: Marks,
+    /// The panels, from the top.
+    pub panels: Vec<PanelPlace>,
+    /// Where upright lines begin above the first panel: x and top, px.
+    pub stems: Vec<(f64, f64)>,
+    /// Bars of the bands under the axis with the number of the band.
+    pub bars: Vec<(Rect, usize)>,
+    /// All text outside the panels.
+    pub texts: Vec<TextBox>,
+    /// Names without room.
+    pub omitted: Vec<String>,
+}
+
+/// Px between a tick's figures and the axis.
+const TO_FIGURES: f64 = 16.0;
+/// Px between a panel and the title of the next.
+const BETWEEN_PANELS: f64 = 30.0;
+/// Px between an axis title and the panel under it.
+pub const UNDER_TITLE: f64 = 22.0;
+/// Least width and height of a panel, px.
+const LEAST_PANEL: (f64, f64) = (240.0, 80.0);
+/// Px of axis for each figure, across and upwards.
+const PER_FIGURE: (f64, f64) = (130.0, 88.0);
+
+impl Page {
+    /// Lays the page out, keeping `column` px free at the right of the panels.
+    ///
+    /// # Errors
+    /// [`PlotError::CanvasTooSmall`] if a panel would have no useful size.
+    pub fn new(setting: &Setting, column: f64) -> Result<Self, PlotError> {
+        // How many figures a y axis has depends on its height, its height on the rows above it, and those
+        // on the width its figures leave. The second round settles all but a rare row.
+        let count = setting.chart.panels.len().max(1) as f64;
+        let guess = f64::from(setting.chart.height) / count - 3.0 * setting.theme.sizes.axis;
+        let (_, height) = Self::with_figures_for(setting, column, guess)?;
+        Ok(Self::with_figures_for(setting, column, height)?.0)
+    }
+
+    /// The page with y axes marked as suits panels of the given height, and the height they have, px.
+    fn with_figures_for(setting: &Setting, column: f64, height: f64) -> Result<(Self, f64), PlotError> {
+        let Setting { chart, theme, fonts } = *setting;
+        let frame =
+            Rect::sized(0.0, 0.0, f64::from(chart.width), f64::from(chart.height)).grown(-theme.margin);
+        let sizes = theme.sizes;
+        let mut texts = head::headline(setting, &frame);
+        let top = texts.last().map_or(frame.top, |last| last.y + last.h + 0.55 * sizes.headline);
+
+        let x = Span::of(&chart.x, x_values(chart));
+        let count = chart.panels.len().max(1) as f64;
+        let most = (height / PER_FIGURE.1).max(2.0);
+        let spans: Vec<Span> = chart.panels.iter().map(|panel| y_span(panel, &x, most)).collect();
+        let figures = spans.iter().flat_map(|span| span.ticks(most).major);
+        let widest =
+            figures.map(|(_, text)| fonts.width(&text, sizes.tick, Weight::Regular)).fold(0.0, f64::max);
+        let (left, right) = (frame.left + widest + TO_FIGURES, frame.right - column);
+
+        let strip = head::events(setting, &frame, &x, (left, right));
+        let mut omitted = strip.omitted.clone();
+        let foot = foot::lay(setting, &frame, &x, (left, right), &strip.key);
+        omitted.extend(foot.omitted.iter().cloned());
+
+        let titles = sizes.axis + UNDER_TITLE;
+        let fixed = strip.height + count * titles + (count - 1.0) * BETWEEN_PANELS;
+        let room = (foot.top - top - fixed) / count;
+        if right - left < LEAST_PANEL.0 || room < LEAST_PANEL.1 {
+            let lacking = |room: f64, least: f64| (least - room).max(0.0).ceil();
+            return Err(too_small(
+                chart,
+                lacking(right - left, LEAST_PANEL.0),
+                lacking(room, LEAST_PANEL.1) * count,
+            ));
+        }
+        let marks = marks_across(&x, (left, right), setting);
+        let mut panels = Vec::new();
+        let mut next = top + strip.height;
+        for (panel, y) in chart.panels.iter().zip(spans) {
+            let title_top = if panels.is_empty() { next - strip.above_title } else { next };
+            texts.extend(head::axis_title(setting, &panel.y, (frame.left, title_top), frame.width()));
+            let rect = Rect { left, right, top: next + titles, bottom: next + titles + room };
+            panels.push(PanelPlace { rect, y, marks: marks_upwards(&y, &rect, (most, setting)) });
+            next = rect.bottom + BETWEEN_PANELS;
+        }
+        let first = top + strip.height + titles;
+        texts.extend(strip.texts(setting, first));
+        let stems = strip.stems(first);
+        texts.extend(foot.texts);
+        Ok((Self { frame, x, marks, panels, stems, bars: foot.bars, texts, omitted }, room))
+    }
+
+    /// The pixel of a value of the x axis, if it lies within the axis.
+    pub fn x_inside(&self, value: f64) -> Option<f64> {
+        self.x.holds(value).then(|| self.x_pixel(value)).flatten()
+    }
+
+    /// The pixel of a value of the x axis, in or outside the panels.
+    pub fn x_pixel(&self, value: f64) -> Option<f64> {
+        let rect = &self.panels.first()?.rect;
+        self.x.pixel(value, rect.left, rect.right)
+    }
+}
+
+fn too_small(chart: &LineChart, wider: f64, higher: f64) -> PlotError {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "both are rounded and not negative"
+    )]
+    let least = (chart.width.saturating_add(wider as u32), chart.height.saturating_add(higher as u32));
+    PlotError::CanvasTooSmall { asked: (chart.width, chart.height), least }
+}
+
+fn x_values(chart: &LineChart) -> impl Iterator<Item = f64> + '_ {
+    let series = chart.panels.iter().flat_map(|panel| &panel.series).flat_map(|series| &series.points);
+    let points = chart.panels.iter().flat_map(|panel| &panel.points).map(|point| point.at.0);
+    let events = chart.events.iter().map(|event| event.x);
+    series.filter(|(_, y)| y.is_finite()).map(|(x, _)| *x).chain(points).chain(events)
+}
+
+/// The range of a panel's y axis: stated, or rounded from what is seen, with room for hatching.
+fn y_span(panel: &Panel, x: &Span, most: f64) -> Span {
+    let seen =
+        panel.series.iter().flat_map(|series| &series.points).filter(|(at, _)| x.holds(*at)).map(|(_, y)| *y);
+    let limits = panel.limits.iter().map(|limit| limit.value);
+    let points = panel.points.iter().map(|point| point.at.1);
+    let span = Span::of(&panel.y, seen.chain(limits).chain(points));
+    if panel.y.range.is_some_and(|(low, high)| span.holds(low) && span.holds(high)) {
+        return span;
+    }
+    let rounded = span.with_near_zero().rounded(most);
+    let near = |hatch: super::Hatch, edge: f64| {
+        panel.limits.iter().any(|limit| {
+            limit.hatch == hatch
+                && rounded.pixel(limit.value, 0.0, 1.0).is_some_and(|part| (part - edge).abs() < 0.07)
+        })
+    };
+    let room = |needed: bool| if needed { 0.09 } else { 0.0 };
+    rounded.widened(room(near(super::Hatch::Below, 0.0)), room(near(super::Hatch::Above, 1.0)))
+}
+
+fn marks_across(x: &Span, (left, right): (f64, f64), setting: &Setting) -> Marks {
+    let width = |text: &str| setting.fonts.width(text, setting.theme.sizes.tick, Weight::Regular);
+    let mut most = ((right - left) / PER_FIGURE.0).floor().max(2.0);
+    loop {
+        let ticks = x.ticks(most);
+        let placed: Vec<(f64, String)> = ticks
+            .major
+            .into_iter()
+            .filter_map(|(value, text)| Some((x.pixel(value, left, right)?, text)))
+            .collect();
+        let extents: Vec<(f64, f64)> =
+            placed.iter().map(|(px, text)| (px - width(text) / 2.0, px + width(text) / 2.0)).collect();
+        let close = extents.windows(2).any(|pair| matches!(pair, [a, b] if b.0 - a.1 < TO_FIGURES));
+        if !close || most <= 2.0 {
+            let minor = ticks.minor.into_iter().filter_map(|value| x.pixel(value, left, right)).collect();
+            return Marks { major: thinned(placed, &extents), minor };
+        }
+        most -= 1.0;
+    }
+}
+
+fn marks_upwards(y: &Span, rect: &Rect, (most, setting): (f64, &Setting)) -> Marks {
+    let ticks = y.ticks(most);
+    let place = |value: f64| y.pixel(value, rect.bottom, rect.top);
+    let placed: Vec<(f64, String)> =
+        ticks.major.into_iter().filter_map(|(value, text)| Some((place(value)?, text))).collect();
+    let half = setting.theme.sizes.tick / 2.0;
+    let extents: Vec<(f64, f64)> = placed.iter().map(|(px, _)| (-px - half, -px + half)).collect();
+    Marks { major: thinned(placed, &extents), minor: ticks.minor.into_iter().filter_map(place).collect() }
+}
+
+/// Leaves out figures that would run into the figures before them.
+fn thinned(placed: Vec<(f64, String)>, extents: &[(f64, f64)]) -> Vec<(f64, String)> {
+    let mut reached = f64::NEG_INFINITY;
+    let mut kept = Vec::new();
+    for (mark, (from, to)) in placed.into_iter().zip(extents) {
+        if *from >= reached {
+            reached = to + 4.0;
+            kept.push(mark);
+        }
+    }
+    kept
+}

@@ -1,0 +1,3 @@
+//! Scenario files in, turns solved, studies run, reports out.
+
+pub mod turn;

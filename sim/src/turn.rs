@@ -1,0 +1,446 @@
+//! One full turn of the main shaft, 0 to 360°, solved as a hybrid system.
+//!
+//! A turn is a chain of legs. Within a leg one set of equations holds ([`latchstroke_models::mode::Mode`]) and an integrator
+//! follows them; a leg ends at an event, located to [`EVENT_TIME`] on the integrator's own interpolant, or where the cam's law
+//! changes. The event changes mode and state, and the next leg begins with a fresh integrator.
+//!
+//! The phases an owner knows follow from this: at rest, held (latch holding), thrown (latch let go, shoulder apart), caught up
+//! (shoulder struck), filling, packed, sealed, and the return with the latch caught again.
+
+mod events;
+mod leg;
+mod report;
+mod rosenbrock;
+mod tally;
+mod trace;
+
+pub use events::EventKind;
+pub use leg::{LegError, Method};
+pub use report::{Event, Fill, Finding, Stop, Throw, Turn};
+pub use tally::{Peaks, Sums};
+pub use trace::Instant;
+
+use events::{Discrete, LatchProgress};
+use latchstroke_models::energy;
+use latchstroke_models::freezing::{bulk_limit, skin_thickness};
+use latchstroke_models::hold_down::lifting_force;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::Machine;
+use latchstroke_models::mode::MouldMode;
+use latchstroke_models::state::State;
+use leg::{Equations, Leg, Vector};
+use rosenbrock::Span;
+use std::f64::consts::TAU;
+
+/// How closely the time of an event is located, s.
+pub const EVENT_TIME: f64 = 1e-9;
+/// The open share of the energy balance above which a turn is not to be trusted.
+pub const ENERGY_TOLERANCE: f64 = 1e-3;
+/// The greatest step of an integrator, rad of the shaft.
+const LONGEST_STEP: f64 = 10.0 * std::f64::consts::PI / 180.0;
+/// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
+const GUARD_NOISE: f64 = 1e-9;
+/// Legs shorter than this many seconds are stepped over.
+const SHORTEST_LEG: f64 = 1e-12;
+/// How often a turn is solved before its open energy balance is reported.
+const TRIES: u32 = 3;
+const MOST_EVENTS: usize = 5_000;
+/// A rod further than this from its rest at the end of a turn has not come home, m.
+const HOME: f64 = 50e-6;
+
+/// How a turn is to be solved.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Accuracy {
+    /// Relative tolerance of the integrators.
+    pub tolerance: f64,
+    /// The integrator of every leg; by default each leg takes what suits it.
+    pub method: Option<Method>,
+    /// How long the ringing of a full mould is followed, s.
+    pub ringing: f64,
+}
+
+impl Default for Accuracy {
+    /// Fill times to about two parts in 10⁵; the tests hold them to 10⁻⁴.
+    fn default() -> Self {
+        Self { tolerance: 5e-5, method: None, ringing: 4e-3 }
+    }
+}
+
+/// Solves one turn without writing it down.
+pub fn solve(machine: &Machine, accuracy: Accuracy) -> Turn {
+    solve_until_closed(machine, accuracy, false)
+}
+
+/// Solves one turn and writes down every instant.
+pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
+    solve_until_closed(machine, accuracy, true)
+}
+
+/// A turn whose energy does not close is solved again, up to [`TRIES`] times, each ten times more tightly.
+fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Turn {
+    let mut accuracy = accuracy;
+    let mut turn = Run::new(machine, accuracy, traced).turn();
+    for _ in 1..TRIES {
+        if turn.energy_residual.abs() <= ENERGY_TOLERANCE {
+            break;
+        }
+        accuracy.tolerance *= 0.1;
+        turn = Run::new(machine, accuracy, traced).turn();
+    }
+    turn
+}
+
+/// A turn in the making.
+struct Run<'a> {
+    machine: &'a Machine,
+    accuracy: Accuracy,
+    traced: bool,
+    time: f64,
+    discrete: Discrete,
+    state: State,
+    events: Vec<Event>,
+    sums: Sums,
+    peaks: Peaks,
+    trace: Vec<Instant>,
+    steps: usize,
+    throw: Option<Throw>,
+    hold: Option<(f64, f64)>,
+}
+
+/// Where the watch over a leg last saw the guards, and which of them may rise.
+struct Watch {
+    armed: [bool; EventKind::ALL.len()],
+    before: f64,
+    hit: Option<f64>,
+}
+
+impl<'a> Run<'a> {
+    fn new(machine: &'a Machine, accuracy: Accuracy, traced: bool) -> Self {
+        Self {
+            machine,
+            accuracy,
+            traced,
+            time: 0.0,
+            discrete: Discrete::at_rest(machine),
+            state: machine.rest_state(),
+            events: Vec::with_capacity(16),
+            sums: Sums::default(),
+            peaks: Peaks::default(),
+            trace: Vec::new(),
+            steps: 0,
+            throw: None,
+            hold: None,
+        }
+    }
+
+    fn turn(mut self) -> Turn {
+        let held_at_start = energy::held(self.machine, 0.0, &self.state, &self.discrete.mode);
+        let stop = self.legs();
+        let angle = self.time * self.machine.shaft_speed;
+        let cam = self.machine.cam.at(angle.min(TAU));
+        let held_at_end = energy::held(self.machine, cam.lift, &self.state, &self.discrete.mode);
+        let open = self.sums.cam_work - self.sums.spent() - (held_at_end - held_at_start);
+        let residual = open / self.sums.cam_work_driving.max(f64::MIN_POSITIVE);
+        self.report(stop, residual)
+    }
+
+    /// Runs leg after leg to the end of the turn.
+    fn legs(&mut self) -> Stop {
+        let shaft_speed = self.machine.shaft_speed;
+        let mut ends: Vec<f64> = self.machine.cam.breaks().iter().map(|angle| angle / shaft_speed).collect();
+        ends.push(TAU / shaft_speed);
+        for end in ends {
+            while end - self.time > SHORTEST_LEG {
+                if let Err(stop) = self.leg(end) {
+                    return stop;
+                }
+            }
+            self.time = end;
+        }
+        Stop::FullTurn
+    }
+
+    /// Runs one leg towards `end` (s), up to the first event.
+    fn leg(&mut self, end: f64) -> Result<(), Stop> {
+        self.settle_events()?;
+        let equations =
+            Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
+        let start = equations.vector(&self.state);
+        let span = Span {
+            start: self.time,
+            end,
+            longest: LONGEST_STEP / self.machine.shaft_speed,
+            tolerance: self.accuracy.tolerance,
+        };
+        let discrete = self.discrete;
+        let guards = |t: f64, y: &Vector| events::guards(&equations, &discrete, t, &equations.state(y));
+        let mut watch =
+            Watch { armed: guards(self.time, &start).map(|g| g < 0.0), before: self.time, hit: None };
+        let leg = leg::run(&equations, self.method(), span, start, |t, y| {
+            let now = guards(t, y);
+            if now.iter().zip(&watch.armed).any(|(&g, &armed)| armed && g >= 0.0) {
+                watch.hit = Some(t);
+                return true;
+            }
+            for (armed, g) in watch.armed.iter_mut().zip(now) {
+                *armed |= g < 0.0;
+            }
+            watch.before = t;
+            false
+        })
+        .map_err(Stop::Solver)?;
+        self.steps += leg.times.len() - 1;
+        let found = watch.hit.and_then(|hit| first_event(&equations, &discrete, &leg, &watch, hit));
+        let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
+        self.sums.add_leg(&mut self.peaks, &equations, &leg, stop);
+        if self.traced {
+            let entry = self.events.iter().find(|e| e.kind == EventKind::EntryReached).map(|e| e.time);
+            trace::write(&mut self.trace, &equations, &leg, stop, entry);
+        }
+        self.state = equations.state(&leg.at(leg.times.len() - 2, stop));
+        self.time = stop;
+        if let Some(part) = self.state.broken_part() {
+            return Err(Stop::NotFinite(part));
+        }
+        match found {
+            Some((kind, _)) => self.happen(kind),
+            None => Ok(()),
+        }
+    }
+
+    /// Lets every event happen whose guard is already past as a leg begins, in tie order.
+    fn settle_events(&mut self) -> Result<(), Stop> {
+        loop {
+            let equations =
+                Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
+            let guards = events::guards(&equations, &self.discrete, self.time, &self.state);
+            let due = EventKind::ALL.into_iter().zip(guards).find(|&(kind, g)| match kind {
+                // A time that has come needs no threshold.
+                EventKind::LatchLetsGo | EventKind::RungOut => g >= 0.0,
+                // Coils that touch stay touching; only the moment of touch is an event.
+                EventKind::CoilsTouch => false,
+                _ => g > GUARD_NOISE,
+            });
+            match due {
+                Some((kind, _)) => self.happen(kind)?,
+                None => return Ok(()),
+            }
+        }
+    }
+
+    /// Lets one event happen now.
+    fn happen(&mut self, kind: EventKind) -> Result<(), Stop> {
+        let again =
+            self.events.iter().rev().take_while(|e| self.time - e.time < EVENT_TIME).any(|e| e.kind == kind);
+        if again {
+            return Err(Stop::Chatter(kind));
+        }
+        if self.events.len() >= MOST_EVENTS {
+            return Err(Stop::TooManyEvents);
+        }
+        let machine = self.machine;
+        let angle = self.time * machine.shaft_speed;
+        let before = self.state;
+        let cam_lift = machine.cam.at(angle).lift;
+        let held = energy::held(machine, cam_lift, &before, &self.discrete.mode);
+        let loads = machine.loads(angle, &before, &self.discrete.mode);
+        events::happen(kind, machine, self.time, self.accuracy.ringing, &mut self.discrete, &mut self.state);
+        self.sums.events += held - energy::held(machine, cam_lift, &self.state, &self.discrete.mode);
+        match kind {
+            EventKind::LatchLetsGo => {
+                self.throw = Some(Throw {
+                    time: self.time,
+                    latch_load: loads.spring,
+                    stored_energy: machine.spring_energy(before.block_lift - before.rod_lift)
+                        - machine.spring_energy(0.0),
+                    caught_up: None,
+                    strike_speed: 0.0,
+                    strike_energy: 0.0,
+                });
+            }
+            EventKind::ShoulderStrikes => {
+                if let Some(throw) = self.throw.as_mut().filter(|throw| throw.caught_up.is_none()) {
+                    let speed = before.rod_speed - before.block_speed;
+                    throw.caught_up = Some(self.time);
+                    throw.strike_speed = speed;
+                    throw.strike_energy = 0.5 * machine.rod.mass * speed * speed;
+                }
+            }
+            EventKind::Sealed if self.events.iter().any(|e| e.kind == EventKind::Full) => {
+                self.hold =
+                    Some((loads.cavity_pressure, lifting_force(&machine.mould, loads.cavity_pressure)));
+            }
+            _ => {}
+        }
+        self.events.push(Event { kind, time: self.time, angle, before, after: self.state });
+        Ok(())
+    }
+
+    /// The integrator that suits the coming leg.
+    fn method(&self) -> Method {
+        self.accuracy.method.unwrap_or(if self.discrete.flies() { Method::Explicit } else { Method::Stiff })
+    }
+
+    fn report(self, stop: Stop, energy_residual: f64) -> Turn {
+        let machine = self.machine;
+        let event = |kind: EventKind| self.events.iter().find(|e| e.kind == kind);
+        let fill = match (event(EventKind::EntryReached), event(EventKind::Full)) {
+            (Some(entry), Some(full)) => {
+                let time = full.time - entry.time;
+                let travel = machine.piston_travel(&full.before) - machine.piston_travel(&entry.before);
+                Some(Fill {
+                    entry: entry.time,
+                    full: full.time,
+                    mean_piston_speed: travel / time,
+                    mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
+                        / time
+                        / machine.nozzle.area,
+                    skin: skin_thickness(&machine.metal, &machine.mould, time),
+                })
+            }
+            _ => None,
+        };
+        let filled = (machine.mould.metal_inside(self.state.past_nozzle) / machine.mould.volume).max(0.0);
+        let (hold_pressure, hold_lifting_force) = self.hold.unwrap_or_default();
+        let mut turn = Turn {
+            setting: machine.setting,
+            shaft_speed: machine.shaft_speed,
+            fill,
+            throw: self.throw,
+            preload: machine.preload(),
+            snap_share: machine.snap_volume() / (machine.mould.priming_volume + machine.mould.volume),
+            filled,
+            trapped_air: (1.0 - filled).max(0.0),
+            hold_pressure,
+            hold_lifting_force,
+            bulk_limit: bulk_limit(&machine.metal, &machine.mould),
+            sums: self.sums,
+            peaks: self.peaks,
+            energy_residual,
+            findings: Vec::new(),
+            stop,
+            steps: self.steps,
+            trace: self.trace,
+            events: self.events,
+        };
+        turn.findings = findings(machine, &turn, &self.state, &self.discrete, self.time);
+        turn
+    }
+}
+
+/// The first of the guards that rose between the last two looks of the watch, with the time at which it reached zero.
+fn first_event(
+    equations: &Equations<'_>,
+    discrete: &Discrete,
+    leg: &Leg,
+    watch: &Watch,
+    hit: f64,
+) -> Option<(EventKind, f64)> {
+    let step = leg.times.len() - 2;
+    let values = |t: f64| events::guards(equations, discrete, t, &equations.state(&leg.at(step, t)));
+    let at_hit = values(hit);
+    let mut first: Option<(EventKind, f64)> = None;
+    for (i, kind) in EventKind::ALL.into_iter().enumerate() {
+        // The interpolant may differ from the step's end in the last digit; the watch has the say.
+        if watch.armed[i] && at_hit[i] > -GUARD_NOISE {
+            let time = rise(|t| values(t)[i], watch.before, hit);
+            // Kinds come in tie order, so a later kind must be earlier by more than a tie to come first.
+            if first.is_none_or(|(_, t)| time < t - EVENT_TIME) {
+                first = Some((kind, time));
+            }
+        }
+    }
+    first
+}
+
+/// The time between `low` (where `guard` is below zero) and `high` (where it is not) at which it rises through zero, to a
+/// tenth of [`EVENT_TIME`], never early: false position after Illinois, with a bisection at every third turn so that it
+/// cannot be slow.
+fn rise(guard: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    let (mut a, mut b) = (low, high);
+    let (mut fa, mut fb) = (guard(a).min(-f64::MIN_POSITIVE), guard(b).max(0.0));
+    let mut last_above = None;
+    let mut turn = 0_u32;
+    while b - a > 0.1 * EVENT_TIME {
+        let width = b - a;
+        let secant = b - fb * width / (fb - fa);
+        let bisect = turn % 3 == 2 || !(secant > a && secant < b);
+        let middle = if bisect { a + 0.5 * width } else { secant };
+        let value = guard(middle);
+        let above = value >= 0.0;
+        if above {
+            (b, fb) = (middle, value);
+        } else {
+            (a, fa) = (middle, value);
+        }
+        // Twice on one side: halve the weight of the end that stays.
+        if last_above == Some(above) {
+            if above { fa *= 0.5 } else { fb *= 0.5 }
+        }
+        last_above = Some(above);
+        turn += 1;
+        if b - a >= width {
+            break;
+        }
+    }
+    b
+}
+
+/// What an owner must know about a finished turn.
+fn findings(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete, time: f64) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let set = machine.setting == LatchSetting::Set;
+    if turn.stop != Stop::FullTurn {
+        found.push(Finding::Unsolved { stop: turn.stop, angle: time * machine.shaft_speed });
+        return found;
+    }
+    if turn.energy_residual.abs() > ENERGY_TOLERANCE {
+        found.push(Finding::EnergyOpen { residual: turn.energy_residual });
+    }
+    if set && !machine.latch.can_hold() {
+        found.push(Finding::NeverHolds {
+            clearance: machine.latch.clearance.unwrap_or(machine.latch.trip_lift),
+        });
+    }
+    if set && discrete.latch == LatchProgress::Holding {
+        found.push(Finding::NeverTrips { lift: turn.peaks.block_lift, needed: machine.latch.trip_lift });
+    }
+    if let (Some(event), Some(room)) = (turn.first(EventKind::CoilsTouch), machine.coil_room()) {
+        found.push(Finding::CoilBound { angle: event.angle, room, closing: turn.peaks.spring_closing });
+    }
+    if let Some(event) = turn.first(EventKind::FollowerLeaves) {
+        found.push(Finding::FollowerFloats { angle: event.angle });
+    }
+    let held_all_turn = discrete.latch == LatchProgress::Holding;
+    if turn.fill.is_none() && !held_all_turn {
+        found.push(unfilled(machine, turn, end, discrete));
+    }
+    if let Some(hold_down) = machine.mould.hold_down {
+        let lasting = turn.hold_lifting_force > hold_down;
+        let force = if lasting { turn.hold_lifting_force } else { turn.peaks.lifting_force };
+        if force > hold_down {
+            found.push(Finding::MatrixLifts { force, hold_down, lasting });
+        }
+    }
+    let distance = (end.rod_lift - machine.rod_rest).abs();
+    if distance > HOME {
+        found.push(Finding::NotHome { distance });
+    }
+    found
+}
+
+fn unfilled(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete) -> Finding {
+    let Some(entry) = turn.first(EventKind::EntryReached) else {
+        return Finding::EntryNeverReached { driven: end.past_nozzle, needed: machine.mould.priming_volume };
+    };
+    let retreated = turn.events.iter().find(|e| e.kind == EventKind::InletReopens && e.time > entry.time);
+    let sealed = turn.first(EventKind::Sealed);
+    match sealed {
+        Some(sealed)
+            if retreated.is_none_or(|r| sealed.time < r.time) && discrete.mode.mould == MouldMode::Sealed =>
+        {
+            Finding::SealedEarly { filled: turn.filled, after: sealed.time - entry.time }
+        }
+        _ => Finding::ShortCast { filled: turn.filled },
+    }
+}

@@ -1,0 +1,94 @@
+//! A turn written down instant by instant, for tables and charts.
+
+use super::leg::{Equations, Leg};
+use latchstroke_models::freezing::skin_thickness;
+use latchstroke_models::mode::MouldMode;
+use latchstroke_models::state::State;
+
+/// One instant of a turn, SI; angles in rad.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Instant {
+    /// Time from the start of the turn, s.
+    pub time: f64,
+    /// Shaft angle, rad.
+    pub angle: f64,
+    /// Lift of the cam, m.
+    pub cam_lift: f64,
+    /// The state.
+    pub state: State,
+    /// Piston travel from rest, m.
+    pub piston_travel: f64,
+    /// Piston speed, m/s.
+    pub piston_speed: f64,
+    /// Pressure in the well, Pa gauge.
+    pub well_pressure: f64,
+    /// Force of the springs, N.
+    pub spring_force: f64,
+    /// Force of the cam, N.
+    pub cam_force: f64,
+    /// Force of the shoulder, N.
+    pub stop_force: f64,
+    /// Pressure in the mould, Pa gauge; zero once the entry has sealed.
+    pub cavity_pressure: f64,
+    /// Share of the mould that is filled.
+    pub fill: f64,
+    /// Enthalpy H of the metal in the mould, J, zero for solid at the solidus.
+    pub heat: f64,
+    /// Share of solid in the metal in the mould; zero before there is any.
+    pub solid_fraction: f64,
+    /// Skin on the wall where the metal came in first, m.
+    pub skin: f64,
+}
+
+/// The finest angle between instants of a trace, rad.
+const ANGLE_STEP: f64 = 0.5 * std::f64::consts::PI / 180.0;
+
+/// Writes down a leg up to `end` (s); `entry` is when the metal entered the mould (s).
+pub(super) fn write(
+    trace: &mut Vec<Instant>,
+    equations: &Equations<'_>,
+    leg: &Leg,
+    end: f64,
+    entry: Option<f64>,
+) {
+    for step in 0..leg.times.len() - 1 {
+        let start = leg.times[step];
+        let stop = leg.times[step + 1].min(end);
+        if stop <= start {
+            break;
+        }
+        let parts = 1
+            + ((stop - start) * equations.machine.shaft_speed / ANGLE_STEP).floor().clamp(1.0, 100.0) as u32;
+        let first = u32::from(step > 0);
+        for part in first..=parts {
+            let t = start + (stop - start) * f64::from(part) / f64::from(parts);
+            trace.push(instant(equations, t, &equations.state(&leg.at(step, t)), entry));
+        }
+    }
+}
+
+fn instant(equations: &Equations<'_>, time: f64, state: &State, entry: Option<f64>) -> Instant {
+    let machine = equations.machine;
+    let angle = equations.angle(time);
+    let loads = machine.loads(angle, state, &equations.mode);
+    let inside = machine.mould.metal_inside(state.past_nozzle).max(0.0);
+    let heat = machine.metal.density * inside * machine.metal.pot_heat - state.heat_given;
+    let in_mould = equations.mode.mould != MouldMode::Empty;
+    Instant {
+        time,
+        angle,
+        cam_lift: loads.cam_lift,
+        state: *state,
+        piston_travel: machine.piston_travel(state),
+        piston_speed: machine.rod.ratio * state.rod_speed,
+        well_pressure: loads.well_pressure,
+        spring_force: loads.spring,
+        cam_force: loads.cam,
+        stop_force: loads.stop,
+        cavity_pressure: if equations.mode.mould == MouldMode::Sealed { 0.0 } else { loads.cavity_pressure },
+        fill: inside / machine.mould.volume,
+        heat: if in_mould { heat } else { 0.0 },
+        solid_fraction: if in_mould { machine.metal.solid_fraction(machine.metal_heat(state)) } else { 0.0 },
+        skin: entry.map_or(0.0, |entry| skin_thickness(&machine.metal, &machine.mould, time - entry)),
+    }
+}

@@ -1,0 +1,299 @@
+"""Equations of one turn of the pump, written apart from the Rust program.
+
+The state is y, y', x, x', sigma, Q, V_n, m_a, W (see `STATE`). sigma is the volume pressed into
+the well since its inlet closed, p = (beta/V_well) sigma; it goes on counting while the metal has
+parted, when p stays at zero absolute. W is the heat the metal in the mould has given up, so that
+H = e_in rho V_f - W and the specific enthalpy e = e_in - W/(rho V_f) stays well conditioned while
+V_f is small. Everything is SI; pressures are gauge unless a name says otherwise.
+
+The right-hand side is smooth within a `Mode`; `guards` names the crossings that end a mode and
+`switch` makes the next one. `reference_turn.py` integrates it with two unrelated solvers.
+"""
+
+import math
+from dataclasses import replace
+
+from machine import Mode
+
+STATE = ("y", "yd", "x", "xd", "sigma", "q", "vn", "ma", "w")
+GAMMA = 1.4  # ratio of specific heats of air
+R_AIR = 287.05  # J/(kg K)
+P_ATM = 101325.0  # Pa
+CRITICAL_RATIO = (2.0 / (GAMMA + 1.0)) ** (GAMMA / (GAMMA - 1.0))
+# Relative pressure drop (about 1 Pa) below which the vent law is rounded off. Without it the flow
+# has an infinite slope at equal pressures.
+VENT_ROUNDING = 1e-5
+
+
+def cam_shape(law, u):
+    """Normalised lift s(u) and slope ds/du of a rise."""
+    if law == "cycloidal":
+        a = 2.0 * math.pi * u
+        return u - math.sin(a) / (2.0 * math.pi), 1.0 - math.cos(a)
+    if law == "simple harmonic":
+        a = math.pi * u
+        return 0.5 * (1.0 - math.cos(a)), 0.5 * math.pi * math.sin(a)
+    if law == "3-4-5 polynomial":
+        return u**3 * (10.0 - 15.0 * u + 6.0 * u * u), 30.0 * u * u * (1.0 - u) ** 2
+    raise ValueError(f"no such cam law: {law}")
+
+
+def friction_factor(re):
+    """Darcy friction factor of a smooth pipe, all regimes (Churchill 1977)."""
+    if re < 1.0:
+        return 64.0 / re  # equal to the full formula to rounding, without its overflow
+    a = (-2.457 * math.log((7.0 / re) ** 0.9)) ** 16
+    b = (37530.0 / re) ** 16
+    return 8.0 * ((8.0 / re) ** 12 + (a + b) ** -1.5) ** (1.0 / 12.0)
+
+
+def nozzle_air_flow(c_area, p_up, p_down, temperature):
+    """Isentropic mass flow kg/s from p_up to p_down (absolute), choked below the critical ratio.
+
+    Multiplied by sqrt(D/(D + VENT_ROUNDING)), D = (p_up - p_down)/p_up.
+    """
+    drop = (p_up - p_down) / p_up
+    log_r = math.log1p(-min(drop, 1.0 - CRITICAL_RATIO))
+    # r^(2/gamma) - r^((gamma+1)/gamma), written so as not to cancel near r = 1.
+    g = -math.exp(2.0 / GAMMA * log_r) * math.expm1((GAMMA - 1.0) / GAMMA * log_r)
+    root = math.sqrt(g * drop / (drop + VENT_ROUNDING))
+    return c_area * p_up * math.sqrt(2.0 * GAMMA / ((GAMMA - 1.0) * R_AIR * temperature)) * root
+
+
+def air_viscosity(temperature):
+    """Dynamic viscosity of air, Pa s, at a temperature in K (Sutherland's law)."""
+    return 1.458e-6 * temperature**1.5 / (temperature + 110.4)
+
+
+class Pump:
+    """A `Machine` with its constants worked out, its right-hand side, guards and mode changes."""
+
+    def __init__(self, m):
+        """Work out the constants of machine `m`."""
+        self.m = m
+        self.omega = 6.0 * m.pace_per_min  # deg/s
+        edges = [m.rise_start_deg]
+        for width in (m.rise_deg, m.dwell_deg, m.return_deg):
+            edges.append(edges[-1] + width)
+        self.cam_times = [edge / self.omega for edge in edges]
+        self.turn = 360.0 / self.omega
+        self.spring_rest = m.preload_n / m.spring_rate_n_m
+        # The stop yields and the springs with it: k_st x = k (s - x).
+        self.x_rest = m.preload_n / (m.stop_stiffness_n_m + m.spring_rate_n_m)
+        self.rod_mass = (m.rod_mass_kg + m.spring_mass_kg / 3.0
+                         + m.lever_inertia_kg_m2 / m.lever_radius_m**2
+                         + m.lever_ratio**2 * m.piston_mass_kg)
+        piston_area = math.pi * m.piston_diameter_m**2 / 4.0
+        self.ia = m.lever_ratio * piston_area
+        self.leak = (math.pi * m.piston_diameter_m * m.piston_clearance_m**3
+                     / (12.0 * m.metal_viscosity_pa_s * m.piston_length_m))
+        self.well_rate = m.metal_bulk_modulus_pa / m.well_volume_m3
+        self.sigma_floor = -P_ATM / self.well_rate
+        nozzle_area = math.pi * m.nozzle_diameter_m**2 / 4.0
+        channel_area = math.pi * m.channel_diameter_m**2 / 4.0
+        self.inertance = m.metal_density_kg_m3 * (
+            m.nozzle_length_m / nozzle_area + m.channel_length_m / channel_area)
+        self.head = 0.5 * m.metal_density_kg_m3 / nozzle_area**2
+        self.reynolds = 4.0 * m.metal_density_kg_m3 / (
+            math.pi * m.nozzle_diameter_m * m.metal_viscosity_pa_s)
+        self.volume = m.body_m * m.set_m * m.depth_m
+        wetted = 2.0 * m.body_m * m.set_m + 2.0 * (m.body_m + m.set_m) * m.depth_m
+        h_eff = 1.0 / (1.0 / m.film_w_m2_k
+                       + min(m.body_m, m.set_m) / (6.0 * m.solid_conductivity_w_m_k))
+        self.cooling = h_eff * wetted  # W/K of a full cavity
+        self.ma0 = P_ATM * self.volume / (R_AIR * m.air_temperature_k)
+        self.slit = (m.slit_width_m * m.slit_thickness_m**3 / (
+            24.0 * air_viscosity(m.air_temperature_k) * R_AIR * m.air_temperature_k
+            * m.slit_length_m)
+            if m.vent_kind == "slit" else None)
+        c_p = m.specific_heat_j_kg_k
+        self.e_m = m.latent_heat_j_kg + c_p * (m.liquidus_c - m.solidus_c)
+        self.e_in = self.e_m + c_p * (m.pot_temperature_c - m.liquidus_c)
+
+    def start(self):
+        """State and mode at the start of a turn: all at rest, the stop carrying the preload."""
+        mode = Mode(latch="holding" if self.m.latch_set else "aside")
+        return [0.0, 0.0, self.x_rest, 0.0, 0.0, 0.0, 0.0, self.ma0, 0.0], mode
+
+    def cam(self, t, phase):
+        """Lift and lift speed the cam asks of the block at time t in the stated phase."""
+        lift, (t0, t1, t2, t3) = self.m.cam_lift_m, self.cam_times
+        if phase == "rise":
+            s, ds = cam_shape(self.m.cam_law, (t - t0) / (t1 - t0))
+            return lift * s, lift * ds / (t1 - t0)
+        if phase == "return":
+            s, ds = cam_shape(self.m.cam_law, (t - t2) / (t3 - t2))
+            return lift * (1.0 - s), -lift * ds / (t3 - t2)
+        return (lift, 0.0) if phase == "dwell" else (0.0, 0.0)
+
+    def well_pressure(self, sigma, mode):
+        """Gauge pressure of the well; at zero absolute while the metal has parted."""
+        return -P_ATM if mode.inlet == "parted" else self.well_rate * sigma
+
+    def metal_in_mould(self, vn):
+        """Metal volume past the mould entry, V_f."""
+        return max(vn - self.m.prime_volume_m3, 0.0)
+
+    def specific_enthalpy(self, vn, w):
+        """Specific enthalpy e of the metal in the mould, zero for solid at the solidus."""
+        vf = self.metal_in_mould(vn)
+        if vf < 1e-9 * self.volume:
+            return self.e_in
+        return self.e_in - w / (self.m.metal_density_kg_m3 * vf)
+
+    def temperature(self, e, metal):
+        """Metal temperature in degC on the stated branch of T(e)."""
+        m = self.m
+        if metal == "liquid":
+            return m.liquidus_c + (e - self.e_m) / m.specific_heat_j_kg_k
+        if metal == "mushy":
+            return m.solidus_c + e / self.e_m * (m.liquidus_c - m.solidus_c)
+        return m.solidus_c + e / m.specific_heat_j_kg_k
+
+    def air_pressure(self, vn, ma):
+        """Absolute pressure of the air in the cavity (isothermal)."""
+        va = max(self.volume - self.metal_in_mould(vn), 0.001 * self.volume)
+        return P_ATM * (ma / self.ma0) * (self.volume / va)
+
+    def cavity_pressure(self, vn, ma, mode):
+        """Gauge pressure against the metal front; zero before the metal reaches the mould."""
+        if mode.mould == "empty":
+            return 0.0
+        p = self.air_pressure(vn, ma) - P_ATM
+        if mode.mould == "full":
+            over = (self.metal_in_mould(vn) - 0.98 * self.volume) / self.volume
+            p += self.m.metal_bulk_modulus_pa * max(over, 0.0)
+        return p
+
+    def vent_flow(self, pa):
+        """Air mass flow kg/s out of the cavity at absolute pressure pa (negative: inwards)."""
+        m = self.m
+        c_area = m.vent_coefficient * m.vent_area_m2
+        up, down = max(pa, P_ATM), min(pa, P_ATM)
+        flow = nozzle_air_flow(c_area, up, down, m.air_temperature_k)
+        if self.slit is not None:
+            flow = min(flow, self.slit * (up * up - down * down))
+        return math.copysign(flow, pa - P_ATM)
+
+    def cam_force(self, t, y, yd, mode):
+        """Force of the lever train on the block (two-way closure)."""
+        yc, ycd = self.cam(t, mode.cam)
+        return self.m.train_stiffness_n_m * (yc - y) + self.m.train_damping_n_s_m * (ycd - yd)
+
+    def spring_force(self, y, x):
+        """Force of the springs between block and rod."""
+        return self.m.spring_rate_n_m * max(0.0, self.spring_rest + y - x)
+
+    def stop_force(self, y, yd, x, xd):
+        """k_st d + c_st d' for d = x - y, without the limits that `Mode.stop` looks after."""
+        return (self.m.stop_stiffness_n_m * (x - y)
+                + self.m.stop_damping_n_s_m * (xd - yd))
+
+    def rates(self, t, state, mode):
+        """Time derivatives of the state in a mode."""
+        m = self.m
+        y, yd, x, xd, sigma, q, vn, ma, w = state
+        p = self.well_pressure(sigma, mode)
+        f_s = self.spring_force(y, x)
+        f_stop = self.stop_force(y, yd, x, xd) if mode.stop == "bearing" else 0.0
+        ydd = (self.cam_force(t, y, yd, mode) - f_s + f_stop) / m.block_mass_kg
+        if mode.latch == "holding":
+            xdd = 0.0
+        else:
+            xdd = (f_s - f_stop - m.coulomb_friction_n * math.tanh(xd / m.friction_speed_m_s)
+                   - m.viscous_friction_n_s_m * xd - self.ia * p) / self.rod_mass
+        sigmad = qd = 0.0
+        if mode.inlet != "open":
+            sigmad = self.ia * xd - q - self.leak * p
+        if mode.inlet != "open" and not mode.sealed:
+            re = self.reynolds * abs(q)
+            loss = 1.0 + m.nozzle_loss
+            if re > 1e-12:
+                loss += friction_factor(re) * m.nozzle_length_m / m.nozzle_diameter_m
+            back = self.cavity_pressure(vn, ma, mode) + self.head * q * abs(q) * loss
+            qd = (p - back) / self.inertance
+        mad = -self.vent_flow(self.air_pressure(vn, ma)) if mode.mould == "filling" else 0.0
+        wd = 0.0
+        if mode.mould != "empty":
+            temp = self.temperature(self.specific_enthalpy(vn, w), mode.metal)
+            wd = (self.cooling * (temp - m.mould_temperature_c)
+                  * self.metal_in_mould(vn) / self.volume)
+        return [yd, ydd, xd if mode.latch != "holding" else 0.0, xdd, sigmad, qd, q, mad, wd]
+
+    def guards(self, mode):
+        """(name, signed function of (t, state), direction) of every crossing that ends the mode."""
+        m, out = self.m, []
+        if mode.latch == "holding":
+            out.append(("latch lets go", lambda t, s: s[0] - m.trip_lift_m, 1))
+        if mode.stop == "apart":
+            out.append(("shoulder strikes", lambda t, s: s[2] - s[0], 1))
+        else:
+            force = lambda t, s: self.stop_force(s[0], s[1], s[2], s[3])  # noqa: E731
+            if mode.stop == "bearing":
+                out.append(("stop force gone", force, -1))
+            else:
+                out.append(("stop force back", force, 1))
+                out.append(("shoulder leaves", lambda t, s: s[2] - s[0], -1))
+        beyond = lambda t, s: m.lever_ratio * s[2] - m.port_travel_m  # noqa: E731
+        pressed = lambda t, s: s[4] - self.sigma_floor  # noqa: E731
+        if mode.inlet == "open":
+            out.append(("port closes", beyond, 1))
+        else:
+            out.append(("port opens", beyond, -1))
+            if mode.inlet == "parted":
+                out.append(("void closes", pressed, 1))
+            elif m.suction == "parts":
+                out.append(("metal parts", pressed, -1))
+        if mode.mould == "empty":
+            out.append(("mould entry reached", lambda t, s: s[6] - m.prime_volume_m3, 1))
+        elif mode.mould == "filling":
+            full = m.prime_volume_m3 + 0.98 * self.volume
+            out.append(("mould emptied", lambda t, s: s[6] - m.prime_volume_m3, -1))
+            out.append(("full", lambda t, s: s[6] - full, 1))
+        if mode.mould != "empty":
+            e = lambda s: self.specific_enthalpy(s[6], s[8])  # noqa: E731
+            if mode.metal == "liquid":
+                out.append(("liquidus passed", lambda t, s: e(s) - self.e_m, -1))
+            elif mode.metal == "mushy":
+                out.append(("liquidus regained", lambda t, s: e(s) - self.e_m, 1))
+                out.append(("solidus passed", lambda t, s: e(s), -1))
+            if not mode.sealed:
+                e_seal = (1.0 - m.sealing_fraction) * self.e_m
+                out.append(("entry sealed", lambda t, s: e(s) - e_seal, -1))
+        return out
+
+    def switch(self, name, state, mode):
+        """State and mode after the named crossing."""
+        s = list(state)
+        if name in ("port closes", "port opens"):
+            s[4], s[5] = 0.0, 0.0
+            mode = replace(mode, inlet="closed" if name == "port closes" else "open")
+        elif name in ("metal parts", "void closes"):
+            s[4] = self.sigma_floor
+            mode = replace(mode, inlet="parted" if name == "metal parts" else "closed")
+        elif name == "mould emptied":
+            s[8], mode = 0.0, replace(mode, mould="empty", metal="liquid")
+        elif name == "entry sealed":
+            s[5], mode = 0.0, replace(mode, sealed=True)
+        else:
+            field, value = {
+                "latch lets go": ("latch", "let_go"), "shoulder strikes": ("stop", "bearing"),
+                "stop force back": ("stop", "bearing"), "stop force gone": ("stop", "overlapping"),
+                "shoulder leaves": ("stop", "apart"), "mould entry reached": ("mould", "filling"),
+                "full": ("mould", "full"), "liquidus passed": ("metal", "mushy"),
+                "liquidus regained": ("metal", "liquid"), "solidus passed": ("metal", "solid"),
+            }[name]
+            mode = replace(mode, **{field: value})
+        return s, mode
+
+    def bulk_limit(self):
+        """Time for a full cavity at pot temperature to reach the sealing fraction, closed form."""
+        m = self.m
+        mass = m.metal_density_kg_m3 * self.volume
+        tw, f = m.mould_temperature_c, m.sealing_fraction
+        t_seal = m.solidus_c + (1.0 - f) * (m.liquidus_c - m.solidus_c)
+        superheat = m.specific_heat_j_kg_k * math.log(
+            (m.pot_temperature_c - tw) / (m.liquidus_c - tw))
+        mushy = (self.e_m / (m.liquidus_c - m.solidus_c)
+                 * math.log((m.liquidus_c - tw) / (t_seal - tw)))
+        return mass / self.cooling * (superheat + mushy)
