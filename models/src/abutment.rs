@@ -42,18 +42,14 @@ impl Abutment {
         let sleeve = faults.not_negative("stack.sleeve", stated.sleeve.0);
         let extension = faults.not_negative("stack.extension", stated.extension.0);
         let turns = faults.finite("stack.nut_turns", stated.nut_turns);
-        let advance = match stated.thread_pitch {
-            Some(pitch) => turns * faults.positive("stack.thread_pitch", pitch.0),
-            None => {
-                if turns != 0.0 {
-                    faults.add(
-                        "stack.nut_turns",
-                        "turns of the nut say nothing without the thread's pitch",
-                        "give stack.thread_pitch",
-                    );
-                }
-                0.0
+        let advance = if let Some(pitch) = stated.thread_pitch {
+            turns * faults.positive("stack.thread_pitch", pitch.0)
+        } else {
+            if turns != 0.0 {
+                let what = "turns of the nut say nothing without the thread's pitch";
+                faults.add("stack.nut_turns", what, "give stack.thread_pitch");
             }
+            0.0
         };
         Self {
             gap: stated

@@ -25,7 +25,7 @@ pub struct Powers {
 }
 
 /// Power at each place in one instant.
-pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: &Mode) -> Powers {
+pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Powers {
     let slip = loads.cam_speed - state.block_speed;
     let bounce = state.rod_speed - state.block_speed;
     let flowing = mode.well != WellMode::PortOpen && mode.mould != MouldMode::Sealed;
@@ -51,7 +51,7 @@ pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: &Mode) -> P
 
 /// Energy held by the moving parts, the springs, the squeezed faces and the metal in well and nozzle, J, with the cam at
 /// `cam_lift` (m).
-pub fn held(machine: &Machine, cam_lift: f64, state: &State, mode: &Mode) -> f64 {
+pub fn held(machine: &Machine, cam_lift: f64, state: &State, mode: Mode) -> f64 {
     let squeeze = cam_lift - state.block_lift;
     let depth = state.rod_lift - state.block_lift;
     let faces = |touch: Touch, stiffness: f64, depth: f64| match touch {

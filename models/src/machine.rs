@@ -202,7 +202,7 @@ impl Machine {
     }
 
     /// p, Pa gauge: pressure in the well.
-    pub fn well_pressure(&self, state: &State, mode: &Mode) -> f64 {
+    pub fn well_pressure(&self, state: &State, mode: Mode) -> f64 {
         match mode.well {
             WellMode::PortOpen => 0.0,
             WellMode::Closed => self.well.stiffness() * state.pressed,
@@ -261,7 +261,7 @@ impl Machine {
     }
 
     /// Every force, flow and pressure at shaft angle `theta` (rad).
-    pub fn loads(&self, theta: f64, state: &State, mode: &Mode) -> Loads {
+    pub fn loads(&self, theta: f64, state: &State, mode: Mode) -> Loads {
         let cam = self.cam.at(theta);
         let cam_speed = cam.slope * self.shaft_speed;
         let depth = state.rod_lift - state.block_lift;
@@ -309,7 +309,7 @@ impl Machine {
     }
 
     /// Resistance against ringing, Pa·s/m³, where the mould has gone over to holding.
-    pub(crate) fn quieting(&self, mode: &Mode) -> f64 {
+    pub(crate) fn quieting(&self, mode: Mode) -> f64 {
         match mode.mould {
             MouldMode::Holding => self.nozzle.quieting(self.mould.packing_stiffness()),
             MouldMode::Empty | MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => 0.0,
@@ -317,7 +317,7 @@ impl Machine {
     }
 
     /// The rate of change of the state at shaft angle `theta` (rad) under the equations of `mode`.
-    pub fn rates(&self, theta: f64, state: &State, mode: &Mode) -> State {
+    pub fn rates(&self, theta: f64, state: &State, mode: Mode) -> State {
         let loads = self.loads(theta, state, mode);
         let block_acceleration =
             (loads.cam - loads.return_spring - loads.spring + loads.stop) / self.cross_block.mass;

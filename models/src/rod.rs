@@ -63,18 +63,14 @@ impl Rod {
     ) -> Self {
         let ratio = faults.positive("lever.ratio", lever.ratio);
         let inertia = faults.not_negative("lever.inertia", lever.inertia.0);
-        let lever_mass = match lever.arm {
-            Some(arm) => inertia / faults.positive("lever.arm", arm.0).powi(2),
-            None => {
-                if inertia > 0.0 {
-                    faults.add(
-                        "lever.arm",
-                        "the lever's inertia moves the rod only through its arm, which is not given",
-                        "give lever.arm",
-                    );
-                }
-                0.0
+        let lever_mass = if let Some(arm) = lever.arm {
+            inertia / faults.positive("lever.arm", arm.0).powi(2)
+        } else {
+            if inertia > 0.0 {
+                let what = "the lever's inertia moves the rod only through its arm, which is not given";
+                faults.add("lever.arm", what, "give lever.arm");
             }
+            0.0
         };
         let own = faults.positive("rod.mass", stated.mass.0);
         Self {

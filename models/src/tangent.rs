@@ -30,7 +30,7 @@ use place::{AIR, FLOW, HEAT, PAST, PRESSED, VX, VY, X, Y};
 
 impl Machine {
     /// The slopes at shaft angle `theta` (rad) under the equations of `mode`.
-    pub fn tangent(&self, theta: f64, state: &State, mode: &Mode, scales: &Scales) -> Tangent {
+    pub fn tangent(&self, theta: f64, state: &State, mode: Mode, scales: &Scales) -> Tangent {
         let mut by_state = [[0.0; STATE_SIZE]; STATE_SIZE];
         self.block_and_rod_slopes(state, mode, &mut by_state);
         self.metal_slopes(state, mode, &mut by_state);
@@ -44,7 +44,7 @@ impl Machine {
     }
 
     /// ∂(rates)/∂t: only the cam moves by itself.
-    fn drift(&self, theta: f64, mode: &Mode) -> State {
+    fn drift(&self, theta: f64, mode: Mode) -> State {
         let cam = self.cam.at(theta);
         let speed = cam.slope * self.shaft_speed;
         let acceleration = cam.curvature * self.shaft_speed * self.shaft_speed;
@@ -55,7 +55,7 @@ impl Machine {
         }
     }
 
-    fn block_and_rod_slopes(&self, state: &State, mode: &Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
+    fn block_and_rod_slopes(&self, state: &State, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
         let train = self.cross_block.train;
         let (k_f, c_f) = match mode.follower {
             Touch::Closed => (train.stiffness, train.damping),
@@ -89,7 +89,7 @@ impl Machine {
         }
     }
 
-    fn metal_slopes(&self, state: &State, mode: &Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
+    fn metal_slopes(&self, state: &State, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
         let inside = self.mould.metal_inside(state.past_nozzle);
         if mode.well == WellMode::Closed {
             slopes[PRESSED][PRESSED] = -self.piston.leakage * self.well.stiffness();

@@ -32,7 +32,7 @@ impl Colour {
 pub struct SeriesColour {
     /// For lines and markers: at least 3 : 1 against the background.
     pub line: Colour,
-    /// For the series' name, the same hue at no less than 4.5 : 1 against the background.
+    /// For the series' name, the same hue at no less than 4.5 : 1 against the background and the bands.
     pub text: Colour,
 }
 
@@ -147,10 +147,10 @@ impl Theme {
             limit: Colour::hex(0x8A1C1C),
             bands: [Colour::hex(0xF2EEE3), Colour::hex(0xE7EDF2)],
             series: [
-                pair(0x0072B2, 0x0072B2),
-                pair(0xD55E00, 0xBB5300),
-                pair(0x009E73, 0x00835F),
-                pair(0xCC79A7, 0x9F5E82),
+                pair(0x0072B2, 0x006FAE),
+                pair(0xD55E00, 0xAF4D00),
+                pair(0x009E73, 0x007958),
+                pair(0xCC79A7, 0x935778),
                 pair(0x000000, 0x000000),
             ],
             sizes: SIZES,
@@ -172,8 +172,8 @@ impl Theme {
             series: [
                 pair(0x56B4E9, 0x56B4E9),
                 pair(0xE69F00, 0xE69F00),
-                pair(0x009E73, 0x009E73),
-                pair(0xCC79A7, 0xCC79A7),
+                pair(0x009E73, 0x1CA982),
+                pair(0xCC79A7, 0xCD7CA9),
                 pair(0xF0E442, 0xF0E442),
             ],
             sizes: SIZES,

@@ -34,21 +34,15 @@ impl Wire {
             );
         }
         let active_coils = faults.positive(&named("active_coils"), stated.active_coils);
-        let total_coils = stated.total_coils.map(|total| {
-            if total < active_coils {
-                faults.add(
-                    named("total_coils"),
-                    "there are fewer coils in all than active ones",
-                    "count the dead end coils too",
-                );
-            }
-            total
-        });
+        if stated.total_coils.is_some_and(|total| total < active_coils) {
+            let what = "there are fewer coils in all than active ones";
+            faults.add(named("total_coils"), what, "count the dead end coils too");
+        }
         Self {
             diameter,
             mean_coil,
             active_coils,
-            total_coils,
+            total_coils: stated.total_coils,
             shear_modulus: faults.positive(&named("shear_modulus"), stated.shear_modulus.0),
             density: faults.positive(&named("density"), stated.density.0),
         }

@@ -268,14 +268,13 @@ pub(super) fn happen(
         EventKind::ShoulderStrikes => mode.shoulder = Touch::Closed,
         // Only worth telling: the springs' law covers it without a change of equations.
         EventKind::CoilsTouch => {}
-        EventKind::InletCloses => mode.well = WellMode::Closed,
+        EventKind::InletCloses | EventKind::MetalMeets => mode.well = WellMode::Closed,
         EventKind::InletReopens => {
             mode.well = WellMode::PortOpen;
             state.pressed = 0.0;
             state.flow = 0.0;
         }
         EventKind::MetalParts => mode.well = WellMode::Parted,
-        EventKind::MetalMeets => mode.well = WellMode::Closed,
         EventKind::EntryReached => mode.mould = MouldMode::Filling,
         EventKind::EntryLeft => {
             mode.mould = MouldMode::Empty;

@@ -43,13 +43,13 @@ impl Equations<'_> {
 
     /// ∂(rates)/∂(state) and ∂(rates)/∂t.
     pub fn tangent(&self, t: f64, y: &Vector) -> (Matrix, Vector) {
-        let tangent = self.machine.tangent(self.angle(t), &self.state(y), &self.mode, &self.scales);
+        let tangent = self.machine.tangent(self.angle(t), &self.state(y), self.mode, &self.scales);
         let by_state = Matrix::from_fn(|row, column| tangent.by_state[row][column]);
         (by_state, Vector::from(tangent.by_time))
     }
 
     pub fn rates(&self, t: f64, y: &Vector) -> Vector {
-        self.vector(&self.machine.rates(self.angle(t), &self.state(y), &self.mode))
+        self.vector(&self.machine.rates(self.angle(t), &self.state(y), self.mode))
     }
 }
 

@@ -84,14 +84,14 @@ impl Sums {
             for (node, weight) in GAUSS {
                 let t = start + node * length;
                 let state = equations.state(&leg.at(step, t));
-                let loads = machine.loads(equations.angle(t), &state, &equations.mode);
+                let loads = machine.loads(equations.angle(t), &state, equations.mode);
                 self.add(weight * length, equations, &loads, &state);
                 peaks.see(machine, &loads, &state, equations);
             }
             let state = equations.state(&leg.at(step, stop));
             peaks.see(
                 machine,
-                &machine.loads(equations.angle(stop), &state, &equations.mode),
+                &machine.loads(equations.angle(stop), &state, equations.mode),
                 &state,
                 equations,
             );
@@ -101,7 +101,7 @@ impl Sums {
     fn add(&mut self, dt: f64, equations: &Equations<'_>, loads: &Loads, state: &State) {
         let machine = equations.machine;
         let Powers { cam, train, shoulder, friction, leakage, nozzle, cavity } =
-            energy::powers(machine, loads, state, &equations.mode);
+            energy::powers(machine, loads, state, equations.mode);
         self.cam_work += dt * cam;
         self.cam_work_driving += dt * cam.max(0.0);
         self.train += dt * train;

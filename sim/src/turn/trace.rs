@@ -57,8 +57,8 @@ pub(super) fn write(
         if stop <= start {
             break;
         }
-        let parts = 1
-            + ((stop - start) * equations.machine.shaft_speed / ANGLE_STEP).floor().clamp(1.0, 100.0) as u32;
+        let coarse = ((stop - start) * equations.machine.shaft_speed / ANGLE_STEP).floor();
+        let parts = 1 + (1..100_u32).take_while(|&n| f64::from(n) <= coarse).count().max(1) as u32;
         let first = u32::from(step > 0);
         for part in first..=parts {
             let t = start + (stop - start) * f64::from(part) / f64::from(parts);
@@ -70,7 +70,7 @@ pub(super) fn write(
 fn instant(equations: &Equations<'_>, time: f64, state: &State, entry: Option<f64>) -> Instant {
     let machine = equations.machine;
     let angle = equations.angle(time);
-    let loads = machine.loads(angle, state, &equations.mode);
+    let loads = machine.loads(angle, state, equations.mode);
     let inside = machine.mould.metal_inside(state.past_nozzle).max(0.0);
     let heat = machine.metal.density * inside * machine.metal.pot_heat - state.heat_given;
     let in_mould = equations.mode.mould != MouldMode::Empty;
