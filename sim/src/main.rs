@@ -1,2 +1,26 @@
-//! Placeholder.
-fn main() {}
+//! The `latchstroke` program: reads the command line, runs one command, says how it went.
+
+mod program;
+
+use clap::Parser;
+use program::args::{Arguments, Command};
+use program::{Outcome, check, judge, new, turn};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let result = match Arguments::parse().command {
+        Command::Judge(options) => judge::run(&options),
+        Command::Turn(options) => turn::run(&options),
+        Command::Check(options) => check::run(&options),
+        Command::New(options) => new::run(&options),
+        Command::Schema => new::schema(),
+    };
+    match result {
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::CannotWork) => ExitCode::from(1),
+        Err(failure) => {
+            failure.tell();
+            ExitCode::from(2)
+        }
+    }
+}

@@ -2,9 +2,9 @@
 //! metal stays fit to fill the mould.
 
 use crate::roots::crossing;
-use crate::turn::{Accuracy, Finding, Turn, solve};
+use crate::turn::{Accuracy, Finding, Turn, solve, solve_traced};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::{bulk_limit, skin_limit};
+use latchstroke_models::freezing::{bulk_limit, skin_limit, skin_thickness};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
@@ -85,6 +85,8 @@ pub struct Judgement {
     pub set: Turn,
     /// How long the fill may take.
     pub limits: Limits,
+    /// Skin as the time allowed is up, m.
+    pub skin_allowed: f64,
     /// The verdict.
     pub verdict: Verdict,
 }
@@ -104,10 +106,33 @@ pub fn judge(
     acceptance: Acceptance,
     accuracy: Accuracy,
 ) -> Result<Judgement, Vec<Fault>> {
+    judge_by(stated, cast, acceptance, |machine| solve(machine, accuracy))
+}
+
+/// Judges one cast and keeps both turns instant by instant.
+///
+/// # Errors
+/// The faults of the statement.
+pub fn judge_traced(
+    stated: &MachineStatement,
+    cast: Cast,
+    acceptance: Acceptance,
+    accuracy: Accuracy,
+) -> Result<Judgement, Vec<Fault>> {
+    judge_by(stated, cast, acceptance, |machine| solve_traced(machine, accuracy))
+}
+
+fn judge_by(
+    stated: &MachineStatement,
+    cast: Cast,
+    acceptance: Acceptance,
+    solve: impl Fn(&Machine) -> Turn,
+) -> Result<Judgement, Vec<Fault>> {
     let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
     let limits = Limits::of(&machine, acceptance);
-    let aside = solve(&machine, accuracy);
-    let set = solve(&Machine { setting: LatchSetting::Set, ..machine }, accuracy);
+    let skin_allowed = skin_thickness(&machine.metal, &machine.mould, limits.allowed);
+    let aside = solve(&machine);
+    let set = solve(&Machine { setting: LatchSetting::Set, ..machine });
     let verdict = if will_do(&aside, limits.allowed) {
         Verdict::LeaveAside
     } else if will_do(&set, limits.allowed) {
@@ -115,7 +140,7 @@ pub fn judge(
     } else {
         Verdict::Neither
     };
-    Ok(Judgement { cast, aside, set, limits, verdict })
+    Ok(Judgement { cast, aside, set, limits, skin_allowed, verdict })
 }
 
 /// Judges many casts on all cores; the answers stand in the order of the casts.

@@ -1,0 +1,100 @@
+//! The command line.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0  done
+  1  done, and the answer is that it cannot work: no setting of the latch casts what was asked,
+     or the latch, sleeve or springs as stated cannot do their work
+  2  bad input; nothing was written";
+
+/// Whether a hot-metal composition caster needs its pump latch, from a solved turn of the machine.
+#[derive(Debug, Parser)]
+#[command(name = "latchstroke", version, after_help = EXIT_CODES, max_term_width = 100)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Say for sizes and paces whether the latch is needed, and what would do where nothing does
+    #[command(after_help = EXIT_CODES)]
+    Judge(JudgeOptions),
+    /// Solve one turn with the latch aside and set, with events, figures and charts
+    #[command(after_help = EXIT_CODES)]
+    Turn(TurnOptions),
+    /// Print a scenario as understood, each value in its own unit and in SI, and what follows
+    #[command(after_help = EXIT_CODES)]
+    Check(CheckOptions),
+    /// Write a fully commented scenario to edit
+    New(NewOptions),
+    /// Print the JSON Schema of scenario files, for completion in an editor
+    Schema,
+}
+
+/// Which scenario, and what to change in it.
+#[derive(Debug, Args)]
+pub struct ScenarioOptions {
+    /// Scenario file; without one, the built-in demo machine
+    pub scenario: Option<PathBuf>,
+    /// Put VALUE in place of the scenario's, as in --set "cam.lift=32 mm"; may be repeated
+    #[arg(long = "set", value_name = "KEY=VALUE")]
+    pub set: Vec<String>,
+}
+
+/// Options of `judge`.
+#[derive(Debug, Args)]
+pub struct JudgeOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes to judge, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+    /// Paces to judge, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
+    #[arg(long, value_name = "PACES")]
+    pub pace: Option<String>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Options of `turn`.
+#[derive(Debug, Args)]
+pub struct TurnOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    /// Write traces (CSV), charts (PNG and SVG) and the resolved scenario into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Draw the charts light on dark
+    #[arg(long, requires = "out")]
+    pub dark: bool,
+    /// Replace files that are there already
+    #[arg(long, requires = "out")]
+    pub force: bool,
+}
+
+/// Options of `check`.
+#[derive(Debug, Args)]
+pub struct CheckOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+}
+
+/// Options of `new`.
+#[derive(Debug, Args)]
+pub struct NewOptions {
+    /// Where to write it
+    pub file: PathBuf,
+    /// Replace the file if it is there already
+    #[arg(long)]
+    pub force: bool,
+}

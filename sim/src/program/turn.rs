@@ -1,0 +1,61 @@
+//! `latchstroke turn`: one turn, latch aside and set.
+
+use super::args::TurnOptions;
+use super::{Failure, Outcome, open, say};
+use latchstroke::report::outbox::Outbox;
+use latchstroke::report::owner::OwnerUnits;
+use latchstroke::report::{charts, json, trace, turn as words};
+use latchstroke::scenario::Scenario;
+use latchstroke::stated;
+use latchstroke::studies::judge::{Judgement, Verdict, judge_traced};
+use latchstroke::turn::Accuracy;
+use latchstroke_plots::Theme;
+use std::path::Path;
+
+/// Runs the command.
+///
+/// # Errors
+/// Bad input, or a folder that cannot be written.
+pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
+    let scenario = open::scenario(&options.scenario)?;
+    let units = OwnerUnits::of(&scenario);
+    let acceptance = stated::acceptance(&scenario);
+    let machine = stated::machine(&scenario);
+    let judgement = judge_traced(&machine, stated::cast(&scenario), acceptance, Accuracy::default())
+        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    if let Some(folder) = &options.out {
+        write(folder, options, &scenario, &judgement, &units)?;
+    }
+    if options.json {
+        say(&format!("{:#}\n", json::judgement(&judgement, &units)))?;
+    } else {
+        say(&words::text(&judgement, &units, acceptance.skin, acceptance.margin))?;
+    }
+    Ok(if judgement.verdict == Verdict::Neither { Outcome::CannotWork } else { Outcome::Done })
+}
+
+fn write(
+    folder: &Path,
+    options: &TurnOptions,
+    scenario: &Scenario,
+    judgement: &Judgement,
+    units: &OwnerUnits,
+) -> Result<(), Failure> {
+    let plain = |error: &dyn std::error::Error| Failure::Plain(error.to_string());
+    let mut outbox = Outbox::default();
+    outbox.add("scenario.toml", scenario.resolved_toml());
+    for (name, turn) in [("trace-latch-aside.csv", &judgement.aside), ("trace-latch-set.csv", &judgement.set)] {
+        outbox.add(name, trace::csv(&turn.trace).map_err(|error| plain(&error))?);
+    }
+    let theme = if options.dark { Theme::dark() } else { Theme::light() };
+    let source = format!("{}. Solved by latchstroke.", scenario.text("machine.name").unwrap_or("The machine"));
+    let charts = charts::of_cast(judgement, units, &source);
+    let omitted = charts::draw(&charts, &theme, &mut outbox).map_err(|error| plain(&error))?;
+    outbox.send(folder, options.force)?;
+    for label in omitted {
+        eprintln!("latchstroke: no room in a chart for {label}");
+    }
+    let names: Vec<&str> = outbox.names().collect();
+    eprintln!("Wrote {} into {}.", names.join(", "), folder.display());
+    Ok(())
+}

@@ -1,0 +1,13 @@
+//! Results in an owner's words and units: tables, findings, cautions, data for programs, and files.
+
+pub mod cautions;
+pub mod check;
+pub mod charts;
+pub mod findings;
+pub mod judge;
+pub mod json;
+pub mod outbox;
+pub mod owner;
+mod table;
+pub mod trace;
+pub mod turn;

@@ -1,0 +1,129 @@
+//! The machine as understood: every value in the owner's unit and in SI, and what follows from them.
+
+use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::table::Table;
+use crate::scenario::quantity::{format_in, format_si, nearest_64th};
+use crate::scenario::{Origin, Quantity, Scenario, Value};
+use crate::studies::judge::{Acceptance, Limits};
+use latchstroke_models::machine::Machine;
+use latchstroke_models::spring::Spring;
+
+/// The whole listing.
+pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> String {
+    let mut text = format!("{} is understood as follows.\n", scenario.file_name());
+    for section in scenario.sections() {
+        text += &format!("\n{}\n", section.name());
+        let mut table = Table::new(&["", "as stated", "SI"]);
+        for item in &section.items {
+            let note = match item.origin {
+                Origin::Given(_) => String::new(),
+                Origin::Default => " (by default)".to_owned(),
+                Origin::SameAs(key) => format!(" (as {key})"),
+            };
+            let (stated, si) = value(&item.value);
+            table.row([item.entry.key.to_owned(), stated + &note, si]);
+        }
+        text += &table.text(2);
+    }
+    text += "\nWhat follows from them\n";
+    let mut table = Table::new(&["", "", ""]);
+    for (name, value, note) in derived(machine, acceptance, units) {
+        table.row([name, value, note]);
+    }
+    text += &table.body(2);
+    text
+}
+
+fn value(value: &Value) -> (String, String) {
+    let si = |quantity: &Quantity| format_si(quantity.dimension, quantity.si);
+    match value {
+        Value::Quantity(quantity) => (quantity.text.clone(), si(quantity)),
+        Value::Number(number) => (number.text.clone(), String::new()),
+        Value::Choice(word) => ((*word).to_owned(), String::new()),
+        Value::Text(text) => (text.clone(), String::new()),
+        Value::List(list) => {
+            let join = |f: &dyn Fn(&Quantity) -> String| list.iter().map(f).collect::<Vec<_>>().join(", ");
+            (join(&|quantity| quantity.text.clone()), join(&si))
+        }
+        Value::Readings(readings) => {
+            let highest = readings.iter().map(|(_, lift)| lift).fold(None, |best: Option<&Quantity>, lift| match best {
+                Some(best) if best.si >= lift.si => Some(best),
+                _ => Some(lift),
+            });
+            (
+                format!("{} readings", readings.len()),
+                highest.map_or(String::new(), |lift| format!("highest {}", si(lift))),
+            )
+        }
+    }
+}
+
+/// Name, value and a note of each figure worked out.
+fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec<(String, String, String)> {
+    let lift = |si: f64| rounded(units.lift, si, 4);
+    let inches = |si: f64| if units.lift.symbol == "in" { format!("near {}", nearest_64th(si)) } else { String::new() };
+    let mut rows: Vec<(String, String, String)> = Vec::new();
+    let mut add = |name: &str, value: String, note: String| rows.push((name.to_owned(), value, note));
+    add("preload at rest", rounded(units.force, machine.preload(), 4), String::new());
+    for (n, spring) in machine.springs.iter().enumerate() {
+        for (name, value, note) in spring_rows(spring, machine, units) {
+            add(&format!("spring[{}] {name}", n + 1), value, note);
+        }
+    }
+    if let Some(clearance) = machine.abutment.clearance {
+        add("clearance from abutment to prongs at rest", lift(clearance), inches(clearance));
+    }
+    add("trip lift", lift(machine.latch.trip_lift), inches(machine.latch.trip_lift));
+    add("lift left past the trip", lift(machine.cam.lift() - machine.latch.trip_lift), latch_note(machine));
+    if let Some(room) = machine.coil_room() {
+        let left = room - machine.latch.trip_lift;
+        let note = if left < 0.0 { "coil-bound before the latch lets go" } else { "from the trip to coil binding" };
+        add("room in the springs past the trip", lift(left), note.to_owned());
+    }
+    let needed = machine.mould.priming_volume + machine.mould.volume;
+    add(
+        "snap volume",
+        rounded(units.volume, machine.snap_volume(), 4),
+        format!("{} of {} to prime and fill", percent(machine.snap_volume() / needed), rounded(units.volume, needed, 4)),
+    );
+    add("mass that the springs throw", format!("{} kg", significant(machine.rod.mass, 4)), "at the rod".to_owned());
+    let limits = Limits::of(machine, acceptance);
+    add("bulk limit", milliseconds(limits.bulk), format!("{} body", units.size(machine.mould.body)));
+    add(
+        "skin limit",
+        milliseconds(limits.skin),
+        format!("for a skin of {}", rounded(units.fine, acceptance.skin, 3)),
+    );
+    add("time allowed for the fill", milliseconds(limits.allowed), format!("margin {}", significant(acceptance.margin, 3)));
+    rows
+}
+
+fn spring_rows(spring: &Spring, machine: &Machine, units: &OwnerUnits) -> Vec<(&'static str, String, String)> {
+    let mut rows = vec![
+        ("rate", format_in(&crate::scenario::Dimension::Stiffness.units().si, spring.rate), String::new()),
+        ("squeezed at rest", rounded(units.lift, spring.rest_squeeze, 4), String::new()),
+        ("surge frequency", format!("{} Hz", significant(spring.surge_frequency(), 3)), "both ends held".to_owned()),
+    ];
+    if let Some(wire) = spring.wire {
+        let at_trip = wire.wahl_factor() * wire.stress(spring.force(machine.latch.trip_lift));
+        let full = wire.wahl_factor() * wire.stress(spring.force(machine.cam.lift()));
+        rows.push(("stress at the trip, Wahl", rounded(units.pressure, at_trip, 3), String::new()));
+        rows.push(("stress at full lift, rod held, Wahl", rounded(units.pressure, full, 3), String::new()));
+        rows.push((
+            "fastest release of a free end",
+            rounded(units.speed, wire.release_speed(spring.force(machine.latch.trip_lift)), 3),
+            "no spring throws faster".to_owned(),
+        ));
+    }
+    rows
+}
+
+fn latch_note(machine: &Machine) -> String {
+    if !machine.latch.can_hold() {
+        "the abutment spreads the prongs already at rest: the latch never holds".to_owned()
+    } else if machine.latch.trip_lift >= machine.cam.lift() {
+        "the cross block never lifts that far: the latch never lets go".to_owned()
+    } else {
+        String::new()
+    }
+}

@@ -1,0 +1,218 @@
+//! Keys of the metal and of the type to cast.
+
+use super::super::quantity::Dimension::{
+    Conductivity, Density, LatentHeat, Length, Pace, SpecificHeat, Temperature, Viscosity,
+};
+use super::{Entry, Kind, Need, Range, Section};
+
+const MOLTEN: Range = Range {
+    low: "150 degC",
+    high: "600 degC",
+    why: "type metals melt and are cast between these temperatures",
+};
+
+const CONDUCTS: Range = Range {
+    low: "2 W/mK",
+    high: "200 W/mK",
+    why: "metals that melt this low conduct neither worse nor better",
+};
+
+pub(super) static METAL: Section = Section {
+    name: "metal",
+    help: "The type metal in the pot.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "density",
+            kind: Kind::Quantity(Density),
+            need: Need::Required,
+            range: Some(Range {
+                low: "5000 kg/m3",
+                high: "12000 kg/m3",
+                why: "type metal is lead with lighter metals in it",
+            }),
+            help: "Density of the molten metal.",
+            example: "10200 kg/m3",
+        },
+        Entry {
+            key: "viscosity",
+            kind: Kind::Quantity(Viscosity),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0.2 mPa s",
+                high: "50 mPa s",
+                why: "clean molten metal runs about as easily as water",
+            }),
+            help: "Viscosity of the molten metal.",
+            example: "2.2 mPa s",
+        },
+        Entry {
+            key: "liquidus",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Required,
+            range: Some(MOLTEN),
+            help: "Temperature at which freezing begins.",
+            example: "270 degC",
+        },
+        Entry {
+            key: "solidus",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Required,
+            range: Some(MOLTEN),
+            help: "Temperature at which the last of it is solid.",
+            example: "240 degC",
+        },
+        Entry {
+            key: "latent_heat",
+            kind: Kind::Quantity(LatentHeat),
+            need: Need::Required,
+            range: Some(Range {
+                low: "10 kJ/kg",
+                high: "200 kJ/kg",
+                why: "lead gives off some 23 kJ/kg as it freezes and antimony some 163",
+            }),
+            help: "Heat given off in freezing.",
+            example: "50 kJ/kg",
+        },
+        Entry {
+            key: "specific_heat",
+            kind: Kind::Quantity(SpecificHeat),
+            need: Need::Required,
+            range: Some(Range {
+                low: "80 J/kgK",
+                high: "500 J/kgK",
+                why: "lead, tin and antimony all lie between",
+            }),
+            help: "Specific heat of the metal.",
+            example: "150 J/kgK",
+        },
+        Entry {
+            key: "conductivity_liquid",
+            kind: Kind::Quantity(Conductivity),
+            need: Need::Required,
+            range: Some(CONDUCTS),
+            help: "Thermal conductivity of the molten metal.",
+            example: "20 W/mK",
+        },
+        Entry {
+            key: "conductivity_solid",
+            kind: Kind::Quantity(Conductivity),
+            need: Need::Required,
+            range: Some(CONDUCTS),
+            help: "Thermal conductivity of the solid metal.",
+            example: "24 W/mK",
+        },
+        Entry {
+            key: "sealing_fraction",
+            kind: Kind::Number,
+            need: Need::Required,
+            range: Some(Range {
+                low: "0.01",
+                high: "1",
+                why: "it is the solid share of the metal",
+            }),
+            help: "Share of solid at which the metal no longer flows and the entry is sealed.",
+            example: "0.35",
+        },
+        Entry {
+            key: "pot_temperature",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Required,
+            range: Some(MOLTEN),
+            help: "Temperature of the metal in the pot while casting.",
+            example: "350 degC",
+        },
+    ],
+    rules: &[],
+};
+
+const TYPE_SIZE: Range = Range {
+    low: "1 mm",
+    high: "60 mm",
+    why: "type this small cannot be read, and type this large is not cast in such a mould",
+};
+
+const CASTING_PACE: Range = Range {
+    low: "0.5 turns/min",
+    high: "400 turns/min",
+    why: "a turn lasts between a fraction of a second and two minutes",
+};
+
+pub(super) static JOB: Section = Section {
+    name: "job",
+    help: "The type to cast.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "body",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(TYPE_SIZE),
+            help: "Body size. A point (pt) is the printer's point of 0.013837 in, not that of a \
+                   computer.",
+            example: "24 pt",
+        },
+        Entry {
+            key: "set",
+            kind: Kind::Quantity(Length),
+            need: Need::SameAs("body"),
+            range: Some(Range {
+                low: "0.2 mm",
+                high: "100 mm",
+                why: "from the thinnest space to the widest mould",
+            }),
+            help: "Set width. Left out, the type is square, as wide as its body.",
+            example: "24 pt",
+        },
+        Entry {
+            key: "pace",
+            kind: Kind::Quantity(Pace),
+            need: Need::Required,
+            range: Some(CASTING_PACE),
+            help: "Turns of the main shaft in a minute; one turn casts one type.",
+            example: "40 turns/min",
+        },
+        Entry {
+            key: "accepted_skin",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0.001 mm",
+                high: "5 mm",
+                why: "some metal freezes on first contact, and millimetres of it spoil any face",
+            }),
+            help: "Thickness frozen on the face, when the mould is full, that you still accept; \
+                   thicker shows as laps and rounded edges.",
+            example: "0.4 mm",
+        },
+        Entry {
+            key: "margin",
+            kind: Kind::Number,
+            need: Need::Default("1.2"),
+            range: Some(Range {
+                low: "1",
+                high: "10",
+                why: "below 1 there is no margin, and above 10 nothing would pass",
+            }),
+            help: "How many times faster than its limit the mould has to fill.",
+            example: "1.2",
+        },
+        Entry {
+            key: "sizes",
+            kind: Kind::QuantityList(Length),
+            need: Need::Optional,
+            range: Some(TYPE_SIZE),
+            help: "Body sizes to compare.",
+            example: r#"["14 pt", "18 pt", "24 pt", "30 pt", "36 pt"]"#,
+        },
+        Entry {
+            key: "paces",
+            kind: Kind::QuantityList(Pace),
+            need: Need::Optional,
+            range: Some(CASTING_PACE),
+            help: "Paces to compare.",
+            example: r#"["15 turns/min", "25 turns/min", "40 turns/min"]"#,
+        },
+    ],
+    rules: &[],
+};

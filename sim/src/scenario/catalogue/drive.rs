@@ -1,0 +1,261 @@
+//! Keys of the machine, its cam and its cross block.
+
+use super::super::quantity::Dimension::{Angle, Damping, Force, Length, Mass, Stiffness};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+
+pub(super) static MACHINE: Section = Section {
+    name: "machine",
+    help: "Which machine this is.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "name",
+            kind: Kind::Text,
+            need: Need::Required,
+            range: None,
+            help: "Name of the machine, as it stands over every report.",
+            example: "Alder caster",
+        },
+        Entry {
+            key: "place",
+            kind: Kind::Text,
+            need: Need::Optional,
+            range: None,
+            help: "Where it stands.",
+            example: "Lower Quoin",
+        },
+        Entry {
+            key: "note",
+            kind: Kind::Text,
+            need: Need::Optional,
+            range: None,
+            help: "Anything worth remembering, such as who measured it and when.",
+            example: "Springs measured on the kitchen scales.",
+        },
+    ],
+    rules: &[],
+};
+
+const WITHIN_A_TURN: Range = Range {
+    low: "0 deg",
+    high: "360 deg",
+    why: "the cam turns once in a cast, through 360 degrees",
+};
+
+const PART_OF_A_TURN: Range = Range {
+    low: "1 deg",
+    high: "359 deg",
+    why: "each part of the cam takes some of the turn and leaves some for the others",
+};
+
+pub(super) static CAM: Section = Section {
+    name: "cam",
+    help: "The pump cam. Angles are of the main shaft, one turn to a type.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "law",
+            kind: Kind::Choice(&[
+                "simple-harmonic",
+                "cycloidal",
+                "modified-sine",
+                "modified-trapezoid",
+                "3-4-5",
+                "4-5-6-7",
+                "measured",
+            ]),
+            need: Need::Required,
+            range: None,
+            help: "Shape of the rise and the return. Take \"measured\" for a table of readings; \
+                   if the shape is unknown, \"cycloidal\" starts and stops gently.",
+            example: "cycloidal",
+        },
+        Entry {
+            key: "lift",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "unless the law is \"measured\"",
+                shown: true,
+            },
+            range: Some(Range {
+                low: "1 mm",
+                high: "150 mm",
+                why: "a pump cam lifts between a millimetre and the height of a hand",
+            }),
+            help: "Greatest lift of the cross block: turn the machine by hand and measure from \
+                   its lowest to its highest place.",
+            example: "30 mm",
+        },
+        Entry {
+            key: "rise_start",
+            kind: Kind::Quantity(Angle),
+            need: Need::Default("0 deg"),
+            range: Some(WITHIN_A_TURN),
+            help: "Shaft angle at which the rise begins, from the start of the turn.",
+            example: "0 deg",
+        },
+        Entry {
+            key: "rise",
+            kind: Kind::Quantity(Angle),
+            need: Need::Depends {
+                when: "unless the law is \"measured\"",
+                shown: true,
+            },
+            range: Some(PART_OF_A_TURN),
+            help: "Shaft angle over which the cross block goes up, read on a protractor on the \
+                   main shaft.",
+            example: "80 deg",
+        },
+        Entry {
+            key: "dwell",
+            kind: Kind::Quantity(Angle),
+            need: Need::Depends {
+                when: "unless the law is \"measured\"",
+                shown: true,
+            },
+            range: Some(WITHIN_A_TURN),
+            help: "Shaft angle over which it stays up.",
+            example: "100 deg",
+        },
+        Entry {
+            key: "return",
+            kind: Kind::Quantity(Angle),
+            need: Need::Depends {
+                when: "unless the law is \"measured\"",
+                shown: true,
+            },
+            range: Some(PART_OF_A_TURN),
+            help: "Shaft angle over which it goes down again.",
+            example: "90 deg",
+        },
+        Entry {
+            key: "readings",
+            kind: Kind::Readings,
+            need: Need::Depends {
+                when: "only when the law is \"measured\"",
+                shown: false,
+            },
+            range: None,
+            help: "Lift against shaft angle, six readings or more round the turn, taken with a \
+                   dial indicator on the cross block while the machine is turned by hand.",
+            example: r#"[["0 deg", "0 mm"], ["20 deg", "2.9 mm"], ["40 deg", "15 mm"], ["80 deg", "30 mm"], ["180 deg", "30 mm"], ["225 deg", "15 mm"], ["270 deg", "0 mm"]]"#,
+        },
+    ],
+    rules: &[
+        Rule {
+            when: Condition::IsNot("law", "measured"),
+            demand: Demand::All(&["lift", "rise", "dwell", "return"]),
+            why: "the law shapes the lift and does not give its size",
+        },
+        Rule {
+            when: Condition::IsNot("law", "measured"),
+            demand: Demand::None(&["readings"]),
+            why: "readings are used only when the law is \"measured\"",
+        },
+        Rule {
+            when: Condition::Is("law", "measured"),
+            demand: Demand::All(&["readings"]),
+            why: "a measured cam is known by its readings",
+        },
+        Rule {
+            when: Condition::Is("law", "measured"),
+            demand: Demand::None(&["lift", "rise_start", "rise", "dwell", "return"]),
+            why: "the readings of a measured cam say this already",
+        },
+    ],
+};
+
+pub(super) static CROSS_BLOCK: Section = Section {
+    name: "cross_block",
+    help: "The cross block and the lever train from the cam to it.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "mass",
+            kind: Kind::Quantity(Mass),
+            need: Need::Required,
+            range: Some(Range {
+                low: "10 g",
+                high: "100 kg",
+                why: "a block that carries the pump springs weighs neither less nor more",
+            }),
+            help: "Cross block with everything that moves as one with it, and the share of the \
+                   levers that swings with it. Weigh what can be taken off.",
+            example: "2.5 kg",
+        },
+        Entry {
+            key: "train_stiffness",
+            kind: Kind::Quantity(Stiffness),
+            need: Need::Required,
+            range: Some(Range {
+                low: "10 N/mm",
+                high: "1000000 N/mm",
+                why: "iron levers of this size are neither so soft nor so stiff",
+            }),
+            help: "Stiffness of the lever train at the cross block: hang a known load on the block \
+                   with the cam held, and read how far it gives.",
+            example: "4000 N/mm",
+        },
+        Entry {
+            key: "train_damping",
+            kind: Kind::Quantity(Damping),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 N s/m",
+                high: "1000000 N s/m",
+                why: "damping takes energy away, and more than this would stop the cam",
+            }),
+            help: "Damping of the lever train. It cannot be measured at the bench; about a fifth \
+                   of critical, near the example, keeps the block from ringing.",
+            example: "1500 N s/m",
+        },
+        Entry {
+            key: "closure",
+            kind: Kind::Choice(&["two-way", "one-way"]),
+            need: Need::Default("two-way"),
+            range: None,
+            help: "How the follower is kept on its cam: \"two-way\" by a groove or a second cam, \
+                   \"one-way\" by a return spring alone.",
+            example: "two-way",
+        },
+        Entry {
+            key: "return_force",
+            kind: Kind::Quantity(Force),
+            need: Need::Depends {
+                when: "only when the closure is \"one-way\"",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "0 N",
+                high: "20 kN",
+                why: "the return spring pushes the block down, with less than would stall the machine",
+            }),
+            help: "Force of the return spring on the cross block at rest.",
+            example: "600 N",
+        },
+        Entry {
+            key: "return_rate",
+            kind: Kind::Quantity(Stiffness),
+            need: Need::Default("0 N/mm"),
+            range: Some(Range {
+                low: "0 N/mm",
+                high: "1000 N/mm",
+                why: "a return spring stiffer than this would stall the machine",
+            }),
+            help: "How much that force grows with the lift.",
+            example: "2 N/mm",
+        },
+    ],
+    rules: &[
+        Rule {
+            when: Condition::Is("closure", "one-way"),
+            demand: Demand::All(&["return_force"]),
+            why: "a one-way cam needs a return spring",
+        },
+        Rule {
+            when: Condition::IsNot("closure", "one-way"),
+            demand: Demand::None(&["return_force", "return_rate"]),
+            why: "a two-way cam has no return spring",
+        },
+    ],
+};

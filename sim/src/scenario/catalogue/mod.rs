@@ -1,0 +1,163 @@
+//! The catalogue of keys: one static table of every section and key a scenario
+//! may hold. Reading, suggestions for misspelt keys, the listing of a checked
+//! scenario, the template for a new one and the JSON Schema all come from it.
+
+mod casting;
+mod drive;
+mod mould;
+mod pump;
+mod rules;
+mod springs;
+mod stack;
+
+use super::quantity::Dimension;
+
+pub use rules::{Condition, Demand, Rule};
+
+/// A section of a scenario file, such as `[cam]`.
+#[derive(Debug)]
+pub struct Section {
+    /// Its name between the brackets.
+    pub name: &'static str,
+    /// What it describes.
+    pub help: &'static str,
+    /// How many times it may stand in a file: once, or more for `[[spring]]`.
+    pub most: usize,
+    /// Its keys, in the order they are listed.
+    pub entries: &'static [Entry],
+    /// Which of its keys go together and which exclude each other.
+    pub rules: &'static [Rule],
+}
+
+/// One key of a section.
+#[derive(Debug)]
+pub struct Entry {
+    /// The key.
+    pub key: &'static str,
+    /// What its value is.
+    pub kind: Kind,
+    /// Whether it must be given.
+    pub need: Need,
+    /// The values that are possible.
+    pub range: Option<Range>,
+    /// What it is and how an owner measures it.
+    pub help: &'static str,
+    /// A plausible value, as typed.
+    pub example: &'static str,
+}
+
+/// What a value is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Kind {
+    /// A quantity with its unit, in quotes.
+    Quantity(Dimension),
+    /// A plain number.
+    Number,
+    /// One of a few words.
+    Choice(&'static [&'static str]),
+    /// Free text.
+    Text,
+    /// A list of quantities.
+    QuantityList(Dimension),
+    /// A list of pairs, shaft angle and lift.
+    Readings,
+}
+
+/// Whether a key must be given.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Need {
+    /// It must be given.
+    Required,
+    /// It has this value unless given.
+    Default(&'static str),
+    /// It has the value of this other key of its section unless given.
+    SameAs(&'static str),
+    /// It may be left out.
+    Optional,
+    /// Another key decides, by the rules of the section.
+    Depends {
+        /// When it is wanted, in words.
+        when: &'static str,
+        /// Whether the template gives it a value.
+        shown: bool,
+    },
+}
+
+/// The possible values of a key, both ends included, as typed quantities.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Range {
+    /// Least value.
+    pub low: &'static str,
+    /// Greatest value.
+    pub high: &'static str,
+    /// Why nothing outside can be right.
+    pub why: &'static str,
+}
+
+impl Section {
+    /// Whether a file may hold the section several times, as `[[name]]`.
+    pub fn is_list(&self) -> bool {
+        self.most > 1
+    }
+
+    /// The entry of `key`.
+    pub fn entry(&self, key: &str) -> Option<&'static Entry> {
+        self.entries.iter().find(|entry| entry.key == key)
+    }
+
+    /// The section's header line.
+    pub fn header(&self) -> String {
+        if self.is_list() {
+            format!("[[{}]]", self.name)
+        } else {
+            format!("[{}]", self.name)
+        }
+    }
+}
+
+impl Kind {
+    /// The dimension of its quantities; a plain number is a ratio.
+    pub fn dimension(self) -> Option<Dimension> {
+        match self {
+            Self::Quantity(dimension) | Self::QuantityList(dimension) => Some(dimension),
+            Self::Number => Some(Dimension::Ratio),
+            Self::Choice(_) | Self::Text | Self::Readings => None,
+        }
+    }
+}
+
+/// Every section, in the order the template writes them.
+static SECTIONS: [&Section; 15] = [
+    &drive::MACHINE,
+    &drive::CAM,
+    &drive::CROSS_BLOCK,
+    &springs::SPRING,
+    &stack::STACK,
+    &stack::LATCH,
+    &pump::ROD,
+    &pump::LEVER,
+    &pump::PISTON,
+    &pump::WELL,
+    &pump::CHANNEL,
+    &pump::NOZZLE,
+    &mould::MOULD,
+    &casting::METAL,
+    &casting::JOB,
+];
+
+/// The section `name`.
+pub fn section(name: &str) -> Option<&'static Section> {
+    sections().find(|section| section.name == name)
+}
+
+/// Every section in order.
+pub fn sections() -> impl Iterator<Item = &'static Section> {
+    SECTIONS.into_iter()
+}
+
+/// Section and entry of a full key such as `cam.lift`.
+pub fn entry(path: &str) -> Option<(&'static Section, &'static Entry)> {
+    let (name, key) = path.split_once('.')?;
+    let section = section(name)?;
+    Some((section, section.entry(key)?))
+}

@@ -1,0 +1,175 @@
+//! Keys of the mould.
+
+use super::super::quantity::Dimension::{Area, Force, HeatTransfer, Length, Temperature, Volume};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+
+pub(super) static MOULD: Section = Section {
+    name: "mould",
+    help: "The mould and how air leaves it. State the vent as an area, or as a slit.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "depth",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(Range {
+                low: "5 mm",
+                high: "60 mm",
+                why: "type is cast about its own height deep",
+            }),
+            help: "Depth of the cavity from matrix to foot: about the height of the type.",
+            example: "0.92 in",
+        },
+        Entry {
+            key: "priming_volume",
+            kind: Kind::Quantity(Volume),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 cm3",
+                high: "20 cm3",
+                why: "it is what the jet and nozzle hold, no more than a few types' worth",
+            }),
+            help: "Volume from the nozzle's bore to the mould entry, filled before metal enters \
+                   the mould.",
+            example: "0.15 cm3",
+        },
+        Entry {
+            key: "wall_temperature",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 degC",
+                high: "230 degC",
+                why: "a cooled mould is neither ice nor hot enough to keep type metal molten",
+            }),
+            help: "Temperature of the mould while casting.",
+            example: "60 degC",
+        },
+        Entry {
+            key: "heat_transfer",
+            kind: Kind::Quantity(HeatTransfer),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0.1 kW/m2K",
+                high: "200 kW/m2K",
+                why: "metal in contact with a mould loses heat at such rates",
+            }),
+            help: "Heat transfer from metal to mould. Seldom measured; a bright, lightly oiled \
+                   steel mould is near the example.",
+            example: "12 kW/m2K",
+        },
+        Entry {
+            key: "air_temperature",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Default("100 degC"),
+            range: Some(Range {
+                low: "0 degC",
+                high: "500 degC",
+                why: "the air lies between a cold mould and the metal",
+            }),
+            help: "Temperature of the air in the cavity as it is driven out.",
+            example: "100 degC",
+        },
+        Entry {
+            key: "vent_area",
+            kind: Kind::Quantity(Area),
+            need: Need::Depends {
+                when: "unless the vent is stated as a slit",
+                shown: true,
+            },
+            range: Some(Range {
+                low: "0 mm2",
+                high: "100 mm2",
+                why: "metal would follow the air through a larger vent",
+            }),
+            help: "Open area of the vents; nought for none.",
+            example: "0.35 mm2",
+        },
+        Entry {
+            key: "vent_coefficient",
+            kind: Kind::Number,
+            need: Need::Default("0.6"),
+            range: Some(Range {
+                low: "0.1",
+                high: "1",
+                why: "a jet of air is never wider than its hole",
+            }),
+            help: "Discharge coefficient of the vent, 0.6 for a sharp edge.",
+            example: "0.6",
+        },
+        Entry {
+            key: "vent_gap",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "unless vent_area is given",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "0.001 mm",
+                high: "1 mm",
+                why: "metal would follow the air through a wider slit",
+            }),
+            help: "Thickness of the slit through which air leaves, by feeler gauge.",
+            example: "0.025 mm",
+        },
+        Entry {
+            key: "vent_width",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "with vent_gap",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "0.1 mm",
+                high: "200 mm",
+                why: "the slit lies round the cavity",
+            }),
+            help: "Width of the slit across the flow of air, all slits together.",
+            example: "14 mm",
+        },
+        Entry {
+            key: "vent_length",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "with vent_gap",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "0.1 mm",
+                high: "100 mm",
+                why: "the slit lies within the mould",
+            }),
+            help: "Length of the slit along the flow of air.",
+            example: "5 mm",
+        },
+        Entry {
+            key: "hold_down",
+            kind: Kind::Quantity(Force),
+            need: Need::Optional,
+            range: Some(Range {
+                low: "0 N",
+                high: "100 kN",
+                why: "the matrix is pressed on, by no more than a machine of this size can",
+            }),
+            help: "Force that holds the matrix on the mould.",
+            example: "900 N",
+        },
+    ],
+    rules: &[
+        Rule {
+            when: Condition::Always,
+            demand: Demand::ExactlyOne(&["vent_area", "vent_gap"]),
+            why: "the vent is stated as an area or as a slit",
+        },
+        Rule {
+            when: Condition::Given("vent_gap"),
+            demand: Demand::All(&["vent_width", "vent_length"]),
+            why: "a slit has three sizes",
+        },
+        Rule {
+            when: Condition::Given("vent_area"),
+            demand: Demand::None(&["vent_width", "vent_length"]),
+            why: "they belong to a vent stated as a slit",
+        },
+    ],
+};

@@ -1,0 +1,324 @@
+//! Keys of the rod, the pump lever, the piston, the well and the way to the mould.
+
+use super::super::quantity::Dimension::{
+    Damping, Force, Length, Mass, MomentOfInertia, Pressure, Speed, Stiffness, Volume,
+};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+
+pub(super) static ROD: Section = Section {
+    name: "rod",
+    help: "The spring rod, its friction, and the shoulder that stops it on the cross block.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "mass",
+            kind: Kind::Quantity(Mass),
+            need: Need::Required,
+            range: Some(Range {
+                low: "10 g",
+                high: "50 kg",
+                why: "a rod that can be lifted onto a bench weighs neither less nor more",
+            }),
+            help: "Rod with nut, extension and all that moves as one with it, without the springs.",
+            example: "1.2 kg",
+        },
+        Entry {
+            key: "friction",
+            kind: Kind::Quantity(Force),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 N",
+                high: "5 kN",
+                why: "friction holds back, and with more than this the springs would not move the rod",
+            }),
+            help: "Dry friction of rod, lever and piston together: the pull at which the unloaded \
+                   rod just keeps moving.",
+            example: "20 N",
+        },
+        Entry {
+            key: "drag",
+            kind: Kind::Quantity(Damping),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 N s/m",
+                high: "100000 N s/m",
+                why: "drag holds back, and oil films do no more than this",
+            }),
+            help: "Friction that grows with speed, from oil and from the metal round the piston. \
+                   Seldom measured; the example will do.",
+            example: "30 N s/m",
+        },
+        Entry {
+            key: "friction_speed",
+            kind: Kind::Quantity(Speed),
+            need: Need::Default("2 mm/s"),
+            range: Some(Range {
+                low: "0.1 mm/s",
+                high: "100 mm/s",
+                why: "below this the sums do not settle, and above it friction would be no friction",
+            }),
+            help: "Speed over which dry friction changes its direction; an aid to the sums, best \
+                   left alone.",
+            example: "2 mm/s",
+        },
+        Entry {
+            key: "stop_stiffness",
+            kind: Kind::Quantity(Stiffness),
+            need: Need::Required,
+            range: Some(Range {
+                low: "100 N/mm",
+                high: "10000000 N/mm",
+                why: "an iron shoulder is neither so soft nor so stiff",
+            }),
+            help: "Stiffness of the shoulder where the rod comes to rest on the cross block. \
+                   Iron on iron is near the example.",
+            example: "20000 N/mm",
+        },
+        Entry {
+            key: "stop_damping",
+            kind: Kind::Quantity(Damping),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 N s/m",
+                high: "1000000 N s/m",
+                why: "damping takes energy away, and more than this would let nothing move",
+            }),
+            help: "Damping of that shoulder; the example lets it bounce a little, as iron does.",
+            example: "3000 N s/m",
+        },
+    ],
+    rules: &[],
+};
+
+pub(super) static LEVER: Section = Section {
+    name: "lever",
+    help: "The pump lever between rod and piston.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "ratio",
+            kind: Kind::Number,
+            need: Need::Default("1"),
+            range: Some(Range {
+                low: "0.05",
+                high: "20",
+                why: "no pump lever multiplies or divides the stroke by more",
+            }),
+            help: "Travel of the piston for one of the rod.",
+            example: "1",
+        },
+        Entry {
+            key: "inertia",
+            kind: Kind::Quantity(MomentOfInertia),
+            need: Need::Default("0 kg m2"),
+            range: Some(Range {
+                low: "0 kg m2",
+                high: "100 kg m2",
+                why: "a moment of inertia is not negative, and no pump lever has more",
+            }),
+            help: "Moment of inertia of the lever about its pivot. A bar of mass m and length L \
+                   swinging about one end has m L²/3.",
+            example: "0.02 kg m2",
+        },
+        Entry {
+            key: "arm",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "when inertia is not nought",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "5 mm",
+                high: "2 m",
+                why: "the lever has to fit the machine",
+            }),
+            help: "Length from the pivot to where the rod takes hold.",
+            example: "200 mm",
+        },
+    ],
+    rules: &[Rule {
+        when: Condition::NonZero("inertia"),
+        demand: Demand::All(&["arm"]),
+        why: "the lever's inertia acts on the rod through its arm",
+    }],
+};
+
+pub(super) static PISTON: Section = Section {
+    name: "piston",
+    help: "The pump piston.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "diameter",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(Range {
+                low: "3 mm",
+                high: "100 mm",
+                why: "pistons of type-casting pumps are of such sizes",
+            }),
+            help: "Diameter, by micrometer.",
+            example: "17.5 mm",
+        },
+        Entry {
+            key: "clearance",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 mm",
+                high: "1 mm",
+                why: "a piston cannot be larger than its bore, nor pump with a millimetre all round",
+            }),
+            help: "Radial clearance in the well: half the difference of the two diameters.",
+            example: "0.025 mm",
+        },
+        Entry {
+            key: "length",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(Range {
+                low: "2 mm",
+                high: "300 mm",
+                why: "the piston has to seal and has to fit the pot",
+            }),
+            help: "Length over which it seals in the well.",
+            example: "40 mm",
+        },
+        Entry {
+            key: "mass",
+            kind: Kind::Quantity(Mass),
+            need: Need::Required,
+            range: Some(Range {
+                low: "1 g",
+                high: "20 kg",
+                why: "a piston of this kind weighs neither less nor more",
+            }),
+            help: "Piston with its link.",
+            example: "0.8 kg",
+        },
+        Entry {
+            key: "port_travel",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0 mm",
+                high: "100 mm",
+                why: "the inlet port lies within the stroke",
+            }),
+            help: "Travel of the piston from rest until it has closed the inlet port of the well.",
+            example: "3 mm",
+        },
+    ],
+    rules: &[],
+};
+
+pub(super) static WELL: Section = Section {
+    name: "well",
+    help: "The well under the piston.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "volume",
+            kind: Kind::Quantity(Volume),
+            need: Need::Required,
+            range: Some(Range {
+                low: "0.1 cm3",
+                high: "2000 cm3",
+                why: "the well holds more than a type and less than the pot",
+            }),
+            help: "Metal under pressure from piston to nozzle: fill the passages with oil from a \
+                   measuring syringe, or work it out from the drawings.",
+            example: "12 cm3",
+        },
+        Entry {
+            key: "bulk_modulus",
+            kind: Kind::Quantity(Pressure),
+            need: Need::Required,
+            range: Some(Range {
+                low: "1 MPa",
+                high: "50 GPa",
+                why: "molten lead alone has some 34 GPa, and air in it can only soften it",
+            }),
+            help: "How hard metal, trapped air and well together are to squeeze. Air and the give \
+                   of the well make it far less than for clean metal; keep the example unless you \
+                   know better.",
+            example: "0.4 GPa",
+        },
+    ],
+    rules: &[],
+};
+
+const PASSAGE: Range = Range {
+    low: "0.5 mm",
+    high: "50 mm",
+    why: "metal has to get through, and the pot has room for no more",
+};
+
+const PASSAGE_LENGTH: Range = Range {
+    low: "1 mm",
+    high: "1 m",
+    why: "the passage lies within the pot",
+};
+
+pub(super) static CHANNEL: Section = Section {
+    name: "channel",
+    help: "The passage from the well to the nozzle.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "bore",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(PASSAGE),
+            help: "Diameter of the passage, by the shank of the drill that fits.",
+            example: "8 mm",
+        },
+        Entry {
+            key: "length",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(PASSAGE_LENGTH),
+            help: "Length of the passage.",
+            example: "120 mm",
+        },
+    ],
+    rules: &[],
+};
+
+pub(super) static NOZZLE: Section = Section {
+    name: "nozzle",
+    help: "The nozzle that meets the mould.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "bore",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(PASSAGE),
+            help: "Diameter of its narrowest bore, by drill shank.",
+            example: "2.6 mm",
+        },
+        Entry {
+            key: "length",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(PASSAGE_LENGTH),
+            help: "Length of that bore.",
+            example: "20 mm",
+        },
+        Entry {
+            key: "loss",
+            kind: Kind::Number,
+            need: Need::Required,
+            range: Some(Range {
+                low: "0",
+                high: "50",
+                why: "a loss takes away, and a nozzle that lost more would pass no metal",
+            }),
+            help: "Losses at entry and bends, in velocity heads of the bore, besides its wall \
+                   friction: 0.5 for a sharp entry, near 1 with a bend before it.",
+            example: "1",
+        },
+    ],
+    rules: &[],
+};

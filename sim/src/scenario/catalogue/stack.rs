@@ -1,0 +1,153 @@
+//! Keys of the stack on the rod that loads the springs, and of the latch.
+
+use super::super::quantity::Dimension::{Length, ThreadPitch, Time, Turns};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+
+const STACK_LENGTH: Range = Range {
+    low: "0 mm",
+    high: "500 mm",
+    why: "it is a length along the pump rod",
+};
+
+pub(super) static STACK: Section = Section {
+    name: "stack",
+    help: "The stack on the pump rod. A sleeve under the springs and an equal extension of the rod \
+           leave the springs as they were and set the latch nearer.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "bare_gap",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "unless every spring gives its preload",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "1 mm",
+                high: "1 m",
+                why: "the springs stand in this gap",
+            }),
+            help: "Gap for the springs from abutment face to nut face, with no sleeve, no \
+                   extension and the nut at its reference place. Each spring's preload follows \
+                   from it and the free length.",
+            example: "110 mm",
+        },
+        Entry {
+            key: "sleeve",
+            kind: Kind::Quantity(Length),
+            need: Need::Default("0 mm"),
+            range: Some(STACK_LENGTH),
+            help: "Length of the sleeve between cross block and springs; nought without one.",
+            example: "68 mm",
+        },
+        Entry {
+            key: "extension",
+            kind: Kind::Quantity(Length),
+            need: Need::Default("0 mm"),
+            range: Some(STACK_LENGTH),
+            help: "Length by which the rod has been extended; nought if it has not.",
+            example: "68 mm",
+        },
+        Entry {
+            key: "nut_turns",
+            kind: Kind::Quantity(Turns),
+            need: Need::Default("0"),
+            range: Some(Range {
+                low: "-100 turns",
+                high: "100 turns",
+                why: "a pump rod has no longer thread",
+            }),
+            help: "Turns of the nut down from its reference place; up is negative.",
+            example: "1 1/2 turns",
+        },
+        Entry {
+            key: "thread_pitch",
+            kind: Kind::Quantity(ThreadPitch),
+            need: Need::Depends {
+                when: "when nut_turns is not nought",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "0.2 mm",
+                high: "6 mm",
+                why: "threads of pump rods are neither finer nor coarser",
+            }),
+            help: "Pitch of the nut's thread; threads per inch will do.",
+            example: "16 tpi",
+        },
+        Entry {
+            key: "bare_clearance",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "unless [latch] gives trip_lift",
+                shown: true,
+            },
+            range: Some(STACK_LENGTH),
+            help: "Distance from the plain abutment face, without a sleeve, up to the latch prongs \
+                   set over it, at rest.",
+            example: "76 mm",
+        },
+    ],
+    rules: &[Rule {
+        when: Condition::NonZero("nut_turns"),
+        demand: Demand::All(&["bare_gap", "thread_pitch"]),
+        why: "turns of the nut change the gap by the pitch",
+    }],
+};
+
+pub(super) static LATCH: Section = Section {
+    name: "latch",
+    help: "The pump latch. With the [stack] it says how far the cross block lifts before the rod is \
+           let go.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "prong_travel",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "unless trip_lift is given",
+                shown: true,
+            },
+            range: Some(Range {
+                low: "0 mm",
+                high: "100 mm",
+                why: "the prongs travel up from where they are touched",
+            }),
+            help: "How far the prongs are pushed up before the latch lets go.",
+            example: "6 mm",
+        },
+        Entry {
+            key: "trip_lift",
+            kind: Kind::Quantity(Length),
+            need: Need::Depends {
+                when: "unless prong_travel and [stack] bare_clearance are given",
+                shown: false,
+            },
+            range: Some(Range {
+                low: "0 mm",
+                high: "150 mm",
+                why: "no cam lifts further",
+            }),
+            help: "Lift of the cross block at which the latch lets go, read directly while the \
+                   machine is turned by hand.",
+            example: "14 mm",
+        },
+        Entry {
+            key: "release_delay",
+            kind: Kind::Quantity(Time),
+            need: Need::Default("0 ms"),
+            range: Some(Range {
+                low: "0 ms",
+                high: "1 s",
+                why: "the latch cannot let go before it is tripped, nor after the stroke",
+            }),
+            help: "Time the latch takes to get out of the way once tripped.",
+            example: "0 ms",
+        },
+    ],
+    rules: &[Rule {
+        when: Condition::Always,
+        demand: Demand::ExactlyOne(&["prong_travel", "trip_lift"]),
+        why: "the trip lift is read directly or follows from the prongs' travel",
+    }],
+};

@@ -1,0 +1,317 @@
+//! What a scenario must hold: required keys, and the rules of either and or.
+
+use super::super::catalogue::{self, Condition, Demand, Entry, Kind, Need, Rule};
+use super::super::mistakes::{Location, Mistake};
+use super::draft::{Draft, DraftSection, Slot};
+use super::syntax::Syntax;
+
+/// Reports what is missing and what excludes each other. Where an override and
+/// the file state the same thing in different ways, the file's way is dropped.
+pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<Mistake>) {
+    let spring_missing = draft.springs().next().is_none();
+    for spec in catalogue::sections().filter(|spec| spec.is_list()) {
+        if spring_missing && !syntax.mentions(spec.name) {
+            mistakes.push(missing_section(spec));
+        }
+    }
+    for section in &mut draft.sections {
+        let is_wanted = section
+            .spec
+            .entries
+            .iter()
+            .any(|entry| entry.need == Need::Required)
+            || section
+                .spec
+                .rules
+                .iter()
+                .any(|rule| matches!(rule.when, Condition::Always));
+        let is_empty = section
+            .spec
+            .entries
+            .iter()
+            .all(|entry| !section.given(entry.key));
+        if section.header.is_none() && is_empty {
+            if is_wanted && !syntax.mentions(section.spec.name) {
+                mistakes.push(missing_section(section.spec));
+            }
+            continue;
+        }
+        let mut check = Check {
+            section,
+            syntax,
+            mistakes,
+            missing: Vec::new(),
+            contradicted: Vec::new(),
+        };
+        check.run();
+    }
+    preloads(draft, mistakes);
+    trip(draft, mistakes);
+}
+
+/// A section checked against what the catalogue says of it.
+struct Check<'a> {
+    section: &'a mut DraftSection,
+    syntax: &'a Syntax<'a>,
+    mistakes: &'a mut Vec<Mistake>,
+    /// Missing keys with the reason each is wanted.
+    missing: Vec<(&'static str, &'static str)>,
+    /// Keys of which too many are given; what follows from them is unclear.
+    contradicted: Vec<&'static str>,
+}
+
+impl Check<'_> {
+    fn run(&mut self) {
+        for entry in self.section.spec.entries {
+            if entry.need == Need::Required {
+                self.want(entry.key, "");
+            }
+        }
+        for rule in self.section.spec.rules {
+            let is_clear = match rule.when {
+                Condition::Given(key) => !self.contradicted.contains(&key),
+                _ => true,
+            };
+            if is_clear && self.section.holds(rule.when) {
+                self.rule(rule);
+            }
+        }
+        // One mistake lists all keys that are missing for one reason.
+        for missing in self.missing.chunk_by(|a, b| a.1 == b.1) {
+            let keys: Vec<&str> = missing.iter().map(|(key, _)| *key).collect();
+            let why = missing.first().map_or("", |(_, why)| why);
+            self.mistakes.push(missing_keys(self.section, &keys, why));
+        }
+    }
+
+    /// Notes `key` as missing unless it is there.
+    fn want(&mut self, key: &'static str, why: &'static str) {
+        let is_noted = self.missing.iter().any(|(noted, _)| *noted == key);
+        if !self.section.given(key) && !is_noted && !self.syntax.mentions(key) {
+            self.missing.push((key, why));
+        }
+    }
+
+    fn rule(&mut self, rule: &'static Rule) {
+        match rule.demand {
+            Demand::All(keys) => {
+                for key in keys {
+                    self.want(key, rule.why);
+                }
+            }
+            Demand::ExactlyOne(keys) => {
+                self.one_way(keys, rule.why);
+                if keys
+                    .iter()
+                    .all(|key| !self.section.given(key) && !self.syntax.mentions(key))
+                {
+                    let message = format!("{} needs {}", self.section.title(), or_list(keys));
+                    let right = format!(
+                        "{}: {}",
+                        or_list_of_lines(self.section.spec, keys),
+                        rule.why
+                    );
+                    self.report_at_header(message, right);
+                }
+            }
+            Demand::AtMostOne(keys) => self.one_way(keys, rule.why),
+            Demand::None(keys) => self.refuse(keys, rule),
+            Demand::AnyGroup(groups) => {
+                let is_met = groups.iter().any(|group| {
+                    group
+                        .iter()
+                        .all(|key| self.section.given(key) || self.syntax.mentions(key))
+                });
+                if !is_met {
+                    let ways: Vec<String> = groups.iter().map(|group| and_list(group)).collect();
+                    let message = format!("{} needs {}", self.section.title(), ways.join(", or "));
+                    self.report_at_header(message, format!("add one of these: {}", rule.why));
+                }
+            }
+        }
+    }
+
+    /// Lets only one of `keys` stand.
+    fn one_way(&mut self, keys: &'static [&'static str], why: &str) {
+        if keys.iter().any(|key| self.section.is_overridden(key)) {
+            for key in keys {
+                if !self.section.is_overridden(key) {
+                    self.section.put(key, Slot::Absent);
+                }
+            }
+        }
+        let given = keys.iter().copied().filter(|key| self.section.given(key));
+        let given: Vec<&'static str> = given.collect();
+        if let [first, .., last] = given.as_slice() {
+            let message = format!("`{first}` and `{last}` are both given");
+            let right = format!("keep one of them: {why}");
+            self.mistakes
+                .push(self.section.mistake_at(last, message, right));
+            self.contradicted.extend(given);
+        }
+    }
+
+    /// Lets none of `keys` stand.
+    fn refuse(&mut self, keys: &'static [&'static str], rule: &Rule) {
+        let by_override = match rule.when {
+            Condition::Given(key)
+            | Condition::NonZero(key)
+            | Condition::Is(key, _)
+            | Condition::IsNot(key, _) => self.section.is_overridden(key),
+            Condition::Always => false,
+        };
+        for key in keys {
+            if !matches!(self.section.slot(key), Slot::Good(..)) {
+                continue;
+            }
+            if by_override && !self.section.is_overridden(key) {
+                self.section.put(key, Slot::Absent);
+                continue;
+            }
+            let message = format!("`{key}` is not wanted here");
+            let right = format!("leave it out: {}", rule.why);
+            self.mistakes
+                .push(self.section.mistake_at(key, message, right));
+        }
+    }
+
+    fn report_at_header(&mut self, message: String, right: String) {
+        self.mistakes.push(Mistake {
+            message,
+            right,
+            location: self.section.header_place(),
+        });
+    }
+}
+
+/// Each spring's preload is given directly, or follows from the gap and its
+/// free length; one way for all.
+fn preloads(draft: &Draft, mistakes: &mut Vec<Mistake>) {
+    let from_stack = draft
+        .section("stack")
+        .is_some_and(|stack| stack.given("bare_gap"));
+    for spring in draft.springs() {
+        if from_stack && spring.given("preload") {
+            let message = format!("the preload of {} is given twice", spring.title());
+            let right = "leave out preload here, or bare_gap in [stack], from which it follows";
+            mistakes.push(spring.mistake_at("preload", message, right.to_owned()));
+        }
+        if from_stack && !spring.given("free_length") && !spring.given("preload") {
+            mistakes.push(missing_keys(
+                spring,
+                &["free_length"],
+                "with bare_gap in [stack] it gives the preload",
+            ));
+        }
+        if !from_stack && !spring.given("preload") {
+            let message = format!("{} needs its preload", spring.title());
+            let right = "add preload = \"350 N\" here, or free_length here and bare_gap in [stack]";
+            mistakes.push(Mistake {
+                message,
+                right: right.to_owned(),
+                location: spring.header_place(),
+            });
+        }
+    }
+}
+
+/// The trip lift is given directly, or follows from the clearance of the prongs.
+fn trip(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
+    let Some(latch) = draft.section("latch") else {
+        return;
+    };
+    let (prongs, direct) = (latch.given("prong_travel"), latch.given("trip_lift"));
+    let displaces = latch.is_overridden("trip_lift");
+    let Some(stack) = draft.section_mut("stack") else {
+        return;
+    };
+    if prongs && !direct && !stack.given("bare_clearance") {
+        mistakes.push(missing_keys(
+            stack,
+            &["bare_clearance"],
+            "with prong_travel in [latch] it gives the trip lift",
+        ));
+    }
+    if direct && stack.given("bare_clearance") {
+        if displaces && !stack.is_overridden("bare_clearance") {
+            stack.put("bare_clearance", Slot::Absent);
+        } else {
+            let right =
+                "leave out bare_clearance, or give prong_travel in [latch] instead of trip_lift";
+            let message =
+                "the trip lift is given twice, by `bare_clearance` and by `trip_lift` in [latch]";
+            mistakes.push(stack.mistake_at("bare_clearance", message.to_owned(), right.to_owned()));
+        }
+    }
+}
+
+fn missing_section(spec: &catalogue::Section) -> Mistake {
+    let required: Vec<&str> = spec
+        .entries
+        .iter()
+        .filter(|entry| {
+            matches!(
+                entry.need,
+                Need::Required | Need::Depends { shown: true, .. }
+            )
+        })
+        .map(|entry| entry.key)
+        .collect();
+    Mistake {
+        message: format!("the section {} is missing", spec.header()),
+        right: format!("add {} with {}", spec.header(), required.join(", ")),
+        location: Location::WholeFile,
+    }
+}
+
+fn missing_keys(section: &DraftSection, keys: &[&str], why: &str) -> Mistake {
+    let lines: Vec<String> = keys
+        .iter()
+        .filter_map(|key| section.spec.entry(key))
+        .map(example_line)
+        .collect();
+    let reason = if why.is_empty() {
+        String::new()
+    } else {
+        format!(": {why}")
+    };
+    Mistake {
+        message: format!("{} needs {}", section.title(), and_list(keys)),
+        right: format!("add {}{reason}", lines.join(", ")),
+        location: section.header_place(),
+    }
+}
+
+/// A line that gives the entry its example.
+fn example_line(entry: &Entry) -> String {
+    match entry.kind {
+        Kind::Number | Kind::QuantityList(_) | Kind::Readings => {
+            format!("{} = {}", entry.key, entry.example)
+        }
+        Kind::Quantity(_) | Kind::Choice(_) | Kind::Text => {
+            format!("{} = \"{}\"", entry.key, entry.example)
+        }
+    }
+}
+
+fn or_list_of_lines(spec: &catalogue::Section, keys: &[&str]) -> String {
+    let lines: Vec<String> = keys
+        .iter()
+        .filter_map(|key| spec.entry(key))
+        .map(example_line)
+        .collect();
+    format!("add {}", lines.join(" or "))
+}
+
+fn or_list(keys: &[&str]) -> String {
+    let ticked: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
+    ticked.join(" or ")
+}
+
+fn and_list(keys: &[&str]) -> String {
+    let ticked: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
+    match ticked.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => ticked.join(""),
+    }
+}

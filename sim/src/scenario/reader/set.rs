@@ -1,0 +1,80 @@
+//! Overrides put into the draft.
+
+use super::super::catalogue;
+use super::super::mistakes::{Location, Mistake};
+use super::super::overrides::{Override, Parts};
+use super::draft::{Draft, DraftSection, Slot};
+use super::suggest::nearest;
+use super::value::from_text;
+
+/// Puts one override in its place.
+pub(super) fn apply(draft: &mut Draft, given: &Override) -> Result<(), Mistake> {
+    let parts = given.parts()?;
+    let section = find(draft, given, &parts)?;
+    let Some(entry) = section.spec.entry(parts.key) else {
+        let known = || section.spec.entries.iter().map(|entry| entry.key);
+        let right = match nearest(parts.key, known()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("its keys are {}", known().collect::<Vec<_>>().join(", ")),
+        };
+        let message = format!("{} has no key `{}`", section.spec.header(), parts.key);
+        return Err(given.mistake(message, right, parts.path_span));
+    };
+    let start = parts.value_start;
+    match from_text(entry, parts.value) {
+        Ok(value) => {
+            let place = Location::Override {
+                text: given.text().to_owned(),
+                span: start..start + parts.value.len(),
+            };
+            section.put(entry.key, Slot::Good(value, place));
+            Ok(())
+        }
+        Err(fault) => {
+            if !section.given(entry.key) {
+                section.put(entry.key, Slot::Broken);
+            }
+            let span = start + fault.span.start..start + fault.span.end;
+            Err(given.mistake(fault.message, fault.right, span))
+        }
+    }
+}
+
+fn find<'a>(
+    draft: &'a mut Draft,
+    given: &Override,
+    parts: &Parts<'_>,
+) -> Result<&'a mut DraftSection, Mistake> {
+    let Some(spec) = catalogue::section(parts.section) else {
+        let names = || catalogue::sections().map(|section| section.name);
+        let right = match nearest(parts.section, names()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!(
+                "the sections are {}",
+                names().collect::<Vec<_>>().join(", ")
+            ),
+        };
+        let message = format!("there is no section `{}`", parts.section);
+        return Err(given.mistake(message, right, parts.path_span.clone()));
+    };
+    let message = match (spec.is_list(), parts.number) {
+        (true, None) => "which of the springs is not said".to_owned(),
+        (false, Some(_)) => format!("there is only one section {}", spec.header()),
+        _ => format!(
+            "there is no {} number {}",
+            spec.name,
+            parts.number.unwrap_or(1)
+        ),
+    };
+    let right = if spec.is_list() {
+        let count = draft.springs().count();
+        format!("write spring[1] to spring[{count}], in the order of the file")
+    } else {
+        format!("write {}.{}", spec.name, parts.key)
+    };
+    draft
+        .sections
+        .iter_mut()
+        .find(|section| section.spec.name == spec.name && section.number == parts.number)
+        .ok_or_else(|| given.mistake(message, right, parts.path_span.clone()))
+}

@@ -1,0 +1,194 @@
+//! Faults of the TOML itself, in the words of someone who does not know TOML.
+
+use std::ops::Range;
+
+use toml::de::Error;
+
+use super::super::mistakes::{Location, Mistake};
+
+/// The syntax mistakes of a file and which lines they spoil.
+pub(super) struct Syntax<'a> {
+    text: &'a str,
+    mistakes: Vec<Mistake>,
+    /// Starts of the lines whose values cannot be trusted.
+    spoilt: Vec<usize>,
+    /// Starts of all lines with a syntax mistake.
+    faulty: Vec<usize>,
+    swallows: bool,
+}
+
+/// The parser's word for text without quotes, which it reads all the same.
+const UNQUOTED: &str = "string values must be quoted";
+
+impl<'a> Syntax<'a> {
+    pub fn new(text: &'a str, errors: &[Error]) -> Self {
+        let mut found: Vec<(usize, usize, &str)> = errors
+            .iter()
+            .map(|error| {
+                let span = error.span().unwrap_or(0..0);
+                (span.start, span.end, error.message())
+            })
+            .collect();
+        found.sort_by_key(|(start, ..)| *start);
+        let mut syntax = Self {
+            text,
+            mistakes: Vec::new(),
+            spoilt: Vec::new(),
+            faulty: Vec::new(),
+            swallows: false,
+        };
+        for (start, end, message) in found {
+            let line = syntax.line_start(start);
+            let unquoted = message.starts_with(UNQUOTED);
+            // One fault upsets the rest of its line; the first says enough,
+            // except in a list, where each value may lack its quotes.
+            if syntax.spoilt.contains(&line) || (!unquoted && syntax.faulty.contains(&line)) {
+                continue;
+            }
+            if message.contains("array") {
+                if syntax.swallows {
+                    continue;
+                }
+                syntax.swallows = true;
+            }
+            if message.contains("multi-line") {
+                syntax.swallows = true;
+            }
+            let mistake = syntax.mistake(start, end, message);
+            syntax.mistakes.push(mistake);
+            syntax.faulty.push(line);
+            if !unquoted && !message.contains("duplicate key") {
+                syntax.spoilt.push(line);
+            }
+        }
+        syntax
+    }
+
+    pub fn mistakes(&self) -> &[Mistake] {
+        &self.mistakes
+    }
+
+    /// Whether a fault may have swallowed whatever follows it.
+    pub fn swallows_the_rest(&self) -> bool {
+        self.swallows
+    }
+
+    /// Whether the line of this byte has a fault that spoils its value.
+    pub fn spoils(&self, byte: usize) -> bool {
+        self.spoilt.contains(&self.line_start(byte))
+    }
+
+    /// Whether a spoilt line seems to be about `word`, so that the word is not
+    /// missing.
+    pub fn mentions(&self, word: &str) -> bool {
+        self.spoilt.iter().any(|start| {
+            self.line(*start)
+                .trim_start_matches(|c: char| c == '[' || c.is_whitespace())
+                .strip_prefix(word)
+                .is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric() || c == '_'))
+        })
+    }
+
+    fn line_start(&self, byte: usize) -> usize {
+        let byte = self.text.floor_char_boundary(byte);
+        let before = self.text.get(..byte).unwrap_or_default();
+        before.rfind('\n').map_or(0, |newline| newline + 1)
+    }
+
+    fn line(&self, start: usize) -> &'a str {
+        self.text
+            .get(start..)
+            .and_then(|rest| rest.lines().next())
+            .unwrap_or_default()
+    }
+
+    fn mistake(&self, start: usize, end: usize, toml: &str) -> Mistake {
+        let line = self.line(self.line_start(start)).trim();
+        let typed = self.text.get(start..end).unwrap_or_default();
+        let value = line.split_once('=').map_or("", |(_, value)| value.trim());
+        let (message, right) = if toml.starts_with(UNQUOTED) {
+            (
+                format!("`{typed}` stands without quotes"),
+                format!("write \"{typed}\""),
+            )
+        } else if toml.starts_with("missing opening quote") {
+            (
+                "this value is not between quotes".to_owned(),
+                "put quotes at both ends; with an inch mark inside, single ones, as in '2 3/4\"'"
+                    .to_owned(),
+            )
+        } else if toml.starts_with("duplicate key") && line.starts_with('[') {
+            (
+                format!("there is a second section {line}"),
+                "write each section once; bring the two together".to_owned(),
+            )
+        } else if toml.starts_with("duplicate key") {
+            (
+                format!("`{typed}` is given twice"),
+                "keep the one that holds".to_owned(),
+            )
+        } else if toml.starts_with("unclosed table") {
+            (
+                format!("the section header `{line}` is not closed"),
+                format!("write {line}]"),
+            )
+        } else if toml.starts_with("invalid basic string")
+            || toml.starts_with("invalid literal string")
+        {
+            (
+                "this text has no quote at its end, or a character it cannot hold".to_owned(),
+                "put quotes at both ends; with an inch mark inside, single ones, as in '2 3/4\"'"
+                    .to_owned(),
+            )
+        } else if toml.starts_with("key with no value") {
+            (
+                "this line gives no value".to_owned(),
+                "write key = \"value\", or put # before a remark".to_owned(),
+            )
+        } else if toml.starts_with("unexpected key or value") && value.contains(',') {
+            (
+                format!("`{value}` is not a number"),
+                "write a point before the decimals, and quotes round a value with a unit"
+                    .to_owned(),
+            )
+        } else if toml.starts_with("unexpected key or value") {
+            (
+                "something follows that does not belong to this line".to_owned(),
+                "write one value to a line; put # before a remark".to_owned(),
+            )
+        } else if toml.contains("array") {
+            (
+                "this list is not closed, or lacks a comma".to_owned(),
+                "write values in quotes with commas between and ] at the end, as in [\"14 pt\", \"18 pt\"]".to_owned(),
+            )
+        } else {
+            (
+                format!("this line cannot be read: {toml}"),
+                "write a line such as lift = \"30 mm\", a [section], or a # remark".to_owned(),
+            )
+        };
+        // An empty place at the end of a line shows nothing; its value shows all.
+        let span = if start == end {
+            self.value_span(start)
+        } else {
+            start..end
+        };
+        Mistake {
+            message,
+            right,
+            location: Location::in_file(self.text, span),
+        }
+    }
+
+    /// The value on the line of this byte, or the whole line if it has none.
+    fn value_span(&self, byte: usize) -> Range<usize> {
+        let start = self.line_start(byte);
+        let line = self.line(start);
+        let shown = match line.split_once('=') {
+            Some((_, value)) if !value.trim().is_empty() => value.trim(),
+            _ => line.trim(),
+        };
+        let offset = line.rfind(shown).unwrap_or_default();
+        start + offset..start + offset + shown.len()
+    }
+}

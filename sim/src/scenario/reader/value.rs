@@ -1,0 +1,200 @@
+//! One value: from its TOML or its text to the kind the catalogue states.
+
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::DeValue;
+
+use super::super::catalogue::{Entry, Kind};
+use super::super::mistakes::{Location, Mistake};
+use super::super::quantity::{Dimension, Quantity, QuantityError, format_in, unit_as_typed};
+use super::super::resolved::Value;
+use super::place::within_text;
+use super::suggest::nearest;
+
+/// The value of a text, such as that of an override or a default. A list is
+/// separated by commas.
+pub(in super::super) fn from_text(entry: &Entry, text: &str) -> Result<Value, QuantityError> {
+    match entry.kind {
+        Kind::Quantity(dimension) => quantity(entry, text, dimension).map(Value::Quantity),
+        Kind::Number => quantity(entry, text, Dimension::Ratio).map(Value::Number),
+        Kind::Text => Ok(Value::Text(text.to_owned())),
+        Kind::Choice(words) => choice(words, text),
+        Kind::QuantityList(dimension) => {
+            let mut list = Vec::new();
+            let mut start = 0;
+            for part in text.split(',') {
+                list.push(quantity(entry, part, dimension).map_err(|error| shifted(error, start))?);
+                start += part.len() + 1;
+            }
+            Ok(Value::List(list))
+        }
+        Kind::Readings => Err(QuantityError {
+            message: "readings cannot be given here".to_owned(),
+            right: "put them in the scenario file".to_owned(),
+            span: 0..text.len(),
+        }),
+    }
+}
+
+/// The value the file gives for `entry`, or every mistake in it.
+pub(super) fn from_toml(
+    entry: &Entry,
+    value: &Spanned<DeValue<'_>>,
+    source: &str,
+) -> Result<Value, Vec<Mistake>> {
+    let reader = Reader { entry, source };
+    match (entry.kind, value.get_ref()) {
+        (Kind::QuantityList(dimension), DeValue::Array(list)) => {
+            reader.list(dimension, list, value.span())
+        }
+        (Kind::Readings, DeValue::Array(list)) => reader.readings(list, value.span()),
+        (Kind::QuantityList(_) | Kind::Readings, other) => {
+            Err(vec![reader.wrong_kind(other, value.span())])
+        }
+        _ => reader.single(value).map_err(|mistake| vec![mistake]),
+    }
+}
+
+/// What a TOML value is, in words.
+pub(super) fn kind_word(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "a text",
+        DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a section",
+    }
+}
+
+/// Reads the value of one key.
+pub(super) struct Reader<'a> {
+    pub entry: &'a Entry,
+    pub source: &'a str,
+}
+
+impl Reader<'_> {
+    pub fn mistake(&self, message: String, right: String, span: Range<usize>) -> Mistake {
+        Mistake {
+            message,
+            right,
+            location: Location::in_file(self.source, span),
+        }
+    }
+
+    /// A fault inside the text of the value at `span`.
+    pub fn inside(&self, fault: QuantityError, span: &Range<usize>) -> Mistake {
+        let place = within_text(self.source, span, &fault.span);
+        self.mistake(fault.message, fault.right, place)
+    }
+
+    pub fn wrong_kind(&self, value: &DeValue<'_>, span: Range<usize>) -> Mistake {
+        let key = self.entry.key;
+        let (wanted, form) = match self.entry.kind {
+            Kind::Quantity(dimension) => {
+                (dimension.in_words(), format!("\"{}\"", self.entry.example))
+            }
+            Kind::Number => ("a plain number", self.entry.example.to_owned()),
+            Kind::Choice(_) => ("a word", format!("\"{}\"", self.entry.example)),
+            Kind::Text => ("a text", format!("\"{}\"", self.entry.example)),
+            Kind::QuantityList(_) => ("a list", self.entry.example.to_owned()),
+            Kind::Readings => (
+                "a list of pairs",
+                r#"[["0 deg", "0 mm"], ["20 deg", "2.9 mm"], …]"#.to_owned(),
+            ),
+        };
+        let message = format!("`{key}` wants {wanted}, and this is {}", kind_word(value));
+        self.mistake(message, format!("write {key} = {form}"), span)
+    }
+
+    /// A value that is not a list.
+    fn single(&self, value: &Spanned<DeValue<'_>>) -> Result<Value, Mistake> {
+        let span = value.span();
+        match value.get_ref() {
+            DeValue::String(text) => {
+                from_text(self.entry, text).map_err(|fault| self.inside(fault, &span))
+            }
+            DeValue::Integer(number) if number.radix() == 10 => self.bare(number.as_str(), value),
+            DeValue::Float(number) => self.bare(number.as_str(), value),
+            other => Err(self.wrong_kind(other, span)),
+        }
+    }
+
+    /// A number without quotes, and so without a unit.
+    fn bare(&self, number: &str, value: &Spanned<DeValue<'_>>) -> Result<Value, Mistake> {
+        let span = value.span();
+        match self.entry.kind.dimension() {
+            Some(dimension) if dimension.allows_bare_number() => from_text(self.entry, number)
+                .map_err(|fault| self.mistake(fault.message, fault.right, span)),
+            Some(dimension) => {
+                let message = format!("`{number}` has no unit: {} is wanted", dimension.in_words());
+                let right = format!(
+                    "write it as \"{number} {}\"",
+                    unit_as_typed(self.entry.example)
+                );
+                Err(self.mistake(message, right, span))
+            }
+            None => Err(self.wrong_kind(value.get_ref(), span)),
+        }
+    }
+}
+
+fn choice(words: &'static [&'static str], text: &str) -> Result<Value, QuantityError> {
+    if let Some(word) = words.iter().find(|word| **word == text.trim()) {
+        return Ok(Value::Choice(word));
+    }
+    let all = format!("write one of {}", words.join(", "));
+    Err(QuantityError {
+        message: format!("`{text}` is not among the choices"),
+        right: match nearest(text, words.iter().copied()) {
+            Some(near) => format!("did you mean \"{near}\"? Otherwise {all}"),
+            None => all,
+        },
+        span: 0..text.len(),
+    })
+}
+
+fn quantity(entry: &Entry, text: &str, dimension: Dimension) -> Result<Quantity, QuantityError> {
+    let quantity = Quantity::parse(text, dimension)?;
+    in_range(entry, &quantity).map(|()| quantity)
+}
+
+/// Refuses a value outside the entry's range, naming it in the owner's unit.
+pub(super) fn in_range(entry: &Entry, quantity: &Quantity) -> Result<(), QuantityError> {
+    let Some(range) = entry.range else {
+        return Ok(());
+    };
+    let ends = (
+        Quantity::parse(range.low, quantity.dimension),
+        Quantity::parse(range.high, quantity.dimension),
+    );
+    let (Ok(low), Ok(high)) = ends else {
+        return Ok(());
+    };
+    // A range written in one unit and a value in another may differ in the
+    // last bit of their SI values.
+    let slack = 1e-12 * (low.si.abs() + high.si.abs());
+    if quantity.si >= low.si - slack && quantity.si <= high.si + slack {
+        return Ok(());
+    }
+    let (mut first, mut last) = (low.si, high.si);
+    if quantity.unit.from_si(first) > quantity.unit.from_si(last) {
+        std::mem::swap(&mut first, &mut last);
+    }
+    Err(QuantityError {
+        message: format!("`{quantity}` is out of range for `{}`", entry.key),
+        right: format!(
+            "from {} to {}: {}",
+            format_in(quantity.unit, first),
+            format_in(quantity.unit, last),
+            range.why,
+        ),
+        span: 0..quantity.text.len(),
+    })
+}
+
+fn shifted(mut fault: QuantityError, by: usize) -> QuantityError {
+    fault.span = fault.span.start + by..fault.span.end + by;
+    fault
+}

@@ -1,0 +1,96 @@
+//! The scenario file a new owner starts from.
+
+use std::fmt::Write as _;
+
+use super::catalogue::{self, Entry, Kind, Need, Section};
+use super::wrap;
+
+/// Columns at which remarks wrap.
+const WIDTH: usize = 78;
+
+/// A complete, commented scenario of an invented machine: every key with what
+/// it is, the units it takes and a plausible value. Keys that may be left out
+/// stand behind a `#`.
+pub fn new_scenario() -> String {
+    let mut file = String::new();
+    remark(
+        &mut file,
+        "A type-casting machine and a job, for latchstroke. The values are of an invented machine: \
+         put your own in their place. Every value carries its unit, in quotes; inches may be \
+         fractions, as in \"2 11/16 in\", and a tolerance may follow, as in \"68 mm ± 0.5 mm\". A \
+         line that starts with # is a remark, or a key that may be left out.",
+    );
+    for section in catalogue::sections() {
+        write_section(&mut file, section);
+    }
+    file
+}
+
+fn write_section(file: &mut String, section: &Section) {
+    file.push('\n');
+    remark(file, section.help);
+    // Writing to a string does not fail.
+    let _ = writeln!(file, "{}", section.header());
+    for entry in section.entries {
+        file.push('\n');
+        remark(file, &format!("{}{}", entry.help, conditions(entry)));
+        let _ = writeln!(
+            file,
+            "{}{}",
+            if is_shown(entry) { "" } else { "# " },
+            line(entry)
+        );
+    }
+}
+
+fn is_shown(entry: &Entry) -> bool {
+    matches!(
+        entry.need,
+        Need::Required | Need::Depends { shown: true, .. }
+    )
+}
+
+/// When the key is wanted, the units it takes and its range, as sentences.
+fn conditions(entry: &Entry) -> String {
+    let need = match entry.need {
+        Need::Required => String::new(),
+        Need::Default(text) => format!(" Default {text}."),
+        Need::SameAs(key) => format!(" Default: as {key}."),
+        Need::Optional => " May be left out.".to_owned(),
+        Need::Depends { when, .. } => format!(" Wanted {when}."),
+    };
+    let choices = match entry.kind {
+        Kind::Choice(words) => format!(" One of: {}.", words.join(", ")),
+        _ => String::new(),
+    };
+    let units = match entry.kind.dimension() {
+        Some(dimension) if !dimension.allows_bare_number() => {
+            format!(" Units: {}.", dimension.unit_list())
+        }
+        _ => String::new(),
+    };
+    let range = entry
+        .range
+        .map(|range| format!(" From {} to {}.", range.low, range.high))
+        .unwrap_or_default();
+    need + &choices + &units + &range
+}
+
+/// The key with its default or its example.
+fn line(entry: &Entry) -> String {
+    let value = match entry.need {
+        Need::Default(text) => text,
+        _ => entry.example,
+    };
+    match entry.kind {
+        Kind::Number | Kind::QuantityList(_) | Kind::Readings => format!("{} = {value}", entry.key),
+        Kind::Quantity(_) | Kind::Choice(_) | Kind::Text => format!("{} = \"{value}\"", entry.key),
+    }
+}
+
+/// `text` as remark lines, wrapped between words.
+fn remark(file: &mut String, text: &str) {
+    for line in wrap::lines(text, WIDTH - "# ".len()) {
+        let _ = writeln!(file, "# {line}");
+    }
+}

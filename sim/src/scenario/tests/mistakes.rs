@@ -1,0 +1,387 @@
+//! Every mistake at its line and column, all at once, and how they look.
+
+use proptest::prelude::*;
+
+use super::super::mistakes::{Location, Look};
+use super::super::template::new_scenario;
+use super::{LARGE_INITIALS, SMALL_TYPE, attempt, mistakes, small_type_with};
+
+/// Edits of a good file, and the one line the listing then has: place as line
+/// and column from 1, columns in characters.
+const SINGLE: [(&str, &str, &str); 34] = [
+    (
+        "lift = \"30 mm\"",
+        "lift = 30",
+        "t.toml:13:8: `30` has no unit: a length is wanted; write it as \"30 mm\"",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = 30 mm",
+        "t.toml:13:8: `30 mm` stands without quotes; write \"30 mm\"",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"30 ± ½ mmm\"",
+        "t.toml:13:16: there is no unit `mmm`; did you mean mm?",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"1 3/4\\\" x\"",
+        "t.toml:13:14: there is no unit `\" x`",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"\\u0033 x\"",
+        "t.toml:13:16: there is no unit `x`",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"30 N\"",
+        "t.toml:13:12: this wants a length, and `N` is a force; write a length in mm",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"7 in\"",
+        "t.toml:13:9: `7 in` is out of range for `lift`; from 0.03937 in to 5.9055 in: a pump cam",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = true",
+        "t.toml:13:8: `lift` wants a length, and this is true or false; write lift = \"30 mm\"",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lfit = \"30 mm\"",
+        "t.toml:13:1: [cam] has no key `lfit`; did you mean `lift`?",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"30 mm\"\nbody = \"8 pt\"",
+        "t.toml:14:1: [cam] has no key `body`; `body` belongs in [job]",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"30 mm\"\nlift = \"31 mm\"",
+        "t.toml:14:1: `lift` is given twice; keep the one that holds",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "",
+        "t.toml:11:1: [cam] needs `lift`; add lift = \"30 mm\": the law shapes",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift \"30 mm\"",
+        "t.toml:13:1: this line gives no value; write key = \"value\"",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"30 mm",
+        "t.toml:13:8: this text has no quote at its end",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = 1 3/16\"",
+        "t.toml:13:8: this value is not between quotes; put quotes",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = 1,5",
+        "t.toml:13:8: `1,5` is not a number; write a point",
+    ),
+    (
+        "lift = \"30 mm\"",
+        "lift = \"30 mm\" high",
+        "t.toml:13:8: something follows",
+    ),
+    (
+        "return = \"90 deg\"",
+        "return = \"200 deg\"",
+        "t.toml:16:10: rise_start, rise, dwell and return together take 380.0000 degrees; they can take at most 360",
+    ),
+    (
+        "law = \"modified-sine\"",
+        "law = \"Modified sine\"",
+        "t.toml:12:8: `Modified sine` is not among the choices; did you mean \"modified-sine\"?",
+    ),
+    (
+        "[machine]",
+        "lift = \"3 mm\"\n[machine]",
+        "t.toml:8:1: `lift` stands outside any section; move it under [cam]",
+    ),
+    (
+        "[machine]",
+        "machin = 3\n[machine]",
+        "t.toml:8:1: there is no section `machin`; did you mean `machine`?",
+    ),
+    (
+        "[well]",
+        "[[well]]",
+        "t.toml:53:1: [[well]] has two brackets, and there is only one; write [well]",
+    ),
+    (
+        "[channel]",
+        "[channel",
+        "t.toml:57:1: the section header `[channel` is not closed; write [channel]",
+    ),
+    (
+        "[channel]\nbore = \"8 mm\"\nlength = \"120 mm\"\n",
+        "",
+        "t.toml: the section [channel] is missing; add [channel] with bore, length",
+    ),
+    (
+        "rate = \"34 lbf/in\"",
+        "rate = \"34 lbf/in\"\nactive_coils = 9",
+        "t.toml:28:16: `rate` and `active_coils` are both given; keep one of them",
+    ),
+    (
+        "preload = \"55 lbf\"",
+        "",
+        "t.toml:26:1: spring 1 needs its preload; add preload = \"350 N\" here, or free_length",
+    ),
+    (
+        "solid_length = \"65 mm\"",
+        "solid_length = \"150 mm\"",
+        "t.toml:31:16: `solid_length` is 150 mm, not below `free_length`, which is 150 mm; it must be less than 150 mm",
+    ),
+    (
+        "mass = \"9 oz\"",
+        "mass = \"9 oz\"\nwire = \"5 mm\"\noutside_coil = \"9 mm\"",
+        "t.toml:30:16: `outside_coil` is 9 mm, too small for wire of 5 mm; it must be more than 10 mm",
+    ),
+    (
+        "trip_lift = \"14 mm\"",
+        "",
+        "t.toml:41:1: [latch] needs `prong_travel` or `trip_lift`; add prong_travel = \"6 mm\" or trip_lift",
+    ),
+    (
+        "trip_lift = \"14 mm\"",
+        "prong_travel = \"6 mm\"",
+        "t.toml: [stack] needs `bare_clearance`; add bare_clearance = \"76 mm\"",
+    ),
+    (
+        "loss = 1",
+        "loss = 0x1",
+        "t.toml:64:8: `loss` wants a plain number, and this is a bare number; write loss = 1",
+    ),
+    (
+        "solidus = \"240 degC\"",
+        "solidus = \"520 degF\"",
+        "t.toml:78:11: `solidus` is 520 degF, not below `liquidus`, which is 270 degC; it must be less than 518 °F",
+    ),
+    (
+        "wall_temperature = \"60 degC\"",
+        "wall_temperature = \"445 degF\"",
+        "t.toml:69:21: `445 degF` is out of range for `wall_temperature`; from 32 °F to 446 °F",
+    ),
+    (
+        "paces = [\"60 turns/min\"",
+        "paces = [60",
+        "t.toml:92:10: `60` has no unit: a pace is wanted; write it as \"60 turns/min\"",
+    ),
+];
+
+#[test]
+fn each_mistake_is_reported_once_at_its_line_and_column() {
+    for (old, new, expected) in SINGLE {
+        let found = mistakes(&small_type_with(old, new), &[]);
+        assert!(
+            found.len() == 1 && found[0].starts_with(expected),
+            "`{new}` gives\n{}\nwanted\n{expected}",
+            found.join("\n")
+        );
+    }
+}
+
+/// One fault of each kind, in one file.
+const MANY: &str = "\
+[machine]
+name = \"Übungsmaschine\"
+[cam]
+law = \"cyclodal\"
+lift = 30
+rise = 80 deg
+dwell = \"200 degC\"
+retrun = \"90 deg\"
+dwell = \"3 deg\"
+[cross_block]
+mass = \"½ kgg\"
+train_stiffness = \"4000 N/mm\"
+train_damping = \"1500 N s/m\"
+closure = \"one-way\"
+[[spring]]
+rate = \"9 N/mm\"
+active_coils = 10
+mass = \"350 g\"
+preload = \"350 lb\"
+[latch]
+trip_lift = \"−½ in\"
+[frame]
+width = \"3 m\"
+";
+
+#[test]
+fn all_mistakes_come_at_once_in_the_order_of_the_file() {
+    let found = mistakes(MANY, &["cam.lift=3 N"]);
+    let expected = [
+        "t.toml:4:8: `cyclodal` is not among",
+        "t.toml:5:8: `30` has no unit",
+        "t.toml:6:8: `80 deg` stands without quotes",
+        "t.toml:7:14: this wants an angle",
+        "t.toml:8:1: [cam] has no key `retrun`; did you mean `return`?",
+        "t.toml:9:1: `dwell` is given twice",
+        "t.toml:10:1: [cross_block] needs `return_force`",
+        "t.toml:11:11: there is no unit `kgg`",
+        "t.toml:17:16: `rate` and `active_coils` are both given",
+        "t.toml:19:16: this wants a force, and `lb` is a mass; did you mean lbf?",
+        "t.toml:21:14: `−½ in` is out of range",
+        "t.toml:22:2: there is no section `frame`",
+        "t.toml: the section [rod] is missing",
+        "t.toml: the section [piston] is missing",
+        "t.toml: the section [well] is missing",
+        "t.toml: the section [channel] is missing",
+        "t.toml: the section [nozzle] is missing",
+        "t.toml: the section [mould] is missing",
+        "t.toml: the section [metal] is missing",
+        "t.toml: the section [job] is missing",
+        "--set cam.lift=3 N: this wants a length",
+    ];
+    assert_eq!(found.len(), expected.len(), "{found:#?}");
+    for (line, start) in found.iter().zip(expected) {
+        assert!(line.starts_with(start), "{line}\nwanted {start}");
+    }
+}
+
+#[test]
+fn an_empty_file_lacks_every_section_that_is_needed() {
+    let found = mistakes("", &[]);
+    // All fifteen but stack and lever, which have defaults throughout.
+    assert_eq!(found.len(), 13, "{found:#?}");
+    assert!(
+        found
+            .iter()
+            .all(|line| line.starts_with("t.toml: the section ["))
+    );
+}
+
+#[test]
+fn an_unclosed_list_does_not_make_the_rest_missing() {
+    let text = small_type_with("\"10 pt\", \"12 pt\"]", "\"10 pt\"");
+    let found = mistakes(&text, &[]);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert!(found[0].contains("this list is not closed"), "{found:?}");
+}
+
+#[test]
+fn readings_must_go_round_the_turn() {
+    let stated = "law = \"modified-sine\"\nlift = \"30 mm\"\nrise = \"80 deg\"\ndwell = \"100 deg\"\nreturn = \"90 deg\"";
+    let new = "law = \"measured\"\nreadings = [\n  [\"0 deg\", \"0 mm\"],\n  [\"20 deg\", \"200 mm\"],\n  \
+               [\"20 deg\", \"3 mm\"],\n  [\"360 deg\", \"1 mm\"],\n  [40, \"1 mm\"],\n]";
+    let found = mistakes(&small_type_with(stated, new), &[]);
+    let expected = [
+        "t.toml:13:12: there are 5 readings; give at least 6",
+        "t.toml:15:14: a lift of `200 mm` is impossible",
+        "t.toml:17:4: `360 deg` is not within one turn",
+        "t.toml:18:4: `40` has no unit: an angle is wanted; write it as \"40 deg\"",
+    ];
+    assert_eq!(found.len(), expected.len(), "{found:#?}");
+    for (line, start) in found.iter().zip(expected) {
+        assert!(line.starts_with(start), "{line}\nwanted {start}");
+    }
+}
+
+#[test]
+fn plain_listing_shows_the_owners_line_underlined() {
+    let text = small_type_with("lift = \"30 mm\"", "lift = \"30 ± ½ mmm\"");
+    let shown = attempt(&text, &[])
+        .err()
+        .map(|found| found.render(Look::Plain, 80));
+    let expected = "  x there is no unit `mmm`
+    ,-[t.toml:13:16]
+ 13 | lift = \"30 ± ½ mmm\"
+    :                ^^^
+    `----
+  help: did you mean mm? Otherwise write a length in mm, cm, in, thou, ft, pt,
+        pica, didot, cicero, um, m
+
+1 mistake in t.toml
+";
+    assert_eq!(shown.as_deref(), Some(expected));
+}
+
+#[test]
+fn plain_listing_has_no_colour_and_the_other_has() {
+    let found = attempt(MANY, &[]).err();
+    let plain = found
+        .as_ref()
+        .map(|found| found.render(Look::Plain, 80))
+        .unwrap_or_default();
+    let colour = found
+        .map(|found| found.render(Look::Colour, 80))
+        .unwrap_or_default();
+    assert!(!plain.contains('\u{1b}'));
+    assert!(colour.contains('\u{1b}'));
+    assert!(plain.ends_with("20 mistakes in t.toml\n"), "{plain}");
+}
+
+#[test]
+fn mistakes_found_after_reading_point_at_the_value() {
+    let scenario = super::good(SMALL_TYPE);
+    let found = scenario.mistake_at("job.pace", "too fast".to_owned(), "slower".to_owned());
+    assert!(
+        matches!(
+            found.location,
+            Location::File {
+                line: 88,
+                column: 8,
+                ..
+            }
+        ),
+        "{found:?}"
+    );
+    let found = scenario.mistake_at("job.margin", "too small".to_owned(), "more".to_owned());
+    assert_eq!(found.location, Location::WholeFile);
+}
+
+proptest! {
+    #[test]
+    fn property_no_text_upsets_the_reader(text in r#"([\[\]a-z_ ."'=#±½,0-9\n]|\[cam\]|lift|"30 mm"|\PC){0,80}"#) {
+        if let Err(found) = attempt(&text, &[&text]) {
+            found.render(Look::Plain, 80);
+        }
+    }
+
+    #[test]
+    fn property_no_mutilated_file_upsets_the_reader(
+        start in 0..LARGE_INITIALS.len(),
+        length in 0..40_usize,
+        patch in r#"[\[\]"'=,\n a½]{0,4}"#,
+    ) {
+        let start = LARGE_INITIALS.floor_char_boundary(start);
+        let end = LARGE_INITIALS.floor_char_boundary(start + length);
+        let text = format!("{}{patch}{}", &LARGE_INITIALS[..start], &LARGE_INITIALS[end.max(start)..]);
+        if let Err(found) = attempt(&text, &[]) {
+            prop_assert!(!found.list().is_empty());
+            for mistake in found.list() {
+                prop_assert!(!mistake.right.is_empty());
+                if let Location::File { span, .. } = &mistake.location {
+                    prop_assert!(text.get(span.clone()).is_some());
+                }
+            }
+            found.render(Look::Plain, 80);
+            found.render(Look::Colour, 80);
+        }
+    }
+
+    #[test]
+    fn property_a_dropped_line_of_the_template_is_one_mistake_or_none(line in 0..400_usize) {
+        let template = new_scenario();
+        let is_value = |text: &str| text.contains(" = ") && !text.starts_with('#');
+        let kept: Vec<&str> = template.lines().enumerate()
+            .filter(|(number, text)| *number != line || !is_value(text))
+            .map(|(_, text)| text)
+            .collect();
+        let found = mistakes(&kept.join("\n"), &[]);
+        prop_assert!(found.len() <= 1, "{:#?}", found);
+    }
+}

@@ -1,0 +1,57 @@
+//! What the scenario module promises.
+//!
+//! - `units`: published sizes of units
+//! - `quantities`: numbers, fractions, tolerances and faults in them
+//! - `catalogue`: the catalogue agrees with itself
+//! - `files`: the scenario files and the template read, and write back
+//! - `mistakes`: every mistake at its line and column, all at once
+//! - `overrides`: values from the command line
+//! - `schema`: the JSON Schema takes what the reader takes
+
+mod catalogue;
+mod files;
+mod mistakes;
+mod overrides;
+mod quantities;
+mod schema;
+mod units;
+
+use super::{Mistakes, Override, Scenario, read};
+
+/// The scenario files of the project.
+const LARGE_INITIALS: &str = include_str!("../../../../scenarios/large_initials.toml");
+const SMALL_TYPE: &str = include_str!("../../../../scenarios/small_type.toml");
+const WRONG_SLEEVE: &str = include_str!("../../../../scenarios/wrong_sleeve.toml");
+
+/// Reads a text that is expected to hold no mistake.
+fn good(text: &str) -> Scenario {
+    good_with(text, &[])
+}
+
+fn good_with(text: &str, overrides: &[&str]) -> Scenario {
+    attempt(text, overrides).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+}
+
+/// The mistakes of a text, one line to each as shown in a plain listing.
+fn mistakes(text: &str, overrides: &[&str]) -> Vec<String> {
+    match attempt(text, overrides) {
+        Ok(_) => Vec::new(),
+        Err(mistakes) => {
+            let listing = mistakes.to_string();
+            let mut lines: Vec<String> = listing.lines().map(str::to_owned).collect();
+            lines.pop();
+            lines
+        }
+    }
+}
+
+fn attempt(text: &str, overrides: &[&str]) -> Result<Scenario, Mistakes> {
+    let overrides: Vec<Override> = overrides.iter().map(|text| Override::parse(text)).collect();
+    read("t.toml", text, &overrides)
+}
+
+/// `SMALL_TYPE` with one passage replaced by another.
+fn small_type_with(old: &str, new: &str) -> String {
+    assert!(SMALL_TYPE.contains(old), "no `{old}` to replace");
+    SMALL_TYPE.replacen(old, new, 1)
+}
