@@ -104,6 +104,9 @@ pub fn friction_factor(re: f64) -> f64 {
     let a = (2.457 * 0.9 * (7.0 / re).ln()).powi(16);
     let b = (37530.0 / re).powi(16);
     let sum = a + b;
-    let turbulent = 1.0 / (sum * sum.sqrt());
-    8.0 * ((8.0 / re).powi(12) + turbulent).powf(1.0 / 12.0)
+    let root = sum.sqrt();
+    let laminar = (8.0 / re).powi(12) * sum * root;
+    // f = 8·(A + B)^(−1/8)·(1 + laminar share)^(1/12); the last factor is one to the last digit in a fast jet.
+    let turbulent = 8.0 / root.sqrt().sqrt();
+    if laminar < 1e-16 { turbulent } else { turbulent * (1.0 + laminar).powf(1.0 / 12.0) }
 }

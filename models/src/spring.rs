@@ -36,9 +36,10 @@ pub struct WireStatement {
     pub wire: Length,
     /// Mean coil diameter D.
     pub mean_coil: Length,
-    /// Active coils n.
-    pub active_coils: f64,
-    /// Coils in all, counting the dead ends; closed and ground ends are taken for the solid length.
+    /// Active coils n; from a measured rate when not given.
+    pub active_coils: Option<f64>,
+    /// Coils in all, counting the dead ends; two more than the active ones when not given. Closed and ground ends are taken
+    /// for the solid length.
     pub total_coils: Option<f64>,
     /// Shear modulus G.
     pub shear_modulus: Pressure,
@@ -97,7 +98,7 @@ impl Spring {
         faults: &mut Faults,
     ) -> Self {
         let named = |field: &str| format!("{key}.{field}");
-        let wire = stated.wire.as_ref().map(|w| Wire::prepare(w, key, faults));
+        let wire = stated.wire.as_ref().map(|w| Wire::prepare(w, stated.rate, key, faults));
         let rate = match (stated.rate, &wire) {
             (RateStatement::Rate(rate), _) => faults.positive(&named("rate"), rate.0),
             (RateStatement::Wire, Some(wire)) => wire.rate(),
@@ -126,7 +127,7 @@ impl Spring {
         let solid_length = stated
             .solid_length
             .map(|l| faults.positive(&named("solid_length"), l.0))
-            .or_else(|| wire.as_ref().and_then(Wire::solid_length));
+            .or_else(|| wire.as_ref().map(Wire::solid_length));
         if let (Some(free), Some(solid)) = (free_length, solid_length)
             && solid >= free
         {

@@ -1,11 +1,11 @@
 //! Results in an owner's words and units: tables, findings, cautions, data for programs, and files.
 
 pub mod cautions;
-pub mod check;
 pub mod charts;
+pub mod check;
 pub mod findings;
-pub mod judge;
 pub mod json;
+pub mod judge;
 pub mod outbox;
 pub mod owner;
 mod table;

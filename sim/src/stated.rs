@@ -134,16 +134,20 @@ fn cross_block(scenario: &Scenario) -> CrossBlockStatement {
     }
 }
 
+/// G of spring steel, Pa, where a measured rate stands in its place: only the count of coils depends on it then.
+const SPRING_STEEL_SHEAR: f64 = 79.3e9;
+
 fn spring(section: &Section) -> SpringStatement {
     let stated = |key: &str| section.quantity(key).map(|quantity| quantity.si);
     let wire = stated("wire").and_then(|wire| {
-        let mean_coil = stated("mean_coil").or_else(|| stated("outside_coil").map(|outside| outside - wire))?;
+        let mean_coil =
+            stated("mean_coil").or_else(|| stated("outside_coil").map(|outside| outside - wire))?;
         Some(WireStatement {
             wire: Length(wire),
             mean_coil: Length(mean_coil),
-            active_coils: section.number("active_coils")?,
+            active_coils: section.number("active_coils"),
             total_coils: section.number("total_coils"),
-            shear_modulus: Pressure(stated("shear_modulus").unwrap_or(f64::NAN)),
+            shear_modulus: Pressure(stated("shear_modulus").unwrap_or(SPRING_STEEL_SHEAR)),
             density: Density(stated("density").unwrap_or(f64::NAN)),
         })
     });

@@ -7,6 +7,7 @@
 //! The phases an owner knows follow from this: at rest, held (latch holding), thrown (latch let go, shoulder apart), caught up
 //! (shoulder struck), filling, packed, sealed, and the return with the latch caught again.
 
+mod elimination;
 mod events;
 mod leg;
 mod report;

@@ -12,7 +12,11 @@ use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
 use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement};
-use latchstroke_models::units::*;
+use latchstroke_models::units::{
+    Angle, Area, Conductivity, Damping, Density, Force, HeatTransfer, LatentHeat, Length, Mass,
+    MomentOfInertia, POINT, Pace, Pressure, SpecificHeat, Speed, Stiffness, Temperature, Time, Viscosity,
+    Volume,
+};
 use latchstroke_models::vent::VentStatement;
 use latchstroke_models::well::{Suction, WellStatement};
 

@@ -1,6 +1,6 @@
 //! Wire and coil of a helical spring, and what follows from them.
 
-use super::WireStatement;
+use super::{RateStatement, WireStatement};
 use crate::fault::Faults;
 use std::f64::consts::PI;
 
@@ -13,16 +13,24 @@ pub struct Wire {
     pub mean_coil: f64,
     /// n.
     pub active_coils: f64,
-    /// Coils in all, where known.
-    pub total_coils: Option<f64>,
+    /// Coils in all.
+    pub total_coils: f64,
     /// G, Pa.
     pub shear_modulus: f64,
     /// ρ, kg/m³.
     pub density: f64,
 }
 
+/// Dead coils of a spring whose coils in all are not counted: one closed at each end. Common practice, no source.
+const CLOSED_COILS: f64 = 2.0;
+
 impl Wire {
-    pub(super) fn prepare(stated: &WireStatement, key: &str, faults: &mut Faults) -> Self {
+    pub(super) fn prepare(
+        stated: &WireStatement,
+        rate: RateStatement,
+        key: &str,
+        faults: &mut Faults,
+    ) -> Self {
         let named = |field: &str| format!("{key}.{field}");
         let diameter = faults.positive(&named("wire"), stated.wire.0);
         let mean_coil = faults.positive(&named("mean_coil"), stated.mean_coil.0);
@@ -33,8 +41,23 @@ impl Wire {
                 "the mean coil diameter must be above the wire diameter",
             );
         }
-        let active_coils = faults.positive(&named("active_coils"), stated.active_coils);
-        if stated.total_coils.is_some_and(|total| total < active_coils) {
+        let shear_modulus = faults.positive(&named("shear_modulus"), stated.shear_modulus.0);
+        let active_coils = match (stated.active_coils, rate) {
+            (Some(coils), _) => faults.positive(&named("active_coils"), coils),
+            (None, RateStatement::Rate(rate)) => {
+                shear_modulus * diameter.powi(4) / (8.0 * mean_coil.powi(3) * rate.0)
+            }
+            (None, RateStatement::Wire) => {
+                faults.add(
+                    named("active_coils"),
+                    "the coils that work are not known",
+                    "count them and give active_coils",
+                );
+                f64::NAN
+            }
+        };
+        let total_coils = stated.total_coils.unwrap_or(active_coils + CLOSED_COILS);
+        if total_coils < active_coils {
             let what = "there are fewer coils in all than active ones";
             faults.add(named("total_coils"), what, "count the dead end coils too");
         }
@@ -42,8 +65,8 @@ impl Wire {
             diameter,
             mean_coil,
             active_coils,
-            total_coils: stated.total_coils,
-            shear_modulus: faults.positive(&named("shear_modulus"), stated.shear_modulus.0),
+            total_coils,
+            shear_modulus,
             density: faults.positive(&named("density"), stated.density.0),
         }
     }
@@ -58,9 +81,9 @@ impl Wire {
         self.density * PI * PI * self.diameter.powi(2) * self.mean_coil * self.active_coils / 4.0
     }
 
-    /// Solid length of closed and ground ends, n_t·d, m, where the coils in all are known.
-    pub fn solid_length(&self) -> Option<f64> {
-        self.total_coils.map(|total| total * self.diameter)
+    /// Solid length of closed and ground ends, n_t·d, m.
+    pub fn solid_length(&self) -> f64 {
+        self.total_coils * self.diameter
     }
 
     /// Spring index C = D/d.

@@ -34,7 +34,9 @@ pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
     let paces = paces(&scenario, options.pace.as_deref(), &units)?;
     if sorts.len() * paces.len() > MOST_CASTS {
         let asked = sorts.len() * paces.len();
-        return Err(Failure::Plain(format!("{asked} casts are more than {MOST_CASTS}; ask for fewer sizes or paces")));
+        return Err(Failure::Plain(format!(
+            "{asked} casts are more than {MOST_CASTS}; ask for fewer sizes or paces"
+        )));
     }
     let answer = answer(&scenario, &machine, acceptance, &sorts, &paces)
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
@@ -75,9 +77,11 @@ fn paces(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result
         },
     };
     let mut seen: Vec<f64> = Vec::new();
-    all.retain(|pace| !seen.contains(pace) && {
-        seen.push(*pace);
-        true
+    all.retain(|pace| {
+        !seen.contains(pace) && {
+            seen.push(*pace);
+            true
+        }
     });
     Ok(all.into_iter().map(Pace).collect())
 }

@@ -32,7 +32,9 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
     let one = |part: &str| value("--pace", part, Dimension::Pace, unit, EXAMPLE);
     let (low, high) = (one(low)?, one(high)?);
     if low >= high {
-        return Err(Failure::Plain(format!("--pace {text}: the first pace must be below the last; write {EXAMPLE}")));
+        return Err(Failure::Plain(format!(
+            "--pace {text}: the first pace must be below the last; write {EXAMPLE}"
+        )));
     }
     let Some(step) = step else {
         let share = |n: u32| f64::from(n) / f64::from(STEPS - 1);
@@ -50,15 +52,24 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
     Ok(all)
 }
 
-fn values(option: &str, text: &str, dimension: Dimension, unit: &Unit, example: &str) -> Result<Vec<f64>, Failure> {
-    let all: Vec<f64> =
-        text.split(',').map(|part| value(option, part, dimension, unit, example)).collect::<Result<_, _>>()?;
+fn values(
+    option: &str,
+    text: &str,
+    dimension: Dimension,
+    unit: &Unit,
+    example: &str,
+) -> Result<Vec<f64>, Failure> {
+    let all: Vec<f64> = text
+        .split(',')
+        .map(|part| value(option, part, dimension, unit, example))
+        .collect::<Result<_, _>>()?;
     if all.len() > MOST { Err(too_many(option, text)) } else { Ok(all) }
 }
 
 fn value(option: &str, part: &str, dimension: Dimension, unit: &Unit, example: &str) -> Result<f64, Failure> {
     let part = part.trim();
-    let with_unit = if part.parse::<f64>().is_ok() { format!("{part} {}", unit.typeable()) } else { part.to_owned() };
+    let with_unit =
+        if part.parse::<f64>().is_ok() { format!("{part} {}", unit.typeable()) } else { part.to_owned() };
     let wrong = |why: String| Failure::Plain(format!("{option}, at \"{part}\": {why}; write {example}"));
     let quantity = Quantity::parse(&with_unit, dimension).map_err(|error| wrong(error.message))?;
     if quantity.si > 0.0 { Ok(quantity.si) } else { Err(wrong("it must be above zero".to_owned())) }

@@ -14,11 +14,15 @@ pub fn run(options: &NewOptions) -> Result<Outcome, Failure> {
     let Some(name) = options.file.file_name().and_then(|name| name.to_str()) else {
         return Err(Failure::Plain(format!("{} names no file; name one to write", options.file.display())));
     };
-    let folder = options.file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder =
+        options.file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut outbox = Outbox::default();
     outbox.add(name, new_scenario());
     outbox.send(folder, options.force)?;
-    eprintln!("Wrote {}. Put your machine's values in, then run: latchstroke check {0}", options.file.display());
+    eprintln!(
+        "Wrote {}. Put your machine's values in, then run: latchstroke check {0}",
+        options.file.display()
+    );
     Ok(Outcome::Done)
 }
 

@@ -6,8 +6,10 @@ use latchstroke::scenario::{Mistakes, Override, Scenario, read};
 use latchstroke_models::fault::Fault;
 
 /// The demo machine, so that the program answers without a file.
-const DEMO: (&str, &str) =
-    ("the built-in demo (scenarios/large_initials.toml)", include_str!("../../../scenarios/large_initials.toml"));
+const DEMO: (&str, &str) = (
+    "the built-in demo (scenarios/large_initials.toml)",
+    include_str!("../../../scenarios/large_initials.toml"),
+);
 
 /// Reads the scenario named, or the demo, with the overrides put in.
 ///
@@ -19,7 +21,10 @@ pub fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
         None => (DEMO.0.to_owned(), DEMO.1.to_owned()),
         Some(path) => {
             let bytes = std::fs::read(path).map_err(|error| {
-                Failure::Plain(format!("cannot read {}: {error}; name a scenario file, or none for the demo", path.display()))
+                Failure::Plain(format!(
+                    "cannot read {}: {error}; name a scenario file, or none for the demo",
+                    path.display()
+                ))
             })?;
             let text = String::from_utf8(bytes).map_err(|_| {
                 Failure::Plain(format!("{} is not text in UTF-8; save it as UTF-8", path.display()))
@@ -32,6 +37,7 @@ pub fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
 
 /// Faults that only the assembled machine shows, as mistakes at the keys they name.
 pub fn as_mistakes(scenario: &Scenario, faults: Vec<Fault>) -> Failure {
-    let list = faults.into_iter().map(|fault| scenario.mistake_at(&fault.key, fault.what, fault.right)).collect();
+    let list =
+        faults.into_iter().map(|fault| scenario.mistake_at(&fault.key, fault.what, fault.right)).collect();
     Failure::Mistakes(Mistakes::new(scenario.file_name(), scenario.source(), list))
 }

@@ -44,11 +44,13 @@ fn write(
     let plain = |error: &dyn std::error::Error| Failure::Plain(error.to_string());
     let mut outbox = Outbox::default();
     outbox.add("scenario.toml", scenario.resolved_toml());
-    for (name, turn) in [("trace-latch-aside.csv", &judgement.aside), ("trace-latch-set.csv", &judgement.set)] {
+    for (name, turn) in [("trace-latch-aside.csv", &judgement.aside), ("trace-latch-set.csv", &judgement.set)]
+    {
         outbox.add(name, trace::csv(&turn.trace).map_err(|error| plain(&error))?);
     }
     let theme = if options.dark { Theme::dark() } else { Theme::light() };
-    let source = format!("{}. Solved by latchstroke.", scenario.text("machine.name").unwrap_or("The machine"));
+    let source =
+        format!("{}. Solved by latchstroke.", scenario.text("machine.name").unwrap_or("The machine"));
     let charts = charts::of_cast(judgement, units, &source);
     let omitted = charts::draw(&charts, &theme, &mut outbox).map_err(|error| plain(&error))?;
     outbox.send(folder, options.force)?;

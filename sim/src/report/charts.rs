@@ -28,7 +28,11 @@ pub fn of_cast(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Vec<(
 ///
 /// # Errors
 /// When a picture cannot be drawn.
-pub fn draw(charts: &[(&str, LineChart)], theme: &Theme, outbox: &mut Outbox) -> Result<Vec<String>, PlotError> {
+pub fn draw(
+    charts: &[(&str, LineChart)],
+    theme: &Theme,
+    outbox: &mut Outbox,
+) -> Result<Vec<String>, PlotError> {
     let mut omitted = Vec::new();
     for (name, chart) in charts {
         omitted.extend(layout(chart, theme)?.omitted.into_iter().map(|label| format!("{name}: {label}")));
@@ -50,14 +54,26 @@ fn curve(
     x: impl Fn(&Instant) -> f64,
     y: impl Fn(&Instant) -> f64,
 ) -> Vec<(f64, f64)> {
-    let inside: Vec<&Instant> = turn.trace.iter().filter(|i| (window.0..=window.1).contains(&i.time)).collect();
+    let inside: Vec<&Instant> =
+        turn.trace.iter().filter(|i| (window.0..=window.1).contains(&i.time)).collect();
     let every = inside.len().div_ceil(POINTS).max(1);
     let last = inside.len().saturating_sub(1);
-    inside.iter().enumerate().filter(|(n, _)| n % every == 0 || *n == last).map(|(_, i)| (x(i), y(i))).collect()
+    inside
+        .iter()
+        .enumerate()
+        .filter(|(n, _)| n % every == 0 || *n == last)
+        .map(|(_, i)| (x(i), y(i)))
+        .collect()
 }
 
 fn cast_words(judgement: &Judgement, units: &OwnerUnits) -> String {
-    format!("{} at {}", units.size(judgement.cast.sort.body.0), units.turns(judgement.cast.pace.0))
+    let size = close(&units.size(judgement.cast.sort.body.0));
+    format!("{size} at {}", close(&units.turns(judgement.cast.pace.0)))
+}
+
+/// A figure kept on one line with its unit.
+fn close(figure: &str) -> String {
+    figure.replace(' ', "\u{a0}")
 }
 
 fn axis(label: &str, unit: &Unit) -> Axis {
@@ -68,7 +84,7 @@ fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart 
     let headline = match judgement.set.throw {
         Some(throw) => format!(
             "The latch holds the rod until the cross block has lifted {}",
-            rounded(units.lift, lift_at(&judgement.set, throw.time), 3)
+            close(&rounded(units.lift, lift_at(&judgement.set, throw.time), 3))
         ),
         None => "The latch does not throw the rod in this turn".to_owned(),
     };
@@ -82,7 +98,9 @@ fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart 
                     .style(1)
                     .stroke(Stroke::Dashed),
             )
-            .with_series(Series::new("piston", curve(turn, whole, degrees, |i| lift(i.piston_travel))).style(0))
+            .with_series(
+                Series::new("piston", curve(turn, whole, degrees, |i| lift(i.piston_travel))).style(0),
+            )
     };
     let mut chart = LineChart::new(headline, Axis::new("shaft angle", "°").degrees().range(0.0, 360.0))
         .with_panel(panel("latch aside", &judgement.aside))
@@ -90,7 +108,11 @@ fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart 
         .with_source(source);
     for kind in [EventKind::LatchLetsGo, EventKind::Full, EventKind::Sealed, EventKind::LatchCatches] {
         if let Some(event) = judgement.set.first(kind) {
-            let name = if kind == EventKind::Full { "full, latch set" } else { kind.words() };
+            let name = match kind {
+                EventKind::Full => "full, latch set",
+                EventKind::Sealed => "sealed, latch set",
+                _ => kind.words(),
+            };
             chart = chart.with_event(event.angle.to_degrees(), name);
         }
     }
@@ -108,7 +130,9 @@ fn pressing(turn: &Turn) -> Option<f64> {
 
 /// How long after the inlet has closed the charts go on: a little past the slower fill, s.
 fn span(judgement: &Judgement) -> f64 {
-    let ends = [&judgement.aside, &judgement.set].into_iter().filter_map(|turn| Some(turn.fill?.full - pressing(turn)?));
+    let ends = [&judgement.aside, &judgement.set]
+        .into_iter()
+        .filter_map(|turn| Some(turn.fill?.full - pressing(turn)?));
     let longest = ends.fold(0.0_f64, f64::max);
     if longest > 0.0 { 1.25 * longest } else { 0.1 }
 }
@@ -120,7 +144,8 @@ fn over_time(judgement: &Judgement, mut panel: Panel, y: impl Fn(&Instant) -> f6
         let Some(start) = pressing(turn) else { continue };
         let window = (start - 0.05 * span, start + span);
         let points = curve(turn, window, |i| (i.time - start) * 1e3, &y);
-        panel = panel.with_series(Series::new(format!("{name}{setting}"), points).style(style).stroke(stroke));
+        panel =
+            panel.with_series(Series::new(format!("{name}{setting}"), points).style(style).stroke(stroke));
     }
     panel
 }
@@ -131,7 +156,7 @@ fn time_axis(judgement: &Judgement) -> Axis {
 }
 
 fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
-    let speed = |turn: &Turn| rounded(units.speed, turn.peaks.piston_speed, 3);
+    let speed = |turn: &Turn| close(&rounded(units.speed, turn.peaks.piston_speed, 2));
     let headline = format!(
         "Piston up to {} with the latch set, {} with it aside ({})",
         speed(&judgement.set),
@@ -145,7 +170,7 @@ fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Line
 }
 
 fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
-    let greatest = |turn: &Turn| rounded(units.pressure, turn.peaks.cavity_pressure, 3);
+    let greatest = |turn: &Turn| close(&rounded(units.pressure, turn.peaks.cavity_pressure, 2));
     let headline = format!(
         "Mould pressure up to {} with the latch set, {} with it aside",
         greatest(&judgement.set),
@@ -160,18 +185,23 @@ fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChar
 }
 
 fn fill_and_skin(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
-    let time = |turn: &Turn| turn.fill.map_or("never".to_owned(), |fill| milliseconds(fill.time()));
+    let time = |turn: &Turn| turn.fill.map_or("never".to_owned(), |fill| close(&milliseconds(fill.time())));
     let (aside, set) = (time(&judgement.aside), time(&judgement.set));
     let headline = match judgement.verdict {
         Verdict::LeaveAside => format!("{}: full in {aside} without the latch", cast_words(judgement, units)),
-        Verdict::Set => format!("{}: full in {set} with the latch, {aside} without", cast_words(judgement, units)),
+        Verdict::Set => {
+            format!("{}: full in {set} with the latch, {aside} without", cast_words(judgement, units))
+        }
         Verdict::Neither => {
             format!("{}: {set} with the latch, {aside} without: both too slow", cast_words(judgement, units))
         }
     };
     let fill = Panel::new(Axis::new("mould filled", "%").range(0.0, 105.0));
-    let skin = Panel::new(axis("skin while filling", units.fine))
-        .with_limit(units.fine.from_si(judgement.skin_allowed), "time allowed is up", Hatch::Above);
+    let skin = Panel::new(axis("skin while filling", units.fine)).with_limit(
+        units.fine.from_si(judgement.skin_allowed),
+        "time allowed is up",
+        Hatch::Above,
+    );
     LineChart::new(headline, time_axis(judgement))
         .with_panel(over_time(judgement, fill, |i| 100.0 * i.fill, ""))
         .with_panel(over_time(

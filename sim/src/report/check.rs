@@ -20,8 +20,10 @@ pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, unit
                 Origin::Default => " (by default)".to_owned(),
                 Origin::SameAs(key) => format!(" (as {key})"),
             };
-            let (stated, si) = value(&item.value);
-            table.row([item.entry.key.to_owned(), stated + &note, si]);
+            for (n, (stated, si)) in values(&item.value).into_iter().enumerate() {
+                let key = if n == 0 { item.entry.key } else { "" };
+                table.row([key.to_owned(), stated + &note, si]);
+            }
         }
         text += &table.text(2);
     }
@@ -34,34 +36,31 @@ pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, unit
     text
 }
 
-fn value(value: &Value) -> (String, String) {
-    let si = |quantity: &Quantity| format_si(quantity.dimension, quantity.si);
+/// What a key holds, as stated and in SI; a list has a line for each of its values.
+fn values(value: &Value) -> Vec<(String, String)> {
+    let both = |quantity: &Quantity| (quantity.text.clone(), format_si(quantity.dimension, quantity.si));
     match value {
-        Value::Quantity(quantity) => (quantity.text.clone(), si(quantity)),
-        Value::Number(number) => (number.text.clone(), String::new()),
-        Value::Choice(word) => ((*word).to_owned(), String::new()),
-        Value::Text(text) => (text.clone(), String::new()),
-        Value::List(list) => {
-            let join = |f: &dyn Fn(&Quantity) -> String| list.iter().map(f).collect::<Vec<_>>().join(", ");
-            (join(&|quantity| quantity.text.clone()), join(&si))
-        }
-        Value::Readings(readings) => {
-            let highest = readings.iter().map(|(_, lift)| lift).fold(None, |best: Option<&Quantity>, lift| match best {
-                Some(best) if best.si >= lift.si => Some(best),
-                _ => Some(lift),
-            });
-            (
-                format!("{} readings", readings.len()),
-                highest.map_or(String::new(), |lift| format!("highest {}", si(lift))),
-            )
-        }
+        Value::Quantity(quantity) => vec![both(quantity)],
+        Value::Number(number) => vec![(number.text.clone(), String::new())],
+        Value::Choice(word) => vec![((*word).to_owned(), String::new())],
+        Value::Text(text) => vec![(text.clone(), String::new())],
+        Value::List(list) => list.iter().map(both).collect(),
+        Value::Readings(readings) => readings
+            .iter()
+            .map(|(angle, lift)| {
+                let ((angle, angle_si), (lift, lift_si)) = (both(angle), both(lift));
+                (format!("{lift} at {angle}"), format!("{lift_si} at {angle_si}"))
+            })
+            .collect(),
     }
 }
 
 /// Name, value and a note of each figure worked out.
 fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec<(String, String, String)> {
     let lift = |si: f64| rounded(units.lift, si, 4);
-    let inches = |si: f64| if units.lift.symbol == "in" { format!("near {}", nearest_64th(si)) } else { String::new() };
+    let inches = |si: f64| {
+        if units.lift.symbol == "in" { format!("near {}", nearest_64th(si)) } else { String::new() }
+    };
     let mut rows: Vec<(String, String, String)> = Vec::new();
     let mut add = |name: &str, value: String, note: String| rows.push((name.to_owned(), value, note));
     add("preload at rest", rounded(units.force, machine.preload(), 4), String::new());
@@ -77,16 +76,25 @@ fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec
     add("lift left past the trip", lift(machine.cam.lift() - machine.latch.trip_lift), latch_note(machine));
     if let Some(room) = machine.coil_room() {
         let left = room - machine.latch.trip_lift;
-        let note = if left < 0.0 { "coil-bound before the latch lets go" } else { "from the trip to coil binding" };
+        let note =
+            if left < 0.0 { "coil-bound before the latch lets go" } else { "from the trip to coil binding" };
         add("room in the springs past the trip", lift(left), note.to_owned());
     }
     let needed = machine.mould.priming_volume + machine.mould.volume;
     add(
         "snap volume",
         rounded(units.volume, machine.snap_volume(), 4),
-        format!("{} of {} to prime and fill", percent(machine.snap_volume() / needed), rounded(units.volume, needed, 4)),
+        format!(
+            "{} of {} to prime and fill",
+            percent(machine.snap_volume() / needed),
+            rounded(units.volume, needed, 4)
+        ),
     );
-    add("mass that the springs throw", format!("{} kg", significant(machine.rod.mass, 4)), "at the rod".to_owned());
+    add(
+        "mass that the springs throw",
+        format!("{} kg", significant(machine.rod.mass, 4)),
+        "at the rod".to_owned(),
+    );
     let limits = Limits::of(machine, acceptance);
     add("bulk limit", milliseconds(limits.bulk), format!("{} body", units.size(machine.mould.body)));
     add(
@@ -94,15 +102,27 @@ fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec
         milliseconds(limits.skin),
         format!("for a skin of {}", rounded(units.fine, acceptance.skin, 3)),
     );
-    add("time allowed for the fill", milliseconds(limits.allowed), format!("margin {}", significant(acceptance.margin, 3)));
+    add(
+        "time allowed for the fill",
+        milliseconds(limits.allowed),
+        format!("margin {}", significant(acceptance.margin, 3)),
+    );
     rows
 }
 
-fn spring_rows(spring: &Spring, machine: &Machine, units: &OwnerUnits) -> Vec<(&'static str, String, String)> {
+fn spring_rows(
+    spring: &Spring,
+    machine: &Machine,
+    units: &OwnerUnits,
+) -> Vec<(&'static str, String, String)> {
     let mut rows = vec![
         ("rate", format_in(&crate::scenario::Dimension::Stiffness.units().si, spring.rate), String::new()),
         ("squeezed at rest", rounded(units.lift, spring.rest_squeeze, 4), String::new()),
-        ("surge frequency", format!("{} Hz", significant(spring.surge_frequency(), 3)), "both ends held".to_owned()),
+        (
+            "surge frequency",
+            format!("{} Hz", significant(spring.surge_frequency(), 3)),
+            "both ends held".to_owned(),
+        ),
     ];
     if let Some(wire) = spring.wire {
         let at_trip = wire.wahl_factor() * wire.stress(spring.force(machine.latch.trip_lift));

@@ -57,21 +57,25 @@ pub fn sentence(finding: &Finding, units: &OwnerUnits) -> String {
             "Do not trust this turn: {} of the cam's work cannot be accounted for.",
             percent(residual.abs())
         ),
-        Finding::Unsolved { stop, angle } => format!(
-            "This turn could not be solved past {}: {}.",
-            degrees(angle),
-            why_stopped(stop)
-        ),
+        Finding::Unsolved { stop, angle } => {
+            format!("This turn could not be solved past {}: {}.", degrees(angle), why_stopped(stop))
+        }
     }
 }
 
 fn why_stopped(stop: Stop) -> String {
     match stop {
         Stop::FullTurn => "the turn is complete".to_owned(),
-        Stop::Chatter(kind) => format!("\u{201c}{}\u{201d} would happen over and over at one instant", kind.words()),
+        Stop::Chatter(kind) => {
+            format!("\u{201c}{}\u{201d} would happen over and over at one instant", kind.words())
+        }
         Stop::TooManyEvents => "too many events".to_owned(),
         Stop::NotFinite(part) => format!("a figure of the {part} is no longer a number"),
-        Stop::Solver(LegError::StepTooSmall(_)) => "the sums would need steps smaller than the clock shows".to_owned(),
-        Stop::Solver(LegError::TooManySteps(_)) => "the sums would need more steps than a turn is worth".to_owned(),
+        Stop::Solver(LegError::StepTooSmall(_)) => {
+            "the sums would need steps smaller than the clock shows".to_owned()
+        }
+        Stop::Solver(LegError::TooManySteps(_)) => {
+            "the sums would need more steps than a turn is worth".to_owned()
+        }
     }
 }

@@ -98,8 +98,9 @@ fn grid(answer: &Answer, units: &OwnerUnits) -> String {
             paces.push(judgement.cast.pace.0);
         }
     }
-    let heading: Vec<String> =
-        std::iter::once(units.pace.symbol.to_owned()).chain(paces.iter().map(|&p| units.turns_figure(p))).collect();
+    let heading: Vec<String> = std::iter::once(units.pace.symbol.to_owned())
+        .chain(paces.iter().map(|&p| units.turns_figure(p)))
+        .collect();
     let mut table = Table::new(&heading.iter().map(String::as_str).collect::<Vec<_>>());
     for (sort, _) in &answer.slowest {
         let row = answer.judgements.iter().filter(|j| j.cast.sort == *sort).map(|j| {
@@ -116,7 +117,8 @@ fn grid(answer: &Answer, units: &OwnerUnits) -> String {
 }
 
 fn figures(answer: &Answer, units: &OwnerUnits) -> Table {
-    let mut table = Table::new(&["size", "pace", "fill, aside", "fill, set", "allowed", "limit", "verdict"]);
+    let pace = format!("pace, {}", units.pace.symbol);
+    let mut table = Table::new(&["size", &pace, "fill, aside", "fill, set", "allowed", "limit", "verdict"]);
     let fill = |turn: &Turn| match (turn.fill, turn.findings.iter().any(Finding::spoils_cast)) {
         (Some(fill), false) => milliseconds(fill.time()),
         _ => format!("{} full", percent(turn.filled.min(1.0))),
@@ -146,7 +148,11 @@ fn setting_findings(answer: &Answer, units: &OwnerUnits) -> String {
     let mut text = String::new();
     for judgement in &answer.judgements {
         for (name, turn) in [("aside", &judgement.aside), ("set", &judgement.set)] {
-            for finding in turn.findings.iter().filter(|f| !matches!(f, Finding::ShortCast { .. } | Finding::SealedEarly { .. })) {
+            for finding in turn
+                .findings
+                .iter()
+                .filter(|f| !matches!(f, Finding::ShortCast { .. } | Finding::SealedEarly { .. }))
+            {
                 if seen.contains(&std::mem::discriminant(finding)) {
                     continue;
                 }
@@ -165,12 +171,14 @@ fn setting_findings(answer: &Answer, units: &OwnerUnits) -> String {
 }
 
 fn threshold_lines(thresholds: &Thresholds, units: &OwnerUnits) -> String {
-    let mut text =
-        format!("\nSize from which the latch is wanted at {}, by the accepted skin\n", units.turns(thresholds.pace));
+    let mut text = format!(
+        "\nSize from which the latch is wanted at {}, by the accepted skin\n",
+        units.turns(thresholds.pace)
+    );
     for (skin, onset) in &thresholds.sizes {
         let said = match onset {
             Onset::Always => "every size".to_owned(),
-            Onset::From(body) => format!("from {}", units.size(*body)),
+            Onset::From(body) => format!("from {}", rounded(units.body, *body, 3)),
             Onset::Never => "no size".to_owned(),
         };
         text += &format!("  {:>9}  {said}\n", rounded(units.fine, *skin, 3));
@@ -199,12 +207,12 @@ fn remedy_lines(cast: Cast, remedies: &[Remedy], units: &OwnerUnits) -> String {
         };
         let said = match remedy.needed {
             Some(needed) => format!("{} instead of {}", value(needed), value(remedy.now)),
-            None if remedy.tried > remedy.now => format!("not even {}", value(remedy.tried)),
-            None => "is at its limit".to_owned(),
+            None => format!("not even {}", value(remedy.tried)),
         };
         let more = match (remedy.change, remedy.needed) {
             (Change::TripLift, Some(needed)) => {
-                format!(" (a sleeve shorter by {})", rounded(units.lift, needed - remedy.now, 3))
+                let longer = if needed < remedy.now { "longer" } else { "shorter" };
+                format!(" (a sleeve {longer} by {})", rounded(units.lift, (needed - remedy.now).abs(), 3))
             }
             _ => String::new(),
         };

@@ -19,7 +19,12 @@ impl fmt::Display for OutboxError {
         match self {
             Self::Taken(paths) => {
                 let names: Vec<String> = paths.iter().map(|p| p.display().to_string()).collect();
-                write!(f, "{} already there: {}; name another place, or say --force to replace", count(&names), names.join(", "))
+                write!(
+                    f,
+                    "{} already there: {}; name another place, or say --force to replace",
+                    count(&names),
+                    names.join(", ")
+                )
             }
             Self::Refused(path, error) => write!(f, "cannot write {}: {error}", path.display()),
         }

@@ -71,11 +71,7 @@ impl OwnerUnits {
 
 /// Without zeros at the end of the decimals: for figures that were asked for, not computed.
 fn trimmed(figure: String) -> String {
-    if figure.contains('.') {
-        figure.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        figure
-    }
+    if figure.contains('.') { figure.trim_end_matches('0').trim_end_matches('.').to_owned() } else { figure }
 }
 
 /// An SI value in `unit` to `figures` significant figures, with its symbol.

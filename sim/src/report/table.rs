@@ -31,7 +31,14 @@ impl Table {
     pub fn text(&self, indent: usize) -> String {
         let columns = self.rows.iter().map(Vec::len).max().unwrap_or(0);
         let widths: Vec<usize> = (0..columns)
-            .map(|c| self.rows.iter().filter_map(|row| row.get(c)).map(|cell| cell.chars().count()).max().unwrap_or(0))
+            .map(|c| {
+                self.rows
+                    .iter()
+                    .filter_map(|row| row.get(c))
+                    .map(|cell| cell.chars().count())
+                    .max()
+                    .unwrap_or(0)
+            })
             .collect();
         let mut text = String::new();
         for (r, row) in self.rows.iter().enumerate() {

@@ -7,8 +7,8 @@ use std::ops::Range;
 
 use super::wrap;
 use miette::{
-    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError,
-    MietteSpanContents, SourceCode, SourceSpan, SpanContents,
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents,
+    SourceCode, SourceSpan, SpanContents,
 };
 
 /// One mistake in a scenario.
@@ -52,10 +52,7 @@ impl Location {
         let end = text.floor_char_boundary(span.end.max(start));
         let before = text.get(..start).unwrap_or_default();
         let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
-        let column = before
-            .get(line_start..)
-            .unwrap_or_default()
-            .trim_start_matches('\u{feff}');
+        let column = before.get(line_start..).unwrap_or_default().trim_start_matches('\u{feff}');
         Self::File {
             line: before.matches('\n').count() + 1,
             column: column.chars().count() + 1,
@@ -87,11 +84,7 @@ impl Look {
     /// environment sets `NO_COLOR` to anything but nothing.
     pub fn for_stderr() -> Self {
         let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-        if std::io::stderr().is_terminal() && !refused {
-            Self::Colour
-        } else {
-            Self::Plain
-        }
+        if std::io::stderr().is_terminal() && !refused { Self::Colour } else { Self::Plain }
     }
 }
 
@@ -107,11 +100,7 @@ impl Mistakes {
     /// The mistakes `list` of the file with this name and text.
     pub fn new(file_name: &str, text: &str, mut list: Vec<Mistake>) -> Self {
         list.sort_by_key(|mistake| mistake.location.order());
-        Self {
-            file_name: file_name.to_owned(),
-            text: text.to_owned(),
-            list,
-        }
+        Self { file_name: file_name.to_owned(), text: text.to_owned(), list }
     }
 
     /// The mistakes in order.
@@ -150,14 +139,9 @@ impl Mistakes {
     /// A mistake ready for drawing, its words wrapped at `width`.
     fn shown(&self, mistake: &Mistake, width: usize) -> Shown {
         let (source, span) = match &mistake.location {
-            Location::File { span, .. } => (
-                Some((self.file_name.clone(), self.text.clone())),
-                span.clone(),
-            ),
+            Location::File { span, .. } => (Some((self.file_name.clone(), self.text.clone())), span.clone()),
             Location::WholeFile => (None, 0..0),
-            Location::Override { text, span } => {
-                (Some(("--set".to_owned(), text.clone())), span.clone())
-            }
+            Location::Override { text, span } => (Some(("--set".to_owned(), text.clone())), span.clone()),
         };
         let message = match mistake.location {
             Location::WholeFile => format!("{}: {}", self.file_name, mistake.message),
@@ -258,11 +242,7 @@ impl SourceCode for NamedText {
         lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         // With surroundings asked for, the lines of the span in full are enough.
-        let wanted = if lines_before + lines_after > 0 {
-            self.full_lines(span)
-        } else {
-            *span
-        };
+        let wanted = if lines_before + lines_after > 0 { self.full_lines(span) } else { *span };
         let contents = self.text.read_span(&wanted, 0, 0)?;
         let start = contents.span().offset();
         let column = match Location::in_file(&self.text, start..start) {

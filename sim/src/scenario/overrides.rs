@@ -28,9 +28,7 @@ impl Override {
     /// Takes `KEY=VALUE` as given; [`read`](super::read) reports what is wrong
     /// with it together with the mistakes of the file.
     pub fn parse(text: &str) -> Self {
-        Self {
-            text: text.to_owned(),
-        }
+        Self { text: text.to_owned() }
     }
 
     /// `KEY=VALUE` as given.
@@ -40,39 +38,22 @@ impl Override {
 
     /// A mistake at the bytes `span` of the text.
     pub(super) fn mistake(&self, message: String, right: String, span: Range<usize>) -> Mistake {
-        Mistake {
-            message,
-            right,
-            location: Location::Override {
-                text: self.text.clone(),
-                span,
-            },
-        }
+        Mistake { message, right, location: Location::Override { text: self.text.clone(), span } }
     }
 
     pub(super) fn parts(&self) -> Result<Parts<'_>, Mistake> {
         let whole = 0..self.text.len();
         let form = || "write KEY=VALUE, as in cam.lift=32 mm or spring[1].rate=9 N/mm".to_owned();
         let Some((left, right)) = self.text.split_once('=') else {
-            return Err(self.mistake(
-                "there is no = between key and value".to_owned(),
-                form(),
-                whole,
-            ));
+            return Err(self.mistake("there is no = between key and value".to_owned(), form(), whole));
         };
         let path = left.trim();
         let path_start = left.len() - left.trim_start().len();
         let path_span = path_start..path_start + path.len();
         let Some((section, key)) = path.split_once('.') else {
-            return Err(self.mistake(
-                format!("`{path}` names no key of a section"),
-                form(),
-                path_span,
-            ));
+            return Err(self.mistake(format!("`{path}` names no key of a section"), form(), path_span));
         };
-        let numbered = section
-            .strip_suffix(']')
-            .and_then(|open| open.split_once('['));
+        let numbered = section.strip_suffix(']').and_then(|open| open.split_once('['));
         let (section, number) = match numbered.map(|(name, n)| (name, n.trim().parse())) {
             None => (section, None),
             Some((name, Ok(number))) => (name, Some(number)),

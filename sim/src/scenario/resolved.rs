@@ -80,18 +80,13 @@ impl Scenario {
 
     /// The springs in the order of the file, outermost first.
     pub fn springs(&self) -> impl Iterator<Item = &Section> {
-        self.sections
-            .iter()
-            .filter(|section| section.spec.is_list())
+        self.sections.iter().filter(|section| section.spec.is_list())
     }
 
     /// The item of a full key such as `cam.lift` or `spring[1].rate`.
     pub fn item(&self, path: &str) -> Option<&Item> {
         let (section, key) = path.split_once('.')?;
-        self.sections
-            .iter()
-            .find(|candidate| candidate.name() == section)?
-            .item(key)
+        self.sections.iter().find(|candidate| candidate.name() == section)?.item(key)
     }
 
     /// The quantity of a full key.
@@ -131,11 +126,7 @@ impl Scenario {
             Some(Origin::Given(location)) => location.clone(),
             _ => Location::WholeFile,
         };
-        Mistake {
-            message,
-            right,
-            location,
-        }
+        Mistake { message, right, location }
     }
 }
 

@@ -41,33 +41,16 @@ pub fn json_schema() -> Value {
 }
 
 fn is_required(section: &Section) -> bool {
-    section
-        .entries
-        .iter()
-        .any(|entry| entry.need == Need::Required)
-        || section
-            .rules
-            .iter()
-            .any(|rule| matches!(rule.when, Condition::Always))
+    section.entries.iter().any(|entry| entry.need == Need::Required)
+        || section.rules.iter().any(|rule| matches!(rule.when, Condition::Always))
 }
 
 fn section_schema(section: &Section) -> Value {
-    let properties: Map<String, Value> = section
-        .entries
-        .iter()
-        .map(|entry| (entry.key.to_owned(), entry_schema(entry)))
-        .collect();
-    let required: Vec<&str> = section
-        .entries
-        .iter()
-        .filter(|entry| entry.need == Need::Required)
-        .map(|entry| entry.key)
-        .collect();
-    let rules: Vec<Value> = section
-        .rules
-        .iter()
-        .filter_map(|rule| rule_schema(section, rule))
-        .collect();
+    let properties: Map<String, Value> =
+        section.entries.iter().map(|entry| (entry.key.to_owned(), entry_schema(entry))).collect();
+    let required: Vec<&str> =
+        section.entries.iter().filter(|entry| entry.need == Need::Required).map(|entry| entry.key).collect();
+    let rules: Vec<Value> = section.rules.iter().filter_map(|rule| rule_schema(section, rule)).collect();
     let mut schema = json!({
         "description": section.help,
         "type": "object",
@@ -119,10 +102,7 @@ fn entry_schema(entry: &Entry) -> Value {
 
 fn description(entry: &Entry) -> String {
     match entry.range {
-        Some(range) => format!(
-            "{} From {} to {}: {}.",
-            entry.help, range.low, range.high, range.why
-        ),
+        Some(range) => format!("{} From {} to {}: {}.", entry.help, range.low, range.high, range.why),
         None => entry.help.to_owned(),
     }
 }
@@ -131,11 +111,7 @@ fn description(entry: &Entry) -> String {
 fn number_schema(entry: &Entry) -> Value {
     let mut number = json!({ "type": "number" });
     if let Some(range) = entry.range {
-        let end = |text: &str| {
-            Quantity::parse(text, Dimension::Ratio)
-                .ok()
-                .map(|end| end.si)
-        };
+        let end = |text: &str| Quantity::parse(text, Dimension::Ratio).ok().map(|end| end.si);
         number["minimum"] = json!(end(range.low));
         number["maximum"] = json!(end(range.high));
     }
@@ -190,15 +166,9 @@ fn rule_schema(section: &Section, rule: &Rule) -> Option<Value> {
             "required": [key],
         }),
         Condition::IsNot(key, word) => {
-            let has_default = section
-                .entry(key)
-                .is_some_and(|entry| matches!(entry.need, Need::Default(_)));
+            let has_default = section.entry(key).is_some_and(|entry| matches!(entry.need, Need::Default(_)));
             let another = json!({ "properties": { key: { "not": { "const": word } } } });
-            if has_default {
-                another
-            } else {
-                json!({ "allOf": [another, required(&[key])] })
-            }
+            if has_default { another } else { json!({ "allOf": [another, required(&[key])] }) }
         }
     };
     Some(json!({ "if": condition, "then": demand }))
@@ -238,7 +208,8 @@ fn between_sections() -> Value {
             "required": [section],
         })
     };
-    let without = |section: &str, key: &str| json!({ "properties": { section: { "not": required(&[key]) } } });
+    let without =
+        |section: &str, key: &str| json!({ "properties": { section: { "not": required(&[key]) } } });
     json!([
         {
             "if": with("stack", "bare_gap"),

@@ -34,20 +34,12 @@ fn write_section(file: &mut String, section: &Section) {
     for entry in section.entries {
         file.push('\n');
         remark(file, &format!("{}{}", entry.help, conditions(entry)));
-        let _ = writeln!(
-            file,
-            "{}{}",
-            if is_shown(entry) { "" } else { "# " },
-            line(entry)
-        );
+        let _ = writeln!(file, "{}{}", if is_shown(entry) { "" } else { "# " }, line(entry));
     }
 }
 
 fn is_shown(entry: &Entry) -> bool {
-    matches!(
-        entry.need,
-        Need::Required | Need::Depends { shown: true, .. }
-    )
+    matches!(entry.need, Need::Required | Need::Depends { shown: true, .. })
 }
 
 /// When the key is wanted, the units it takes and its range, as sentences.
@@ -69,10 +61,8 @@ fn conditions(entry: &Entry) -> String {
         }
         _ => String::new(),
     };
-    let range = entry
-        .range
-        .map(|range| format!(" From {} to {}.", range.low, range.high))
-        .unwrap_or_default();
+    let range =
+        entry.range.map(|range| format!(" From {} to {}.", range.low, range.high)).unwrap_or_default();
     need + &choices + &units + &range
 }
 

@@ -65,10 +65,7 @@ fn value(value: &Value) -> String {
 
 /// Bare if TOML reads it as a number, in quotes otherwise.
 fn number_or_text(quantity: &Quantity) -> String {
-    match DeValue::parse(&quantity.text)
-        .as_ref()
-        .map(toml::Spanned::get_ref)
-    {
+    match DeValue::parse(&quantity.text).as_ref().map(toml::Spanned::get_ref) {
         Ok(DeValue::Integer(_) | DeValue::Float(_)) => quantity.text.clone(),
         _ => quoted(&quantity.text),
     }

@@ -17,7 +17,8 @@ pub enum Change {
     Pace,
     /// More preload on the springs, latch set.
     Preload,
-    /// A greater trip lift (a shorter sleeve), latch set.
+    /// Another trip lift, latch set: a greater one (a shorter sleeve), or the greatest the cam can reach where the latch now
+    /// never lets go.
     TripLift,
     /// A hotter pot, latch set.
     PotTemperature,
@@ -45,7 +46,7 @@ pub struct Remedy {
     pub now: f64,
     /// The least value that does, SI; none when even the greatest tried does not.
     pub needed: Option<f64>,
-    /// The greatest value tried, SI.
+    /// The furthest value tried, SI.
     pub tried: f64,
 }
 
@@ -80,8 +81,14 @@ pub fn remedies(
                     excess(&solve(&machine, accuracy), Limits::of(&machine, acceptance).allowed)
                 })
             };
-            let needed =
-                if tried > now { crossing(late, now, tried, CLOSENESS * (tried - now)) } else { None };
+            let beyond_reach = change == Change::TripLift && now > tried;
+            let needed = if beyond_reach {
+                (late(tried) <= 0.0).then_some(tried)
+            } else if tried > now {
+                crossing(late, now, tried, CLOSENESS * (tried - now))
+            } else {
+                None
+            };
             Remedy { change, now, needed, tried }
         })
         .collect())

@@ -7,6 +7,7 @@
 //! Darmstadt (1995); E. Hairer and G. Wanner, *Solving Ordinary Differential Equations II*, section IV.7. The coefficients
 //! were re-read in several public codes; the order test of this module would not pass with one of them wrong.
 
+use super::elimination::Factors;
 use super::leg::{Equations, Vector};
 use latchstroke_models::state::STATE_SIZE;
 use nalgebra::SMatrix;
@@ -112,8 +113,7 @@ pub(super) fn integrate(
         let (step, error) = attempt(equations, (t, h), &y, &slope, (&jacobian, &drift), span.tolerance);
         let factor = (0.9 * error.powf(-0.25)).clamp(0.2, if grown { 5.0 } else { 1.0 });
         if error.is_finite() && error <= 1.0 {
-            let stop = [1.0 / 3.0, 2.0 / 3.0].iter().any(|s| watch(t + s * h, &step.at(t + s * h)))
-                || watch(t + h, &step.after);
+            let stop = watch(t + 0.5 * h, &step.at(t + 0.5 * h)) || watch(t + h, &step.after);
             t = if last { span.end } else { t + h };
             y = step.after;
             steps.push(step);
@@ -158,16 +158,11 @@ fn attempt(
     tolerance: f64,
 ) -> (Step, f64) {
     let failed = Step { start: t, length: h, before: *y, after: *y, bend: [Vector::zeros(); 2] };
-    let system = (Matrix::from_diagonal_element(1.0 / (GAMMA * h)) - jacobian).lu();
-    if !system.is_invertible() {
+    let Some(factors) = Factors::of(1.0 / (GAMMA * h), jacobian) else {
         return (failed, f64::NAN);
-    }
-    let solve = |mut right: Vector| {
-        system.solve_mut(&mut right);
-        right
     };
     let mut k = [Vector::zeros(); 6];
-    k[0] = solve(slope + drift * (h * TIME[0]));
+    k[0] = factors.solve(slope + drift * (h * TIME[0]));
     let mut after = *y;
     for stage in 1..6 {
         after =
@@ -177,7 +172,7 @@ fn attempt(
         if stage < 4 {
             right += drift * (h * TIME[stage]);
         }
-        k[stage] = solve(right);
+        k[stage] = factors.solve(right);
     }
     after += k[5];
     let sum = |row: &[f64; 5]| (0..5).fold(Vector::zeros(), |sum, j| sum + k[j] * row[j]);

@@ -66,9 +66,8 @@ pub struct Peaks {
     pub block_lift: f64,
 }
 
-/// Nodes and weights of Gauss and Legendre's rule with three points on 0 to 1.
-const GAUSS: [(f64, f64); 3] =
-    [(0.112_701_665_379_258_3, 5.0 / 18.0), (0.5, 4.0 / 9.0), (0.887_298_334_620_741_7, 5.0 / 18.0)];
+/// Nodes of Gauss and Legendre's rule with two points on 0 to 1, each of weight one half: of order 4, as the solution itself.
+const GAUSS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_594_812_9];
 
 impl Sums {
     /// Adds a leg up to `end` (s).
@@ -81,11 +80,11 @@ impl Sums {
             if length <= 0.0 {
                 break;
             }
-            for (node, weight) in GAUSS {
+            for node in GAUSS {
                 let t = start + node * length;
                 let state = equations.state(&leg.at(step, t));
                 let loads = machine.loads(equations.angle(t), &state, equations.mode);
-                self.add(weight * length, equations, &loads, &state);
+                self.add(0.5 * length, equations, &loads, &state);
                 peaks.see(machine, &loads, &state, equations);
             }
             let state = equations.state(&leg.at(step, stop));

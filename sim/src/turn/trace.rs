@@ -58,7 +58,7 @@ pub(super) fn write(
             break;
         }
         let coarse = ((stop - start) * equations.machine.shaft_speed / ANGLE_STEP).floor();
-        let parts = 1 + (1..100_u32).take_while(|&n| f64::from(n) <= coarse).count().max(1) as u32;
+        let parts = (2..=100_u32).find(|&n| f64::from(n) > coarse).unwrap_or(100);
         let first = u32::from(step > 0);
         for part in first..=parts {
             let t = start + (stop - start) * f64::from(part) / f64::from(parts);

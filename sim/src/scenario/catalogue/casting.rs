@@ -106,11 +106,7 @@ pub(super) static METAL: Section = Section {
             key: "sealing_fraction",
             kind: Kind::Number,
             need: Need::Required,
-            range: Some(Range {
-                low: "0.01",
-                high: "1",
-                why: "it is the solid share of the metal",
-            }),
+            range: Some(Range { low: "0.01", high: "1", why: "it is the solid share of the metal" }),
             help: "Share of solid at which the metal no longer flows and the entry is sealed.",
             example: "0.35",
         },

@@ -36,11 +36,8 @@ pub(super) static MACHINE: Section = Section {
     rules: &[],
 };
 
-const WITHIN_A_TURN: Range = Range {
-    low: "0 deg",
-    high: "360 deg",
-    why: "the cam turns once in a cast, through 360 degrees",
-};
+const WITHIN_A_TURN: Range =
+    Range { low: "0 deg", high: "360 deg", why: "the cam turns once in a cast, through 360 degrees" };
 
 const PART_OF_A_TURN: Range = Range {
     low: "1 deg",
@@ -73,10 +70,7 @@ pub(super) static CAM: Section = Section {
         Entry {
             key: "lift",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "unless the law is \"measured\"",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless the law is \"measured\"", shown: true },
             range: Some(Range {
                 low: "1 mm",
                 high: "150 mm",
@@ -97,10 +91,7 @@ pub(super) static CAM: Section = Section {
         Entry {
             key: "rise",
             kind: Kind::Quantity(Angle),
-            need: Need::Depends {
-                when: "unless the law is \"measured\"",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless the law is \"measured\"", shown: true },
             range: Some(PART_OF_A_TURN),
             help: "Shaft angle over which the cross block goes up, read on a protractor on the \
                    main shaft.",
@@ -109,10 +100,7 @@ pub(super) static CAM: Section = Section {
         Entry {
             key: "dwell",
             kind: Kind::Quantity(Angle),
-            need: Need::Depends {
-                when: "unless the law is \"measured\"",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless the law is \"measured\"", shown: true },
             range: Some(WITHIN_A_TURN),
             help: "Shaft angle over which it stays up.",
             example: "100 deg",
@@ -120,10 +108,7 @@ pub(super) static CAM: Section = Section {
         Entry {
             key: "return",
             kind: Kind::Quantity(Angle),
-            need: Need::Depends {
-                when: "unless the law is \"measured\"",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless the law is \"measured\"", shown: true },
             range: Some(PART_OF_A_TURN),
             help: "Shaft angle over which it goes down again.",
             example: "90 deg",
@@ -131,10 +116,7 @@ pub(super) static CAM: Section = Section {
         Entry {
             key: "readings",
             kind: Kind::Readings,
-            need: Need::Depends {
-                when: "only when the law is \"measured\"",
-                shown: false,
-            },
+            need: Need::Depends { when: "only when the law is \"measured\"", shown: false },
             range: None,
             help: "Lift against shaft angle, six readings or more round the turn, taken with a \
                    dial indicator on the cross block while the machine is turned by hand.",
@@ -221,10 +203,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
         Entry {
             key: "return_force",
             kind: Kind::Quantity(Force),
-            need: Need::Depends {
-                when: "only when the closure is \"one-way\"",
-                shown: false,
-            },
+            need: Need::Depends { when: "only when the closure is \"one-way\"", shown: false },
             range: Some(Range {
                 low: "0 N",
                 high: "20 kN",

@@ -107,11 +107,7 @@ impl Section {
 
     /// The section's header line.
     pub fn header(&self) -> String {
-        if self.is_list() {
-            format!("[[{}]]", self.name)
-        } else {
-            format!("[{}]", self.name)
-        }
+        if self.is_list() { format!("[[{}]]", self.name) } else { format!("[{}]", self.name) }
     }
 }
 

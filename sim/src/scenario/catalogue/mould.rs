@@ -12,11 +12,7 @@ pub(super) static MOULD: Section = Section {
             key: "depth",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: Some(Range {
-                low: "5 mm",
-                high: "60 mm",
-                why: "type is cast about its own height deep",
-            }),
+            range: Some(Range { low: "5 mm", high: "60 mm", why: "type is cast about its own height deep" }),
             help: "Depth of the cavity from matrix to foot: about the height of the type.",
             example: "0.92 in",
         },
@@ -73,10 +69,7 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_area",
             kind: Kind::Quantity(Area),
-            need: Need::Depends {
-                when: "unless the vent is stated as a slit",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless the vent is stated as a slit", shown: true },
             range: Some(Range {
                 low: "0 mm2",
                 high: "100 mm2",
@@ -89,21 +82,14 @@ pub(super) static MOULD: Section = Section {
             key: "vent_coefficient",
             kind: Kind::Number,
             need: Need::Default("0.6"),
-            range: Some(Range {
-                low: "0.1",
-                high: "1",
-                why: "a jet of air is never wider than its hole",
-            }),
+            range: Some(Range { low: "0.1", high: "1", why: "a jet of air is never wider than its hole" }),
             help: "Discharge coefficient of the vent, 0.6 for a sharp edge.",
             example: "0.6",
         },
         Entry {
             key: "vent_gap",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "unless vent_area is given",
-                shown: false,
-            },
+            need: Need::Depends { when: "unless vent_area is given", shown: false },
             range: Some(Range {
                 low: "0.001 mm",
                 high: "1 mm",
@@ -115,30 +101,16 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_width",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "with vent_gap",
-                shown: false,
-            },
-            range: Some(Range {
-                low: "0.1 mm",
-                high: "200 mm",
-                why: "the slit lies round the cavity",
-            }),
+            need: Need::Depends { when: "with vent_gap", shown: false },
+            range: Some(Range { low: "0.1 mm", high: "200 mm", why: "the slit lies round the cavity" }),
             help: "Width of the slit across the flow of air, all slits together.",
             example: "14 mm",
         },
         Entry {
             key: "vent_length",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "with vent_gap",
-                shown: false,
-            },
-            range: Some(Range {
-                low: "0.1 mm",
-                high: "100 mm",
-                why: "the slit lies within the mould",
-            }),
+            need: Need::Depends { when: "with vent_gap", shown: false },
+            range: Some(Range { low: "0.1 mm", high: "100 mm", why: "the slit lies within the mould" }),
             help: "Length of the slit along the flow of air.",
             example: "5 mm",
         },

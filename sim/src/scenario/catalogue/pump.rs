@@ -123,15 +123,8 @@ pub(super) static LEVER: Section = Section {
         Entry {
             key: "arm",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "when inertia is not nought",
-                shown: false,
-            },
-            range: Some(Range {
-                low: "5 mm",
-                high: "2 m",
-                why: "the lever has to fit the machine",
-            }),
+            need: Need::Depends { when: "when inertia is not nought", shown: false },
+            range: Some(Range { low: "5 mm", high: "2 m", why: "the lever has to fit the machine" }),
             help: "Length from the pivot to where the rod takes hold.",
             example: "200 mm",
         },
@@ -200,11 +193,7 @@ pub(super) static PISTON: Section = Section {
             key: "port_travel",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: Some(Range {
-                low: "0 mm",
-                high: "100 mm",
-                why: "the inlet port lies within the stroke",
-            }),
+            range: Some(Range { low: "0 mm", high: "100 mm", why: "the inlet port lies within the stroke" }),
             help: "Travel of the piston from rest until it has closed the inlet port of the well.",
             example: "3 mm",
         },
@@ -244,21 +233,23 @@ pub(super) static WELL: Section = Section {
                    know better.",
             example: "0.4 GPa",
         },
+        Entry {
+            key: "suction",
+            kind: Kind::Choice(&["parts", "holds"]),
+            need: Need::Default("parts"),
+            range: None,
+            help: "What the metal in the well does when the piston draws it: \"parts\" at absolute zero \
+                   pressure, as liquid metal does, or \"holds\" any pull, a simpler law kept for comparison.",
+            example: "parts",
+        },
     ],
     rules: &[],
 };
 
-const PASSAGE: Range = Range {
-    low: "0.5 mm",
-    high: "50 mm",
-    why: "metal has to get through, and the pot has room for no more",
-};
+const PASSAGE: Range =
+    Range { low: "0.5 mm", high: "50 mm", why: "metal has to get through, and the pot has room for no more" };
 
-const PASSAGE_LENGTH: Range = Range {
-    low: "1 mm",
-    high: "1 m",
-    why: "the passage lies within the pot",
-};
+const PASSAGE_LENGTH: Range = Range { low: "1 mm", high: "1 m", why: "the passage lies within the pot" };
 
 pub(super) static CHANNEL: Section = Section {
     name: "channel",

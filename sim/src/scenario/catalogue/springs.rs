@@ -3,17 +3,11 @@
 use super::super::quantity::Dimension::{Density, Force, Length, Mass, Pressure, Stiffness};
 use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
 
-const COIL: Range = Range {
-    low: "2 mm",
-    high: "300 mm",
-    why: "the spring has to go round the rod and into the machine",
-};
+const COIL: Range =
+    Range { low: "2 mm", high: "300 mm", why: "the spring has to go round the rod and into the machine" };
 
-const COILS: Range = Range {
-    low: "1",
-    high: "200",
-    why: "a spring has at least one coil, and no pump spring has hundreds",
-};
+const COILS: Range =
+    Range { low: "1", high: "200", why: "a spring has at least one coil, and no pump spring has hundreds" };
 
 pub(super) static SPRING: Section = Section {
     name: "spring",
@@ -24,10 +18,7 @@ pub(super) static SPRING: Section = Section {
         Entry {
             key: "rate",
             kind: Kind::Quantity(Stiffness),
-            need: Need::Depends {
-                when: "unless active_coils is given",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless active_coils is given", shown: true },
             range: Some(Range {
                 low: "0.01 N/mm",
                 high: "1000 N/mm",
@@ -39,10 +30,7 @@ pub(super) static SPRING: Section = Section {
         Entry {
             key: "wire",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "when active_coils is given",
-                shown: false,
-            },
+            need: Need::Depends { when: "when active_coils is given", shown: false },
             range: Some(Range {
                 low: "0.2 mm",
                 high: "30 mm",
@@ -55,10 +43,7 @@ pub(super) static SPRING: Section = Section {
         Entry {
             key: "mean_coil",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "with wire, unless outside_coil is given",
-                shown: false,
-            },
+            need: Need::Depends { when: "with wire, unless outside_coil is given", shown: false },
             range: Some(COIL),
             help: "Coil diameter from wire centre to wire centre.",
             example: "40 mm",
@@ -66,10 +51,7 @@ pub(super) static SPRING: Section = Section {
         Entry {
             key: "outside_coil",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "with wire, unless mean_coil is given",
-                shown: false,
-            },
+            need: Need::Depends { when: "with wire, unless mean_coil is given", shown: false },
             range: Some(COIL),
             help: "Coil diameter over the outside, as calipers measure it.",
             example: "45 mm",
@@ -77,10 +59,7 @@ pub(super) static SPRING: Section = Section {
         Entry {
             key: "active_coils",
             kind: Kind::Number,
-            need: Need::Depends {
-                when: "unless rate is given",
-                shown: false,
-            },
+            need: Need::Depends { when: "unless rate is given", shown: false },
             range: Some(COILS),
             help: "Coils that give: all but the closed ones at the ends.",
             example: "10.5",
@@ -136,15 +115,8 @@ pub(super) static SPRING: Section = Section {
         Entry {
             key: "free_length",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "when [stack] gives bare_gap",
-                shown: false,
-            },
-            range: Some(Range {
-                low: "5 mm",
-                high: "1 m",
-                why: "the spring has to fit the machine",
-            }),
+            need: Need::Depends { when: "when [stack] gives bare_gap", shown: false },
+            range: Some(Range { low: "5 mm", high: "1 m", why: "the spring has to fit the machine" }),
             help: "Length of the spring off the rod, standing free.",
             example: "150 mm",
         },
@@ -164,10 +136,7 @@ pub(super) static SPRING: Section = Section {
         Entry {
             key: "preload",
             kind: Kind::Quantity(Force),
-            need: Need::Depends {
-                when: "unless [stack] gives bare_gap",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless [stack] gives bare_gap", shown: true },
             range: Some(Range {
                 low: "0 N",
                 high: "20 kN",

@@ -3,11 +3,7 @@
 use super::super::quantity::Dimension::{Length, ThreadPitch, Time, Turns};
 use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
 
-const STACK_LENGTH: Range = Range {
-    low: "0 mm",
-    high: "500 mm",
-    why: "it is a length along the pump rod",
-};
+const STACK_LENGTH: Range = Range { low: "0 mm", high: "500 mm", why: "it is a length along the pump rod" };
 
 pub(super) static STACK: Section = Section {
     name: "stack",
@@ -18,15 +14,8 @@ pub(super) static STACK: Section = Section {
         Entry {
             key: "bare_gap",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "unless every spring gives its preload",
-                shown: false,
-            },
-            range: Some(Range {
-                low: "1 mm",
-                high: "1 m",
-                why: "the springs stand in this gap",
-            }),
+            need: Need::Depends { when: "unless every spring gives its preload", shown: false },
+            range: Some(Range { low: "1 mm", high: "1 m", why: "the springs stand in this gap" }),
             help: "Gap for the springs from abutment face to nut face, with no sleeve, no \
                    extension and the nut at its reference place. Each spring's preload follows \
                    from it and the free length.",
@@ -63,10 +52,7 @@ pub(super) static STACK: Section = Section {
         Entry {
             key: "thread_pitch",
             kind: Kind::Quantity(ThreadPitch),
-            need: Need::Depends {
-                when: "when nut_turns is not nought",
-                shown: false,
-            },
+            need: Need::Depends { when: "when nut_turns is not nought", shown: false },
             range: Some(Range {
                 low: "0.2 mm",
                 high: "6 mm",
@@ -78,10 +64,7 @@ pub(super) static STACK: Section = Section {
         Entry {
             key: "bare_clearance",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "unless [latch] gives trip_lift",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless [latch] gives trip_lift", shown: true },
             range: Some(STACK_LENGTH),
             help: "Distance from the plain abutment face, without a sleeve, up to the latch prongs \
                    set over it, at rest.",
@@ -104,10 +87,7 @@ pub(super) static LATCH: Section = Section {
         Entry {
             key: "prong_travel",
             kind: Kind::Quantity(Length),
-            need: Need::Depends {
-                when: "unless trip_lift is given",
-                shown: true,
-            },
+            need: Need::Depends { when: "unless trip_lift is given", shown: true },
             range: Some(Range {
                 low: "0 mm",
                 high: "100 mm",
@@ -123,11 +103,7 @@ pub(super) static LATCH: Section = Section {
                 when: "unless prong_travel and [stack] bare_clearance are given",
                 shown: false,
             },
-            range: Some(Range {
-                low: "0 mm",
-                high: "150 mm",
-                why: "no cam lifts further",
-            }),
+            range: Some(Range { low: "0 mm", high: "150 mm", why: "no cam lifts further" }),
             help: "Lift of the cross block at which the latch lets go, read directly while the \
                    machine is turned by hand.",
             example: "14 mm",

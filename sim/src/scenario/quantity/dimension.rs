@@ -143,9 +143,7 @@ impl Dimension {
     /// count: `mPa` and `MPa` are nine powers of ten apart.
     pub fn find(self, typed: &str) -> Option<&'static Unit> {
         let wanted = normalised(typed);
-        self.units()
-            .iter()
-            .find(|unit| unit.names().any(|name| normalised(name) == wanted))
+        self.units().iter().find(|unit| unit.names().any(|name| normalised(name) == wanted))
     }
 
     /// Whether a number may stand without a unit.
@@ -155,12 +153,8 @@ impl Dimension {
 
     /// This dimension's units as they are typed, in table order: "mm, cm, m".
     pub fn unit_list(self) -> String {
-        let names: Vec<String> = self
-            .units()
-            .iter()
-            .map(Unit::typeable)
-            .filter(|name| !name.is_empty())
-            .collect();
+        let names: Vec<String> =
+            self.units().iter().map(Unit::typeable).filter(|name| !name.is_empty()).collect();
         names.join(", ")
     }
 }

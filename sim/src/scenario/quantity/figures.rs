@@ -31,24 +31,14 @@ pub(super) fn signed_figures(input: &mut Input<'_>) -> ModalResult<(bool, Figure
 
 /// Figures without a sign.
 pub(super) fn figures(input: &mut Input<'_>) -> ModalResult<Figures> {
-    alt((
-        mixed,
-        fraction.map(|parts| Figures {
-            whole: 0.0,
-            fraction: Some(parts),
-        }),
-        decimal,
-    ))
-    .parse_next(input)
+    alt((mixed, fraction.map(|parts| Figures { whole: 0.0, fraction: Some(parts) }), decimal))
+        .parse_next(input)
 }
 
 /// "2 11/16", "2-11/16" or "2¾".
 fn mixed(input: &mut Input<'_>) -> ModalResult<Figures> {
     (digit1.parse_to(), alt(("-", space0)), fraction)
-        .map(|(whole, _, parts)| Figures {
-            whole,
-            fraction: Some(parts),
-        })
+        .map(|(whole, _, parts)| Figures { whole, fraction: Some(parts) })
         .parse_next(input)
 }
 
@@ -62,19 +52,9 @@ fn fraction(input: &mut Input<'_>) -> ModalResult<(f64, f64)> {
 }
 
 fn decimal(input: &mut Input<'_>) -> ModalResult<Figures> {
-    let digits = alt((
-        (digit1, opt((".", opt(digit1)))).void(),
-        (".", digit1).void(),
-    ));
+    let digits = alt(((digit1, opt((".", opt(digit1)))).void(), (".", digit1).void()));
     let power = opt((one_of(['e', 'E']), opt(one_of(['-', '+'])), digit1));
-    (digits, power)
-        .take()
-        .parse_to()
-        .map(|whole| Figures {
-            whole,
-            fraction: None,
-        })
-        .parse_next(input)
+    (digits, power).take().parse_to().map(|whole| Figures { whole, fraction: None }).parse_next(input)
 }
 
 fn vulgar_fraction(c: char) -> Option<(f64, f64)> {
@@ -99,11 +79,7 @@ fn vulgar_fraction(c: char) -> Option<(f64, f64)> {
 }
 
 /// The value of the figures; `text` and `span` are where they stand.
-pub(super) fn evaluate(
-    figures: &Figures,
-    text: &str,
-    span: &Range<usize>,
-) -> Result<f64, QuantityError> {
+pub(super) fn evaluate(figures: &Figures, text: &str, span: &Range<usize>) -> Result<f64, QuantityError> {
     let typed = text.get(span.clone()).unwrap_or(text);
     let Some((top, bottom)) = figures.fraction else {
         return Ok(figures.whole);

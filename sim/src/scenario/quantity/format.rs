@@ -26,9 +26,7 @@ pub fn format_si(dimension: Dimension, si: f64) -> String {
 /// A length in metres as inches to the nearest sixty-fourth, in lowest terms,
 /// as read off a steel rule: "2 11/16 in".
 pub fn nearest_64th(metres: f64) -> String {
-    let inches = &Dimension::Length
-        .find("in")
-        .map_or(f64::NAN, |inch| inch.from_si(metres));
+    let inches = &Dimension::Length.find("in").map_or(f64::NAN, |inch| inch.from_si(metres));
     let sixty_fourths = (inches * 64.0).round();
     if !sixty_fourths.is_finite() || sixty_fourths == 0.0 {
         return "0 in".to_owned();
@@ -51,11 +49,7 @@ pub fn nearest_64th(metres: f64) -> String {
 /// very large and very small.
 fn number(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
-        return if value == 0.0 {
-            "0".to_owned()
-        } else {
-            value.to_string()
-        };
+        return if value == 0.0 { "0".to_owned() } else { value.to_string() };
     }
     // Rounding first lets 9.99999 count as 10.
     let rounded = format!("{value:.*e}", (FIGURES - 1).unsigned_abs() as usize);
@@ -73,9 +67,5 @@ fn number(value: f64) -> String {
 
 /// Without zeros at the end of the decimals.
 fn trimmed(number: &str) -> &str {
-    if number.contains('.') {
-        number.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        number
-    }
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
 }

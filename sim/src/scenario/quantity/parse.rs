@@ -19,8 +19,7 @@ type Piece<'i> = (&'i str, Range<usize>);
 /// Reads `text` as a quantity of `dimension`.
 pub(super) fn quantity(text: &str, dimension: Dimension) -> Result<Quantity, QuantityError> {
     let mut input = LocatingSlice::new(text);
-    let (negative, figures, span) =
-        signed_figures(&mut input).map_err(|_| no_number(text, dimension))?;
+    let (negative, figures, span) = signed_figures(&mut input).map_err(|_| no_number(text, dimension))?;
     let magnitude = evaluate(&figures, text, &span)?;
     let value = if negative { -magnitude } else { magnitude };
 
@@ -39,10 +38,7 @@ pub(super) fn quantity(text: &str, dimension: Dimension) -> Result<Quantity, Qua
     if !si.is_finite() {
         return Err(QuantityError {
             message: format!("`{}` is not a finite {}", text.trim(), bare_word(dimension)),
-            right: format!(
-                "write a number of ordinary size, as in \"{}\"",
-                sample(dimension)
-            ),
+            right: format!("write a number of ordinary size, as in \"{}\"", sample(dimension)),
             span,
         });
     }
@@ -50,13 +46,7 @@ pub(super) fn quantity(text: &str, dimension: Dimension) -> Result<Quantity, Qua
         Some((size, piece)) => Some(tolerance_in_si(size, &piece, value, unit, dimension, text)?),
         None => None,
     };
-    Ok(Quantity {
-        si,
-        tolerance_si,
-        dimension,
-        unit,
-        text: text.trim().to_owned(),
-    })
+    Ok(Quantity { si, tolerance_si, dimension, unit, text: text.trim().to_owned() })
 }
 
 /// The unit part of a quantity's text as typed, for a hint such as
@@ -71,8 +61,7 @@ pub fn unit_as_typed(text: &str) -> &str {
 
 /// The text up to a tolerance or the end, without spaces around it.
 fn unit_piece<'i>(input: &mut Input<'i>, text: &'i str) -> Piece<'i> {
-    let taken: ModalResult<(&str, Range<usize>)> =
-        take_till(0.., ['±', '+']).with_span().parse_next(input);
+    let taken: ModalResult<(&str, Range<usize>)> = take_till(0.., ['±', '+']).with_span().parse_next(input);
     taken.map_or(("", text.len()..text.len()), trimmed)
 }
 
@@ -83,10 +72,7 @@ fn trimmed((piece, span): Piece<'_>) -> Piece<'_> {
 }
 
 /// "± 0.5 mm", if the text goes on with one.
-fn tolerance<'i>(
-    input: &mut Input<'i>,
-    text: &'i str,
-) -> Result<Option<(f64, Piece<'i>)>, QuantityError> {
+fn tolerance<'i>(input: &mut Input<'i>, text: &'i str) -> Result<Option<(f64, Piece<'i>)>, QuantityError> {
     let start = input.current_token_start();
     if start == text.len() {
         return Ok(None);
@@ -104,11 +90,7 @@ fn tolerance<'i>(
         (mark, _) => Err(QuantityError {
             message: "a tolerance is wanted here".to_owned(),
             right: "write ± and a number, as in \"68 mm ± 0.5 mm\"".to_owned(),
-            span: (if mark.is_ok() {
-                after_mark.min(text.len())
-            } else {
-                start
-            })..text.len(),
+            span: (if mark.is_ok() { after_mark.min(text.len()) } else { start })..text.len(),
         }),
     }
 }
@@ -120,9 +102,7 @@ fn refuse_ambiguous_share(
     dimension: Dimension,
 ) -> Result<(), QuantityError> {
     match tolerance {
-        Some((_, piece))
-            if dimension == Dimension::Ratio && unit.0 != piece.0 && !piece.0.is_empty() =>
-        {
+        Some((_, piece)) if dimension == Dimension::Ratio && unit.0 != piece.0 && !piece.0.is_empty() => {
             Err(QuantityError {
                 message: "the number and its tolerance are in different units".to_owned(),
                 right: "write both plain or both in per cent, as in \"50 % ± 5 %\"".to_owned(),
@@ -176,11 +156,7 @@ fn find_unit(
         let typed = text.get(number.clone()).unwrap_or(text);
         return Err(QuantityError {
             message: format!("`{typed}` has no unit"),
-            right: format!(
-                "write {} in {}",
-                dimension.in_words(),
-                dimension.unit_list()
-            ),
+            right: format!("write {} in {}", dimension.in_words(), dimension.unit_list()),
             span: number.clone(),
         });
     }
@@ -201,8 +177,7 @@ fn unit_fault((typed, span): &Piece<'_>, dimension: Dimension) -> QuantityError 
     {
         return QuantityError {
             message: "a comma stands inside the number".to_owned(),
-            right: "write a point before the decimals, as in 0.35, and nothing between thousands"
-                .to_owned(),
+            right: "write a point before the decimals, as in 0.35, and nothing between thousands".to_owned(),
             span,
         };
     }
@@ -216,35 +191,18 @@ fn unit_fault((typed, span): &Piece<'_>, dimension: Dimension) -> QuantityError 
     let other = Dimension::ALL.into_iter().find(|d| d.find(typed).is_some());
     let (message, near) = match other {
         Some(other) => {
-            let words = if other == Dimension::Ratio {
-                "a share"
-            } else {
-                other.in_words()
-            };
-            let message = format!(
-                "this wants {}, and `{typed}` is {words}",
-                dimension.in_words()
-            );
+            let words = if other == Dimension::Ratio { "a share" } else { other.in_words() };
+            let message = format!("this wants {}, and `{typed}` is {words}", dimension.in_words());
             // The weight of a pound is a pound-force.
-            (
-                message,
-                dimension.find(&format!("{typed}f")).map(|unit| unit.symbol),
-            )
+            (message, dimension.find(&format!("{typed}f")).map(|unit| unit.symbol))
         }
-        None => (
-            format!("there is no unit `{typed}`"),
-            nearest(typed, dimension),
-        ),
+        None => (format!("there is no unit `{typed}`"), nearest(typed, dimension)),
     };
     let right = match near {
         Some(near) => format!("did you mean {near}? Otherwise {right}"),
         None => right,
     };
-    QuantityError {
-        message,
-        right,
-        span,
-    }
+    QuantityError { message, right, span }
 }
 
 /// The unit of `dimension` spelt most like `typed`, if any is close.
@@ -255,16 +213,8 @@ fn nearest(typed: &str, dimension: Dimension) -> Option<&'static str> {
     dimension
         .units()
         .iter()
-        .flat_map(|unit| {
-            unit.names()
-                .map(move |name| (unit.symbol, normalised(name).to_lowercase()))
-        })
-        .map(|(symbol, name)| {
-            (
-                symbol,
-                strsim::normalized_damerau_levenshtein(&wanted, &name),
-            )
-        })
+        .flat_map(|unit| unit.names().map(move |name| (unit.symbol, normalised(name).to_lowercase())))
+        .map(|(symbol, name)| (symbol, strsim::normalized_damerau_levenshtein(&wanted, &name)))
         .filter(|(symbol, closeness)| !symbol.is_empty() && *closeness >= CLOSE)
         .max_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(symbol, _)| symbol)
@@ -278,11 +228,7 @@ fn no_number(text: &str, dimension: Dimension) -> QuantityError {
     };
     QuantityError {
         message,
-        right: format!(
-            "write {}, as in \"{}\"",
-            dimension.in_words(),
-            sample(dimension)
-        ),
+        right: format!("write {}, as in \"{}\"", dimension.in_words(), sample(dimension)),
         span: 0..text.len(),
     }
 }

@@ -118,11 +118,7 @@ pub fn normalised(typed: &str) -> String {
 }
 
 const fn unit(symbol: &'static str, aliases: &'static [&'static str], factor: f64) -> Unit {
-    Unit {
-        symbol,
-        aliases,
-        conversion: Conversion::Factor(factor),
-    }
+    Unit { symbol, aliases, conversion: Conversion::Factor(factor) }
 }
 
 const INCH: f64 = 0.0254;
@@ -159,29 +155,18 @@ pub(super) static THREAD_PITCH: Units = Units {
     others: &[
         unit("mm", &[], 1e-3),
         unit("in", &["\"", "inch"], INCH),
-        Unit {
-            symbol: "tpi",
-            aliases: &["TPI", "threads/in"],
-            conversion: Conversion::Reciprocal(INCH),
-        },
+        Unit { symbol: "tpi", aliases: &["TPI", "threads/in"], conversion: Conversion::Reciprocal(INCH) },
     ],
 };
 
 pub(super) static ANGLE: Units = Units {
     si: unit("rad", &[], 1.0),
-    others: &[
-        unit("°", &["deg", "degree", "degrees"], PI / 180.0),
-        unit("turn", &["turns"], TAU),
-    ],
+    others: &[unit("°", &["deg", "degree", "degrees"], PI / 180.0), unit("turn", &["turns"], TAU)],
 };
 
 pub(super) static MASS: Units = Units {
     si: unit("kg", &[], 1.0),
-    others: &[
-        unit("g", &["gram", "grams"], 1e-3),
-        unit("lb", &["lbs"], POUND),
-        unit("oz", &[], OUNCE),
-    ],
+    others: &[unit("g", &["gram", "grams"], 1e-3), unit("lb", &["lbs"], POUND), unit("oz", &[], OUNCE)],
 };
 
 pub(super) static FORCE: Units = Units {
@@ -203,17 +188,12 @@ pub(super) static STIFFNESS: Units = Units {
     ],
 };
 
-pub(super) static DAMPING: Units = Units {
-    si: unit("N s/m", &["Ns/m"], 1.0),
-    others: &[unit("lbf s/in", &[], POUND_FORCE / INCH)],
-};
+pub(super) static DAMPING: Units =
+    Units { si: unit("N s/m", &["Ns/m"], 1.0), others: &[unit("lbf s/in", &[], POUND_FORCE / INCH)] };
 
 pub(super) static MOMENT_OF_INERTIA: Units = Units {
     si: unit("kg m²", &[], 1.0),
-    others: &[
-        unit("kg cm²", &[], 1e-4),
-        unit("lb in²", &[], POUND * INCH * INCH),
-    ],
+    others: &[unit("kg cm²", &[], 1e-4), unit("lb in²", &[], POUND * INCH * INCH)],
 };
 
 pub(super) static PRESSURE: Units = Units {
@@ -241,51 +221,30 @@ pub(super) static VOLUME: Units = Units {
 
 pub(super) static AREA: Units = Units {
     si: unit("m²", &[], 1.0),
-    others: &[
-        unit("mm²", &[], 1e-6),
-        unit("cm²", &[], 1e-4),
-        unit("in²", &[], INCH * INCH),
-    ],
+    others: &[unit("mm²", &[], 1e-6), unit("cm²", &[], 1e-4), unit("in²", &[], INCH * INCH)],
 };
 
 pub(super) static DENSITY: Units = Units {
     si: unit("kg/m³", &[], 1.0),
-    others: &[
-        unit("g/cm³", &[], 1e3),
-        unit("lb/in³", &[], POUND / (INCH * INCH * INCH)),
-    ],
+    others: &[unit("g/cm³", &[], 1e3), unit("lb/in³", &[], POUND / (INCH * INCH * INCH))],
 };
 
-pub(super) static VISCOSITY: Units = Units {
-    si: unit("Pa s", &[], 1.0),
-    others: &[unit("mPa s", &[], 1e-3), unit("cP", &[], 1e-3)],
-};
+pub(super) static VISCOSITY: Units =
+    Units { si: unit("Pa s", &[], 1.0), others: &[unit("mPa s", &[], 1e-3), unit("cP", &[], 1e-3)] };
 
 pub(super) static TIME: Units = Units {
     si: unit("s", &["second", "seconds"], 1.0),
-    others: &[
-        unit("ms", &[], 1e-3),
-        unit("µs", &["us"], 1e-6),
-        unit("min", &["minute", "minutes"], 60.0),
-    ],
+    others: &[unit("ms", &[], 1e-3), unit("µs", &["us"], 1e-6), unit("min", &["minute", "minutes"], 60.0)],
 };
 
 pub(super) static SPEED: Units = Units {
     si: unit("m/s", &[], 1.0),
-    others: &[
-        unit("mm/s", &[], 1e-3),
-        unit("in/s", &[], INCH),
-        unit("ft/min", &[], 12.0 * INCH / 60.0),
-    ],
+    others: &[unit("mm/s", &[], 1e-3), unit("in/s", &[], INCH), unit("ft/min", &[], 12.0 * INCH / 60.0)],
 };
 
 pub(super) static PACE: Units = Units {
     si: unit("turns/s", &["turn/s", "rev/s"], 1.0),
-    others: &[unit(
-        "turns/min",
-        &["turn/min", "rev/min", "rpm", "/min", "1/min"],
-        1.0 / 60.0,
-    )],
+    others: &[unit("turns/min", &["turn/min", "rev/min", "rpm", "/min", "1/min"], 1.0 / 60.0)],
 };
 
 pub(super) static TEMPERATURE: Units = Units {
@@ -294,48 +253,27 @@ pub(super) static TEMPERATURE: Units = Units {
         Unit {
             symbol: "°C",
             aliases: &["degC"],
-            conversion: Conversion::Scale {
-                factor: 1.0,
-                offset: 273.15,
-            },
+            conversion: Conversion::Scale { factor: 1.0, offset: 273.15 },
         },
         Unit {
             symbol: "°F",
             aliases: &["degF"],
-            conversion: Conversion::Scale {
-                factor: 5.0 / 9.0,
-                offset: 273.15 - 32.0 * 5.0 / 9.0,
-            },
+            conversion: Conversion::Scale { factor: 5.0 / 9.0, offset: 273.15 - 32.0 * 5.0 / 9.0 },
         },
     ],
 };
 
-pub(super) static HEAT_TRANSFER: Units = Units {
-    si: unit("W/m²K", &[], 1.0),
-    others: &[unit("kW/m²K", &[], 1e3)],
-};
+pub(super) static HEAT_TRANSFER: Units =
+    Units { si: unit("W/m²K", &[], 1.0), others: &[unit("kW/m²K", &[], 1e3)] };
 
-pub(super) static CONDUCTIVITY: Units = Units {
-    si: unit("W/mK", &["W/m K"], 1.0),
-    others: &[],
-};
+pub(super) static CONDUCTIVITY: Units = Units { si: unit("W/mK", &["W/m K"], 1.0), others: &[] };
 
-pub(super) static SPECIFIC_HEAT: Units = Units {
-    si: unit("J/kgK", &["J/kg K"], 1.0),
-    others: &[unit("kJ/kgK", &["kJ/kg K"], 1e3)],
-};
+pub(super) static SPECIFIC_HEAT: Units =
+    Units { si: unit("J/kgK", &["J/kg K"], 1.0), others: &[unit("kJ/kgK", &["kJ/kg K"], 1e3)] };
 
-pub(super) static LATENT_HEAT: Units = Units {
-    si: unit("J/kg", &[], 1.0),
-    others: &[unit("kJ/kg", &[], 1e3)],
-};
+pub(super) static LATENT_HEAT: Units =
+    Units { si: unit("J/kg", &[], 1.0), others: &[unit("kJ/kg", &[], 1e3)] };
 
-pub(super) static TURNS: Units = Units {
-    si: unit("turns", &["turn", ""], 1.0),
-    others: &[],
-};
+pub(super) static TURNS: Units = Units { si: unit("turns", &["turn", ""], 1.0), others: &[] };
 
-pub(super) static RATIO: Units = Units {
-    si: unit("", &[], 1.0),
-    others: &[unit("%", &["percent"], 1e-2)],
-};
+pub(super) static RATIO: Units = Units { si: unit("", &[], 1.0), others: &[unit("%", &["percent"], 1e-2)] };

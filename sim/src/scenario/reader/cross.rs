@@ -44,23 +44,13 @@ pub(super) fn check(draft: &Draft, mistakes: &mut Vec<Mistake>) {
 }
 
 /// Reports the first key unless its value is less than that of the second.
-fn below(
-    first: (&DraftSection, &str),
-    second: (&DraftSection, &str),
-    why: &str,
-) -> Option<Mistake> {
+fn below(first: (&DraftSection, &str), second: (&DraftSection, &str), why: &str) -> Option<Mistake> {
     let (low, high) = (first.0.quantity(first.1)?, second.0.quantity(second.1)?);
     if low.si < high.si {
         return None;
     }
-    let message = format!(
-        "`{}` is {low}, not below `{}`, which is {high}",
-        first.1, second.1
-    );
-    let right = format!(
-        "it must be less than {}: {why}",
-        format_in(low.unit, high.si)
-    );
+    let message = format!("`{}` is {low}, not below `{}`, which is {high}", first.1, second.1);
+    let right = format!("it must be less than {}: {why}", format_in(low.unit, high.si));
     Some(first.0.mistake_at(first.1, message, right))
 }
 
@@ -78,10 +68,7 @@ fn one_turn(cam: &DraftSection) -> Option<Mistake> {
     if sum <= std::f64::consts::TAU * (1.0 + 1e-9) {
         return None;
     }
-    let message = format!(
-        "rise_start, rise, dwell and return together take {:.4} degrees",
-        sum.to_degrees()
-    );
+    let message = format!("rise_start, rise, dwell and return together take {:.4} degrees", sum.to_degrees());
     let right = "they can take at most 360 degrees, one turn".to_owned();
     Some(cam.mistake_at("return", message, right))
 }
@@ -102,10 +89,8 @@ fn winding(spring: &DraftSection) -> Vec<Mistake> {
     };
     mistakes.extend(coil("mean_coil", 1.0));
     mistakes.extend(coil("outside_coil", 2.0));
-    if let (Some(active), Some(total)) = (
-        spring.quantity("active_coils"),
-        spring.quantity("total_coils"),
-    ) && active.si > total.si
+    if let (Some(active), Some(total)) = (spring.quantity("active_coils"), spring.quantity("total_coils"))
+        && active.si > total.si
     {
         let message = format!("{active} coils are active of {total} in all");
         let right = "count all coils, active and closed, in total_coils".to_owned();
@@ -119,8 +104,8 @@ fn squeezed_solid(draft: &Draft, spring: &DraftSection) -> Option<Mistake> {
     let stack = draft.section("stack")?;
     let bare_gap = stack.quantity("bare_gap")?;
     let length = |key: &str| stack.quantity(key).map_or(0.0, |quantity| quantity.si);
-    let gap = bare_gap.si - length("sleeve") + length("extension")
-        - length("nut_turns") * length("thread_pitch");
+    let gap =
+        bare_gap.si - length("sleeve") + length("extension") - length("nut_turns") * length("thread_pitch");
     let solid = solid_length(spring)?;
     if gap > solid {
         return None;
@@ -132,8 +117,7 @@ fn squeezed_solid(draft: &Draft, spring: &DraftSection) -> Option<Mistake> {
         format_in(bare_gap.unit, solid),
     );
     let right =
-        "it takes a longer bare_gap or extension, a shorter sleeve, or fewer turns of the nut"
-            .to_owned();
+        "it takes a longer bare_gap or extension, a shorter sleeve, or fewer turns of the nut".to_owned();
     Some(stack.mistake_at("bare_gap", message, right))
 }
 

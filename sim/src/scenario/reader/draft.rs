@@ -32,30 +32,14 @@ pub(super) enum Slot {
 }
 
 impl DraftSection {
-    pub fn new(
-        spec: &'static catalogue::Section,
-        number: Option<usize>,
-        header: Option<Location>,
-    ) -> Self {
-        let slots = spec
-            .entries
-            .iter()
-            .map(|entry| (entry, Slot::Absent))
-            .collect();
-        Self {
-            spec,
-            number,
-            header,
-            slots,
-        }
+    pub fn new(spec: &'static catalogue::Section, number: Option<usize>, header: Option<Location>) -> Self {
+        let slots = spec.entries.iter().map(|entry| (entry, Slot::Absent)).collect();
+        Self { spec, number, header, slots }
     }
 
     /// What `key` holds; a key the catalogue lacks holds nothing.
     pub fn slot(&self, key: &str) -> &Slot {
-        self.slots
-            .iter()
-            .find(|(entry, _)| entry.key == key)
-            .map_or(&Slot::Absent, |(_, slot)| slot)
+        self.slots.iter().find(|(entry, _)| entry.key == key).map_or(&Slot::Absent, |(_, slot)| slot)
     }
 
     pub fn put(&mut self, key: &str, new: Slot) {
@@ -104,9 +88,7 @@ impl DraftSection {
         match condition {
             Condition::Always => true,
             Condition::Given(key) => self.given(key),
-            Condition::NonZero(key) => self
-                .quantity(key)
-                .is_some_and(|quantity| quantity.si != 0.0),
+            Condition::NonZero(key) => self.quantity(key).is_some_and(|quantity| quantity.si != 0.0),
             Condition::Is(key, word) => self.choice(key) == Some(word),
             Condition::IsNot(key, word) => self.choice(key).is_some_and(|choice| choice != word),
         }
@@ -127,14 +109,7 @@ impl DraftSection {
 
     /// A mistake at the value of `key`, or at the header.
     pub fn mistake_at(&self, key: &str, message: String, right: String) -> Mistake {
-        Mistake {
-            message,
-            right,
-            location: self
-                .place(key)
-                .cloned()
-                .unwrap_or_else(|| self.header_place()),
-        }
+        Mistake { message, right, location: self.place(key).cloned().unwrap_or_else(|| self.header_place()) }
     }
 
     /// Its name as the file writes it, with a number for one of several.
@@ -149,9 +124,7 @@ impl DraftSection {
         let mut items: Vec<Item> = Vec::with_capacity(self.slots.len());
         for (entry, slot) in &self.slots {
             let (value, origin) = match (slot, entry.need) {
-                (Slot::Good(value, place), _) => {
-                    (Some(value.clone()), Origin::Given(place.clone()))
-                }
+                (Slot::Good(value, place), _) => (Some(value.clone()), Origin::Given(place.clone())),
                 (_, Need::Default(text)) if !self.refuses(entry.key) => {
                     (from_text(entry, text).ok(), Origin::Default)
                 }
@@ -161,49 +134,31 @@ impl DraftSection {
                 }
                 _ => (None, Origin::Default),
             };
-            items.extend(value.map(|value| Item {
-                entry,
-                value,
-                origin,
-            }));
+            items.extend(value.map(|value| Item { entry, value, origin }));
         }
-        Section {
-            spec: self.spec,
-            number: self.number,
-            items,
-        }
+        Section { spec: self.spec, number: self.number, items }
     }
 }
 
 impl Draft {
     /// The only section `name`.
     pub fn section(&self, name: &str) -> Option<&DraftSection> {
-        self.sections
-            .iter()
-            .find(|section| section.spec.name == name)
+        self.sections.iter().find(|section| section.spec.name == name)
     }
 
     pub fn section_mut(&mut self, name: &str) -> Option<&mut DraftSection> {
-        self.sections
-            .iter_mut()
-            .find(|section| section.spec.name == name)
+        self.sections.iter_mut().find(|section| section.spec.name == name)
     }
 
     pub fn springs(&self) -> impl Iterator<Item = &DraftSection> {
-        self.sections
-            .iter()
-            .filter(|section| section.spec.is_list())
+        self.sections.iter().filter(|section| section.spec.is_list())
     }
 
     pub fn resolve(self, file_name: &str, text: &str) -> Scenario {
         Scenario {
             file_name: file_name.to_owned(),
             source: text.to_owned(),
-            sections: self
-                .sections
-                .into_iter()
-                .map(DraftSection::resolve)
-                .collect(),
+            sections: self.sections.into_iter().map(DraftSection::resolve).collect(),
         }
     }
 }

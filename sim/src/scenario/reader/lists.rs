@@ -36,11 +36,7 @@ impl Reader<'_> {
                 ))
             }
             other => {
-                let message = format!(
-                    "{} is wanted, and this is {}",
-                    dimension.in_words(),
-                    kind_word(other)
-                );
+                let message = format!("{} is wanted, and this is {}", dimension.in_words(), kind_word(other));
                 Err(self.mistake(message, format!("write it as \"{example}\""), span))
             }
         }
@@ -56,37 +52,25 @@ impl Reader<'_> {
         let mut quantities = Vec::new();
         let mut mistakes = Vec::new();
         for value in list {
-            let member =
-                self.member(value, dimension, example).and_then(|quantity| {
-                    match in_range(self.entry, &quantity) {
-                        Ok(()) => Ok(quantity),
-                        Err(fault) => Err(self.inside(fault, &value.span())),
-                    }
-                });
+            let member = self.member(value, dimension, example).and_then(|quantity| {
+                match in_range(self.entry, &quantity) {
+                    Ok(()) => Ok(quantity),
+                    Err(fault) => Err(self.inside(fault, &value.span())),
+                }
+            });
             match member {
                 Ok(quantity) => quantities.push(quantity),
                 Err(mistake) => mistakes.push(mistake),
             }
         }
         if list.is_empty() {
-            let right = format!(
-                "write {} = {}, or leave the line out",
-                self.entry.key, self.entry.example
-            );
+            let right = format!("write {} = {}, or leave the line out", self.entry.key, self.entry.example);
             mistakes.push(self.mistake("this list is empty".to_owned(), right, span));
         }
-        if mistakes.is_empty() {
-            Ok(Value::List(quantities))
-        } else {
-            Err(mistakes)
-        }
+        if mistakes.is_empty() { Ok(Value::List(quantities)) } else { Err(mistakes) }
     }
 
-    pub fn readings(
-        &self,
-        list: &[Spanned<DeValue<'_>>],
-        span: Range<usize>,
-    ) -> Result<Value, Vec<Mistake>> {
+    pub fn readings(&self, list: &[Spanned<DeValue<'_>>], span: Range<usize>) -> Result<Value, Vec<Mistake>> {
         let mut readings: Vec<(Quantity, Quantity)> = Vec::new();
         let mut mistakes = Vec::new();
         for pair in list {
@@ -97,16 +81,11 @@ impl Reader<'_> {
         }
         if list.len() < FEWEST_READINGS {
             let message = format!("there are {} readings", list.len());
-            let right = format!(
-                "give at least {FEWEST_READINGS} round the turn, to show the shape of the cam"
-            );
+            let right =
+                format!("give at least {FEWEST_READINGS} round the turn, to show the shape of the cam");
             mistakes.push(self.mistake(message, right, span));
         }
-        if mistakes.is_empty() {
-            Ok(Value::Readings(readings))
-        } else {
-            Err(mistakes)
-        }
+        if mistakes.is_empty() { Ok(Value::Readings(readings)) } else { Err(mistakes) }
     }
 
     /// One pair, which must stand further round the turn than the one before.
@@ -116,10 +95,8 @@ impl Reader<'_> {
         before: Option<&(Quantity, Quantity)>,
     ) -> Result<(Quantity, Quantity), Vec<Mistake>> {
         let [angle, lift] = elements(pair.get_ref()) else {
-            let message = format!(
-                "a pair of angle and lift is wanted, and this is {}",
-                kind_word(pair.get_ref())
-            );
+            let message =
+                format!("a pair of angle and lift is wanted, and this is {}", kind_word(pair.get_ref()));
             let right = "write [\"20 deg\", \"2.9 mm\"]".to_owned();
             return Err(vec![self.mistake(message, right, pair.span())]);
         };
@@ -142,8 +119,7 @@ impl Reader<'_> {
             // No pump cam lifts further than the catalogue allows a stated lift.
             if !(0.0..=0.15).contains(&quantity.si) {
                 let message = format!("a lift of `{quantity}` is impossible");
-                let right = "write a lift between 0 mm and 150 mm, counted from the lowest place"
-                    .to_owned();
+                let right = "write a lift between 0 mm and 150 mm, counted from the lowest place".to_owned();
                 mistakes.push(self.mistake(message, right, lift.span()));
             }
         }

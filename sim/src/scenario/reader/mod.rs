@@ -5,6 +5,7 @@ mod draft;
 mod lists;
 mod needs;
 mod place;
+mod repair;
 mod set;
 mod suggest;
 mod syntax;
@@ -24,8 +25,9 @@ use super::resolved::Scenario;
 /// # Errors
 /// Every mistake found, in the order of the file, those of overrides last.
 pub fn read(file_name: &str, text: &str, overrides: &[Override]) -> Result<Scenario, Mistakes> {
-    let (table, errors) = DeTable::parse_recoverable(text);
-    let syntax = syntax::Syntax::new(text, &errors);
+    let (repaired, faults) = repair::repaired(text);
+    let (table, _) = DeTable::parse_recoverable(&repaired);
+    let syntax = syntax::Syntax::new(text, &faults);
     let mut mistakes = syntax.mistakes().to_vec();
     let mut draft = walk::draft(table.get_ref(), text, &syntax, &mut mistakes);
     for given in overrides {

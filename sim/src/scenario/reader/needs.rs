@@ -15,34 +15,16 @@ pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<M
         }
     }
     for section in &mut draft.sections {
-        let is_wanted = section
-            .spec
-            .entries
-            .iter()
-            .any(|entry| entry.need == Need::Required)
-            || section
-                .spec
-                .rules
-                .iter()
-                .any(|rule| matches!(rule.when, Condition::Always));
-        let is_empty = section
-            .spec
-            .entries
-            .iter()
-            .all(|entry| !section.given(entry.key));
+        let is_wanted = section.spec.entries.iter().any(|entry| entry.need == Need::Required)
+            || section.spec.rules.iter().any(|rule| matches!(rule.when, Condition::Always));
+        let is_empty = section.spec.entries.iter().all(|entry| !section.given(entry.key));
         if section.header.is_none() && is_empty {
             if is_wanted && !syntax.mentions(section.spec.name) {
                 mistakes.push(missing_section(section.spec));
             }
             continue;
         }
-        let mut check = Check {
-            section,
-            syntax,
-            mistakes,
-            missing: Vec::new(),
-            contradicted: Vec::new(),
-        };
+        let mut check = Check { section, syntax, mistakes, missing: Vec::new(), contradicted: Vec::new() };
         check.run();
     }
     preloads(draft, mistakes);
@@ -101,16 +83,9 @@ impl Check<'_> {
             }
             Demand::ExactlyOne(keys) => {
                 self.one_way(keys, rule.why);
-                if keys
-                    .iter()
-                    .all(|key| !self.section.given(key) && !self.syntax.mentions(key))
-                {
+                if keys.iter().all(|key| !self.section.given(key) && !self.syntax.mentions(key)) {
                     let message = format!("{} needs {}", self.section.title(), or_list(keys));
-                    let right = format!(
-                        "{}: {}",
-                        or_list_of_lines(self.section.spec, keys),
-                        rule.why
-                    );
+                    let right = format!("{}: {}", or_list_of_lines(self.section.spec, keys), rule.why);
                     self.report_at_header(message, right);
                 }
             }
@@ -118,9 +93,7 @@ impl Check<'_> {
             Demand::None(keys) => self.refuse(keys, rule),
             Demand::AnyGroup(groups) => {
                 let is_met = groups.iter().any(|group| {
-                    group
-                        .iter()
-                        .all(|key| self.section.given(key) || self.syntax.mentions(key))
+                    group.iter().all(|key| self.section.given(key) || self.syntax.mentions(key))
                 });
                 if !is_met {
                     let ways: Vec<String> = groups.iter().map(|group| and_list(group)).collect();
@@ -145,8 +118,7 @@ impl Check<'_> {
         if let [first, .., last] = given.as_slice() {
             let message = format!("`{first}` and `{last}` are both given");
             let right = format!("keep one of them: {why}");
-            self.mistakes
-                .push(self.section.mistake_at(last, message, right));
+            self.mistakes.push(self.section.mistake_at(last, message, right));
             self.contradicted.extend(given);
         }
     }
@@ -170,26 +142,19 @@ impl Check<'_> {
             }
             let message = format!("`{key}` is not wanted here");
             let right = format!("leave it out: {}", rule.why);
-            self.mistakes
-                .push(self.section.mistake_at(key, message, right));
+            self.mistakes.push(self.section.mistake_at(key, message, right));
         }
     }
 
     fn report_at_header(&mut self, message: String, right: String) {
-        self.mistakes.push(Mistake {
-            message,
-            right,
-            location: self.section.header_place(),
-        });
+        self.mistakes.push(Mistake { message, right, location: self.section.header_place() });
     }
 }
 
 /// Each spring's preload is given directly, or follows from the gap and its
 /// free length; one way for all.
 fn preloads(draft: &Draft, mistakes: &mut Vec<Mistake>) {
-    let from_stack = draft
-        .section("stack")
-        .is_some_and(|stack| stack.given("bare_gap"));
+    let from_stack = draft.section("stack").is_some_and(|stack| stack.given("bare_gap"));
     for spring in draft.springs() {
         if from_stack && spring.given("preload") {
             let message = format!("the preload of {} is given twice", spring.title());
@@ -206,11 +171,7 @@ fn preloads(draft: &Draft, mistakes: &mut Vec<Mistake>) {
         if !from_stack && !spring.given("preload") {
             let message = format!("{} needs its preload", spring.title());
             let right = "add preload = \"350 N\" here, or free_length here and bare_gap in [stack]";
-            mistakes.push(Mistake {
-                message,
-                right: right.to_owned(),
-                location: spring.header_place(),
-            });
+            mistakes.push(Mistake { message, right: right.to_owned(), location: spring.header_place() });
         }
     }
 }
@@ -236,10 +197,8 @@ fn trip(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
         if displaces && !stack.is_overridden("bare_clearance") {
             stack.put("bare_clearance", Slot::Absent);
         } else {
-            let right =
-                "leave out bare_clearance, or give prong_travel in [latch] instead of trip_lift";
-            let message =
-                "the trip lift is given twice, by `bare_clearance` and by `trip_lift` in [latch]";
+            let right = "leave out bare_clearance, or give prong_travel in [latch] instead of trip_lift";
+            let message = "the trip lift is given twice, by `bare_clearance` and by `trip_lift` in [latch]";
             mistakes.push(stack.mistake_at("bare_clearance", message.to_owned(), right.to_owned()));
         }
     }
@@ -249,12 +208,7 @@ fn missing_section(spec: &catalogue::Section) -> Mistake {
     let required: Vec<&str> = spec
         .entries
         .iter()
-        .filter(|entry| {
-            matches!(
-                entry.need,
-                Need::Required | Need::Depends { shown: true, .. }
-            )
-        })
+        .filter(|entry| matches!(entry.need, Need::Required | Need::Depends { shown: true, .. }))
         .map(|entry| entry.key)
         .collect();
     Mistake {
@@ -265,16 +219,9 @@ fn missing_section(spec: &catalogue::Section) -> Mistake {
 }
 
 fn missing_keys(section: &DraftSection, keys: &[&str], why: &str) -> Mistake {
-    let lines: Vec<String> = keys
-        .iter()
-        .filter_map(|key| section.spec.entry(key))
-        .map(example_line)
-        .collect();
-    let reason = if why.is_empty() {
-        String::new()
-    } else {
-        format!(": {why}")
-    };
+    let lines: Vec<String> =
+        keys.iter().filter_map(|key| section.spec.entry(key)).map(example_line).collect();
+    let reason = if why.is_empty() { String::new() } else { format!(": {why}") };
     Mistake {
         message: format!("{} needs {}", section.title(), and_list(keys)),
         right: format!("add {}{reason}", lines.join(", ")),
@@ -295,11 +242,7 @@ fn example_line(entry: &Entry) -> String {
 }
 
 fn or_list_of_lines(spec: &catalogue::Section, keys: &[&str]) -> String {
-    let lines: Vec<String> = keys
-        .iter()
-        .filter_map(|key| spec.entry(key))
-        .map(example_line)
-        .collect();
+    let lines: Vec<String> = keys.iter().filter_map(|key| spec.entry(key)).map(example_line).collect();
     format!("add {}", lines.join(" or "))
 }
 

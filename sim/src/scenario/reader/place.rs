@@ -4,11 +4,7 @@ use std::ops::Range;
 
 /// Where bytes of a text's content stand in the file, given the text with its
 /// quotes at `span`. An escape such as `\"` is two bytes in the file.
-pub(super) fn within_text(
-    source: &str,
-    span: &Range<usize>,
-    content: &Range<usize>,
-) -> Range<usize> {
+pub(super) fn within_text(source: &str, span: &Range<usize>, content: &Range<usize>) -> Range<usize> {
     let raw = source.get(span.clone()).unwrap_or_default();
     // Text over several lines is pointed at as a whole.
     if raw.starts_with("\"\"\"") || raw.starts_with("'''") {

@@ -23,10 +23,8 @@ pub(super) fn apply(draft: &mut Draft, given: &Override) -> Result<(), Mistake> 
     let start = parts.value_start;
     match from_text(entry, parts.value) {
         Ok(value) => {
-            let place = Location::Override {
-                text: given.text().to_owned(),
-                span: start..start + parts.value.len(),
-            };
+            let place =
+                Location::Override { text: given.text().to_owned(), span: start..start + parts.value.len() };
             section.put(entry.key, Slot::Good(value, place));
             Ok(())
         }
@@ -49,10 +47,7 @@ fn find<'a>(
         let names = || catalogue::sections().map(|section| section.name);
         let right = match nearest(parts.section, names()) {
             Some(near) => format!("did you mean `{near}`?"),
-            None => format!(
-                "the sections are {}",
-                names().collect::<Vec<_>>().join(", ")
-            ),
+            None => format!("the sections are {}", names().collect::<Vec<_>>().join(", ")),
         };
         let message = format!("there is no section `{}`", parts.section);
         return Err(given.mistake(message, right, parts.path_span.clone()));
@@ -60,11 +55,7 @@ fn find<'a>(
     let message = match (spec.is_list(), parts.number) {
         (true, None) => "which of the springs is not said".to_owned(),
         (false, Some(_)) => format!("there is only one section {}", spec.header()),
-        _ => format!(
-            "there is no {} number {}",
-            spec.name,
-            parts.number.unwrap_or(1)
-        ),
+        _ => format!("there is no {} number {}", spec.name, parts.number.unwrap_or(1)),
     };
     let right = if spec.is_list() {
         let count = draft.springs().count();

@@ -2,9 +2,8 @@
 
 use std::ops::Range;
 
-use toml::de::Error;
-
 use super::super::mistakes::{Location, Mistake};
+use super::repair::{Fault, NO_VALUE, line, line_start};
 
 /// The syntax mistakes of a file and which lines they spoil.
 pub(super) struct Syntax<'a> {
@@ -21,25 +20,15 @@ pub(super) struct Syntax<'a> {
 const UNQUOTED: &str = "string values must be quoted";
 
 impl<'a> Syntax<'a> {
-    pub fn new(text: &'a str, errors: &[Error]) -> Self {
-        let mut found: Vec<(usize, usize, &str)> = errors
-            .iter()
-            .map(|error| {
-                let span = error.span().unwrap_or(0..0);
-                (span.start, span.end, error.message())
-            })
-            .collect();
+    pub fn new(text: &'a str, faults: &[Fault]) -> Self {
+        let mut found: Vec<(usize, usize, &str)> =
+            faults.iter().map(|fault| (fault.span.start, fault.span.end, fault.message.as_str())).collect();
         found.sort_by_key(|(start, ..)| *start);
-        let mut syntax = Self {
-            text,
-            mistakes: Vec::new(),
-            spoilt: Vec::new(),
-            faulty: Vec::new(),
-            swallows: false,
-        };
+        let mut syntax =
+            Self { text, mistakes: Vec::new(), spoilt: Vec::new(), faulty: Vec::new(), swallows: false };
         for (start, end, message) in found {
-            let line = syntax.line_start(start);
-            let unquoted = message.starts_with(UNQUOTED);
+            let line = line_start(text, start);
+            let unquoted = message.starts_with(UNQUOTED) && start < end;
             // One fault upsets the rest of its line; the first says enough,
             // except in a list, where each value may lack its quotes.
             if syntax.spoilt.contains(&line) || (!unquoted && syntax.faulty.contains(&line)) {
@@ -73,49 +62,40 @@ impl<'a> Syntax<'a> {
         self.swallows
     }
 
-    /// Whether the line of this byte has a fault that spoils its value.
-    pub fn spoils(&self, byte: usize) -> bool {
-        self.spoilt.contains(&self.line_start(byte))
+    /// Whether a fault spoils the value at `span`, on any of its lines.
+    pub fn spoils(&self, span: Range<usize>) -> bool {
+        let first = line_start(self.text, span.start);
+        let mut spoilt = self.spoilt.iter();
+        spoilt.any(|line| *line >= first && *line < span.end)
     }
 
     /// Whether a spoilt line seems to be about `word`, so that the word is not
     /// missing.
     pub fn mentions(&self, word: &str) -> bool {
         self.spoilt.iter().any(|start| {
-            self.line(*start)
+            line(self.text, *start)
                 .trim_start_matches(|c: char| c == '[' || c.is_whitespace())
                 .strip_prefix(word)
                 .is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric() || c == '_'))
         })
     }
 
-    fn line_start(&self, byte: usize) -> usize {
-        let byte = self.text.floor_char_boundary(byte);
-        let before = self.text.get(..byte).unwrap_or_default();
-        before.rfind('\n').map_or(0, |newline| newline + 1)
-    }
-
-    fn line(&self, start: usize) -> &'a str {
-        self.text
-            .get(start..)
-            .and_then(|rest| rest.lines().next())
-            .unwrap_or_default()
-    }
-
     fn mistake(&self, start: usize, end: usize, toml: &str) -> Mistake {
-        let line = self.line(self.line_start(start)).trim();
+        let line = line(self.text, line_start(self.text, start)).trim();
         let typed = self.text.get(start..end).unwrap_or_default();
         let value = line.split_once('=').map_or("", |(_, value)| value.trim());
-        let (message, right) = if toml.starts_with(UNQUOTED) {
+        let (message, right) = if toml.starts_with(NO_VALUE) || typed.is_empty() && toml.starts_with(UNQUOTED)
+        {
             (
-                format!("`{typed}` stands without quotes"),
-                format!("write \"{typed}\""),
+                "this line gives no value".to_owned(),
+                "write key = \"value\", or put # before a remark".to_owned(),
             )
+        } else if toml.starts_with(UNQUOTED) {
+            (format!("`{typed}` stands without quotes"), format!("write \"{typed}\""))
         } else if toml.starts_with("missing opening quote") {
             (
                 "this value is not between quotes".to_owned(),
-                "put quotes at both ends; with an inch mark inside, single ones, as in '2 3/4\"'"
-                    .to_owned(),
+                "put quotes at both ends; with an inch mark inside, single ones, as in '2 3/4\"'".to_owned(),
             )
         } else if toml.starts_with("duplicate key") && line.starts_with('[') {
             (
@@ -123,33 +103,18 @@ impl<'a> Syntax<'a> {
                 "write each section once; bring the two together".to_owned(),
             )
         } else if toml.starts_with("duplicate key") {
-            (
-                format!("`{typed}` is given twice"),
-                "keep the one that holds".to_owned(),
-            )
+            (format!("`{typed}` is given twice"), "keep the one that holds".to_owned())
         } else if toml.starts_with("unclosed table") {
-            (
-                format!("the section header `{line}` is not closed"),
-                format!("write {line}]"),
-            )
-        } else if toml.starts_with("invalid basic string")
-            || toml.starts_with("invalid literal string")
-        {
+            (format!("the section header `{line}` is not closed"), format!("write {line}]"))
+        } else if toml.starts_with("invalid basic string") || toml.starts_with("invalid literal string") {
             (
                 "this text has no quote at its end, or a character it cannot hold".to_owned(),
-                "put quotes at both ends; with an inch mark inside, single ones, as in '2 3/4\"'"
-                    .to_owned(),
-            )
-        } else if toml.starts_with("key with no value") {
-            (
-                "this line gives no value".to_owned(),
-                "write key = \"value\", or put # before a remark".to_owned(),
+                "put quotes at both ends; with an inch mark inside, single ones, as in '2 3/4\"'".to_owned(),
             )
         } else if toml.starts_with("unexpected key or value") && value.contains(',') {
             (
                 format!("`{value}` is not a number"),
-                "write a point before the decimals, and quotes round a value with a unit"
-                    .to_owned(),
+                "write a point before the decimals, and quotes round a value with a unit".to_owned(),
             )
         } else if toml.starts_with("unexpected key or value") {
             (
@@ -159,7 +124,8 @@ impl<'a> Syntax<'a> {
         } else if toml.contains("array") {
             (
                 "this list is not closed, or lacks a comma".to_owned(),
-                "write values in quotes with commas between and ] at the end, as in [\"14 pt\", \"18 pt\"]".to_owned(),
+                "write values in quotes with commas between and ] at the end, as in [\"14 pt\", \"18 pt\"]"
+                    .to_owned(),
             )
         } else {
             (
@@ -167,23 +133,31 @@ impl<'a> Syntax<'a> {
                 "write a line such as lift = \"30 mm\", a [section], or a # remark".to_owned(),
             )
         };
-        // An empty place at the end of a line shows nothing; its value shows all.
-        let span = if start == end {
+        // The parser notices an unclosed list lines after it opens. And an empty
+        // place at the end of a line shows nothing; its value shows all.
+        let span = if let Some(bracket) = self.list_start(start).filter(|_| toml.contains("array")) {
+            bracket..bracket + 1
+        } else if start == end {
             self.value_span(start)
         } else {
             start..end
         };
-        Mistake {
-            message,
-            right,
-            location: Location::in_file(self.text, span),
-        }
+        Mistake { message, right, location: Location::in_file(self.text, span) }
+    }
+
+    /// Where the list opens that the last key before this byte is given.
+    fn list_start(&self, byte: usize) -> Option<usize> {
+        let before = self.text.get(..self.text.floor_char_boundary(byte))?;
+        let after_equals = before.rfind('=')? + 1;
+        let value = self.text.get(after_equals..)?;
+        let bracket = value.find(|c: char| !c.is_whitespace())?;
+        value.get(bracket..)?.starts_with('[').then_some(after_equals + bracket)
     }
 
     /// The value on the line of this byte, or the whole line if it has none.
     fn value_span(&self, byte: usize) -> Range<usize> {
-        let start = self.line_start(byte);
-        let line = self.line(start);
+        let start = line_start(self.text, byte);
+        let line = line(self.text, start);
         let shown = match line.split_once('=') {
             Some((_, value)) if !value.trim().is_empty() => value.trim(),
             _ => line.trim(),

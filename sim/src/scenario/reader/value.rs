@@ -45,13 +45,9 @@ pub(super) fn from_toml(
 ) -> Result<Value, Vec<Mistake>> {
     let reader = Reader { entry, source };
     match (entry.kind, value.get_ref()) {
-        (Kind::QuantityList(dimension), DeValue::Array(list)) => {
-            reader.list(dimension, list, value.span())
-        }
+        (Kind::QuantityList(dimension), DeValue::Array(list)) => reader.list(dimension, list, value.span()),
         (Kind::Readings, DeValue::Array(list)) => reader.readings(list, value.span()),
-        (Kind::QuantityList(_) | Kind::Readings, other) => {
-            Err(vec![reader.wrong_kind(other, value.span())])
-        }
+        (Kind::QuantityList(_) | Kind::Readings, other) => Err(vec![reader.wrong_kind(other, value.span())]),
         _ => reader.single(value).map_err(|mistake| vec![mistake]),
     }
 }
@@ -76,11 +72,7 @@ pub(super) struct Reader<'a> {
 
 impl Reader<'_> {
     pub fn mistake(&self, message: String, right: String, span: Range<usize>) -> Mistake {
-        Mistake {
-            message,
-            right,
-            location: Location::in_file(self.source, span),
-        }
+        Mistake { message, right, location: Location::in_file(self.source, span) }
     }
 
     /// A fault inside the text of the value at `span`.
@@ -92,17 +84,14 @@ impl Reader<'_> {
     pub fn wrong_kind(&self, value: &DeValue<'_>, span: Range<usize>) -> Mistake {
         let key = self.entry.key;
         let (wanted, form) = match self.entry.kind {
-            Kind::Quantity(dimension) => {
-                (dimension.in_words(), format!("\"{}\"", self.entry.example))
-            }
+            Kind::Quantity(dimension) => (dimension.in_words(), format!("\"{}\"", self.entry.example)),
             Kind::Number => ("a plain number", self.entry.example.to_owned()),
             Kind::Choice(_) => ("a word", format!("\"{}\"", self.entry.example)),
             Kind::Text => ("a text", format!("\"{}\"", self.entry.example)),
             Kind::QuantityList(_) => ("a list", self.entry.example.to_owned()),
-            Kind::Readings => (
-                "a list of pairs",
-                r#"[["0 deg", "0 mm"], ["20 deg", "2.9 mm"], …]"#.to_owned(),
-            ),
+            Kind::Readings => {
+                ("a list of pairs", r#"[["0 deg", "0 mm"], ["20 deg", "2.9 mm"], …]"#.to_owned())
+            }
         };
         let message = format!("`{key}` wants {wanted}, and this is {}", kind_word(value));
         self.mistake(message, format!("write {key} = {form}"), span)
@@ -112,9 +101,7 @@ impl Reader<'_> {
     fn single(&self, value: &Spanned<DeValue<'_>>) -> Result<Value, Mistake> {
         let span = value.span();
         match value.get_ref() {
-            DeValue::String(text) => {
-                from_text(self.entry, text).map_err(|fault| self.inside(fault, &span))
-            }
+            DeValue::String(text) => from_text(self.entry, text).map_err(|fault| self.inside(fault, &span)),
             DeValue::Integer(number) if number.radix() == 10 => self.bare(number.as_str(), value),
             DeValue::Float(number) => self.bare(number.as_str(), value),
             other => Err(self.wrong_kind(other, span)),
@@ -125,14 +112,12 @@ impl Reader<'_> {
     fn bare(&self, number: &str, value: &Spanned<DeValue<'_>>) -> Result<Value, Mistake> {
         let span = value.span();
         match self.entry.kind.dimension() {
-            Some(dimension) if dimension.allows_bare_number() => from_text(self.entry, number)
-                .map_err(|fault| self.mistake(fault.message, fault.right, span)),
+            Some(dimension) if dimension.allows_bare_number() => {
+                from_text(self.entry, number).map_err(|fault| self.mistake(fault.message, fault.right, span))
+            }
             Some(dimension) => {
                 let message = format!("`{number}` has no unit: {} is wanted", dimension.in_words());
-                let right = format!(
-                    "write it as \"{number} {}\"",
-                    unit_as_typed(self.entry.example)
-                );
+                let right = format!("write it as \"{number} {}\"", unit_as_typed(self.entry.example));
                 Err(self.mistake(message, right, span))
             }
             None => Err(self.wrong_kind(value.get_ref(), span)),
@@ -165,10 +150,8 @@ pub(super) fn in_range(entry: &Entry, quantity: &Quantity) -> Result<(), Quantit
     let Some(range) = entry.range else {
         return Ok(());
     };
-    let ends = (
-        Quantity::parse(range.low, quantity.dimension),
-        Quantity::parse(range.high, quantity.dimension),
-    );
+    let ends =
+        (Quantity::parse(range.low, quantity.dimension), Quantity::parse(range.high, quantity.dimension));
     let (Ok(low), Ok(high)) = ends else {
         return Ok(());
     };

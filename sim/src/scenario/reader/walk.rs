@@ -26,11 +26,7 @@ pub(super) fn draft(
     syntax: &Syntax<'_>,
     mistakes: &mut Vec<Mistake>,
 ) -> Draft {
-    let mut walk = Walk {
-        text,
-        syntax,
-        mistakes,
-    };
+    let mut walk = Walk { text, syntax, mistakes };
     let mut sections = Vec::new();
     for spec in catalogue::sections() {
         let found = table.iter().find(|(key, _)| key.get_ref() == spec.name);
@@ -51,11 +47,7 @@ pub(super) fn draft(
 impl Walk<'_> {
     fn report(&mut self, message: String, right: String, span: Range<usize>) {
         let location = Location::in_file(self.text, span);
-        self.mistakes.push(Mistake {
-            message,
-            right,
-            location,
-        });
+        self.mistakes.push(Mistake { message, right, location });
     }
 
     /// The sections under one name: one, or several springs.
@@ -79,11 +71,8 @@ impl Walk<'_> {
             }
             DeValue::Array(list) => self.several(spec, list),
             other => {
-                let message = format!(
-                    "`{}` is a section, and this is {}",
-                    spec.name,
-                    value::kind_word(other)
-                );
+                let message =
+                    format!("`{}` is a section, and this is {}", spec.name, value::kind_word(other));
                 self.report(
                     message,
                     format!("write a line {} and its keys under it", spec.header()),
@@ -94,11 +83,7 @@ impl Walk<'_> {
         }
     }
 
-    fn several(
-        &mut self,
-        spec: &'static catalogue::Section,
-        list: &DeArray<'_>,
-    ) -> Vec<DraftSection> {
+    fn several(&mut self, spec: &'static catalogue::Section, list: &DeArray<'_>) -> Vec<DraftSection> {
         let mut sections = Vec::new();
         for (index, element) in list.iter().enumerate() {
             let DeValue::Table(table) = element.get_ref() else {
@@ -117,21 +102,11 @@ impl Walk<'_> {
             if index == spec.most {
                 let (message, right) = if spec.is_list() {
                     (
-                        format!(
-                            "there are more than {} sections {}",
-                            spec.most,
-                            spec.header()
-                        ),
-                        format!(
-                            "write at most {}; springs side by side may be stated as one",
-                            spec.most
-                        ),
+                        format!("there are more than {} sections {}", spec.most, spec.header()),
+                        format!("write at most {}; springs side by side may be stated as one", spec.most),
                     )
                 } else {
-                    (
-                        format!("there is a second section [{}]", spec.name),
-                        "keep one".to_owned(),
-                    )
+                    (format!("there is a second section [{}]", spec.name), "keep one".to_owned())
                 };
                 self.report(message, right, element.span());
             }
@@ -160,13 +135,12 @@ impl Walk<'_> {
         table: &DeTable<'_>,
         header: Range<usize>,
     ) -> DraftSection {
-        let mut section =
-            DraftSection::new(spec, number, Some(Location::in_file(self.text, header)));
+        let mut section = DraftSection::new(spec, number, Some(Location::in_file(self.text, header)));
         for (key, value) in table {
             let Some(entry) = spec.entry(key.get_ref()) else {
                 continue;
             };
-            let slot = if self.syntax.spoils(value.span().start) {
+            let slot = if self.syntax.spoils(value.span()) {
                 Slot::Broken
             } else {
                 match value::from_toml(entry, value, self.text) {
@@ -212,16 +186,11 @@ impl Walk<'_> {
         if let Some(home) = catalogue::sections().find(|section| section.entry(name).is_some()) {
             let message = format!("`{name}` stands outside any section");
             self.report(message, format!("move it under {}", home.header()), span);
-        } else if let Some(near) = nearest(name, catalogue::sections().map(|section| section.name))
-        {
+        } else if let Some(near) = nearest(name, catalogue::sections().map(|section| section.name)) {
             self.report(message, format!("did you mean `{near}`?"), span);
         } else {
             let names: Vec<&str> = catalogue::sections().map(|section| section.name).collect();
-            self.report(
-                message,
-                format!("the sections are {}", names.join(", ")),
-                span,
-            );
+            self.report(message, format!("the sections are {}", names.join(", ")), span);
         }
     }
 }

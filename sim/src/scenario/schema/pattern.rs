@@ -14,15 +14,20 @@ const TOLERANCE_MARK: &str = "(?:±|\\+/[-−]|\\+[-−])";
 pub(in super::super) fn quantity(dimension: Dimension) -> String {
     let magnitude = magnitude();
     let unit = unit(dimension);
-    let tolerance_unit = match dimension {
-        Dimension::Temperature => unit.clone(),
-        _ => format!("(?:{unit}|%)"),
-    };
     let number = format!("\\s*[-−+]?\\s*{magnitude}\\s*");
     let tolerance = format!("{TOLERANCE_MARK}\\s*{magnitude}\\s*");
-    format!(
-        "^(?:{number}{unit}\\s*(?:{tolerance}{tolerance_unit}?)?|{number}{tolerance}{unit})\\s*$"
-    )
+    let forms = match dimension {
+        // A plain number and its tolerance are both plain, or both in per cent.
+        Dimension::Ratio => {
+            format!("{number}(?:{tolerance})?|{number}{unit}\\s*(?:{tolerance}{unit}?)?")
+        }
+        // A share of a temperature means nothing.
+        Dimension::Temperature => {
+            format!("{number}{unit}\\s*(?:{tolerance}{unit}?)?|{number}{tolerance}{unit}")
+        }
+        _ => format!("{number}{unit}\\s*(?:{tolerance}(?:{unit}|%)?)?|{number}{tolerance}{unit}"),
+    };
+    format!("^(?:{forms})\\s*$")
 }
 
 fn magnitude() -> String {
@@ -36,6 +41,7 @@ fn unit(dimension: Dimension) -> String {
         .units()
         .iter()
         .flat_map(Unit::names)
+        .filter(|name| dimension != Dimension::Ratio || !name.is_empty())
         .map(spelling)
         .collect();
     format!("(?:{})\\.?", spellings.join("|"))

@@ -8,10 +8,7 @@ use super::{LARGE_INITIALS, SMALL_TYPE, good};
 
 fn entries() -> impl Iterator<Item = (String, &'static Entry)> {
     catalogue::sections().flat_map(|section| {
-        section
-            .entries
-            .iter()
-            .map(move |entry| (format!("{}.{}", section.name, entry.key), entry))
+        section.entries.iter().map(move |entry| (format!("{}.{}", section.name, entry.key), entry))
     })
 }
 
@@ -29,23 +26,18 @@ fn every_path_finds_its_entry() {
 fn every_range_is_in_order_and_holds_example_and_default() {
     for (path, entry) in entries() {
         let (Some(range), Some(dimension)) = (entry.range, entry.kind.dimension()) else {
-            assert!(
-                entry.range.is_none(),
-                "{path} has a range without a dimension"
-            );
+            assert!(entry.range.is_none(), "{path} has a range without a dimension");
             continue;
         };
         let si = |text: &str| {
-            Quantity::parse(text, dimension)
-                .unwrap_or_else(|error| panic!("{path}: {error}"))
-                .si
+            Quantity::parse(text, dimension).unwrap_or_else(|error| panic!("{path}: {error}")).si
         };
         let (low, high) = (si(range.low), si(range.high));
         assert!(low < high, "{path}");
         let mut samples = vec![];
         match (entry.kind, entry.need) {
             (Kind::QuantityList(_), _) => {
-                samples.extend(entry.example.split('"').skip(1).step_by(2))
+                samples.extend(entry.example.split('"').skip(1).step_by(2));
             }
             (_, Need::Default(text)) => samples.extend([text, entry.example]),
             _ => samples.push(entry.example),
@@ -86,9 +78,7 @@ fn every_rule_names_keys_of_its_section() {
 /// Whether the accessor for the entry's kind finds a value under `path`.
 fn answers(scenario: &Scenario, path: &str, entry: &Entry) -> bool {
     match entry.kind {
-        Kind::Quantity(dimension) => scenario
-            .quantity(path)
-            .is_some_and(|q| q.dimension == dimension),
+        Kind::Quantity(dimension) => scenario.quantity(path).is_some_and(|q| q.dimension == dimension),
         Kind::Number => scenario.number(path).is_some(),
         Kind::Choice(_) => scenario.choice(path).is_some(),
         Kind::Text => scenario.text(path).is_some(),
@@ -108,10 +98,7 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
         .replace("\n# hold_down =", "\nhold_down =")
         .replace("\n# sizes =", "\nsizes =")
         .replace("\n# paces =", "\npaces =")
-        .replace(
-            "\n# inertia = \"0 kg m2\"\n",
-            "\ninertia = \"0.02 kg m2\"\n",
-        )
+        .replace("\n# inertia = \"0 kg m2\"\n", "\ninertia = \"0.02 kg m2\"\n")
         .replace("\n# arm =", "\narm =")
         .replace("\n# closure = \"two-way\"\n", "\nclosure = \"one-way\"\n")
         .replace("\n# return_force =", "\nreturn_force =")
@@ -122,22 +109,10 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
             r#"readings = [["0 deg", "0 mm"], ["20 deg", "2.9 mm"], ["40 deg", "15 mm"], ["80 deg", "30 mm"], ["180 deg", "30 mm"], ["225 deg", "15 mm"]]"#,
         ));
     let mean = LARGE_INITIALS.replace("outside_coil = \"1 3/4 in\"", "mean_coil = \"40 mm\"");
-    let scenarios = [
-        optional.as_str(),
-        LARGE_INITIALS,
-        SMALL_TYPE,
-        &measured,
-        &mean,
-    ]
-    .map(good);
+    let scenarios = [optional.as_str(), LARGE_INITIALS, SMALL_TYPE, &measured, &mean].map(good);
     for (path, entry) in entries() {
         let path = path.replace("spring.", "spring[1].");
-        assert!(
-            scenarios
-                .iter()
-                .any(|scenario| answers(scenario, &path, entry)),
-            "{path} is never answered"
-        );
+        assert!(scenarios.iter().any(|scenario| answers(scenario, &path, entry)), "{path} is never answered");
     }
 }
 
@@ -151,14 +126,7 @@ fn accessors_do_not_answer_for_another_kind_or_an_unknown_key() {
     assert!(scenario.quantity("spring.wire").is_none());
     assert!(scenario.quantity("spring[2].wire").is_none());
     assert!(scenario.list("job.body").is_empty());
-    let values = scenario
-        .sections()
-        .iter()
-        .flat_map(|section| &section.items);
-    assert!(
-        values
-            .clone()
-            .any(|item| matches!(item.value, Value::List(_)))
-    );
+    let values = scenario.sections().iter().flat_map(|section| &section.items);
+    assert!(values.clone().any(|item| matches!(item.value, Value::List(_))));
     assert!(values.count() > 60);
 }

@@ -5,11 +5,13 @@
 //! - `catalogue`: the catalogue agrees with itself
 //! - `files`: the scenario files and the template read, and write back
 //! - `mistakes`: every mistake at its line and column, all at once
+//! - `listing`: how mistakes look; no text upsets the reader
 //! - `overrides`: values from the command line
 //! - `schema`: the JSON Schema takes what the reader takes
 
 mod catalogue;
 mod files;
+mod listing;
 mod mistakes;
 mod overrides;
 mod quantities;

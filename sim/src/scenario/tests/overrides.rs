@@ -8,24 +8,13 @@ use super::{LARGE_INITIALS, SMALL_TYPE, attempt, good_with, mistakes};
 #[test]
 fn an_override_takes_the_place_of_the_files_value() {
     let scenario = good_with(LARGE_INITIALS, &["cam.lift=32 mm", " job.pace = 60 rpm "]);
-    assert_relative_eq!(
-        scenario.quantity("cam.lift").map_or(0.0, |q| q.si),
-        0.032,
-        max_relative = 1e-12
-    );
-    assert_relative_eq!(
-        scenario.quantity("job.pace").map_or(0.0, |q| q.si),
-        1.0,
-        max_relative = 1e-12
-    );
+    assert_relative_eq!(scenario.quantity("cam.lift").map_or(0.0, |q| q.si), 0.032, max_relative = 1e-12);
+    assert_relative_eq!(scenario.quantity("job.pace").map_or(0.0, |q| q.si), 1.0, max_relative = 1e-12);
 }
 
 #[test]
 fn an_override_displaces_the_other_way_of_stating_the_same() {
-    let scenario = good_with(
-        LARGE_INITIALS,
-        &["latch.trip_lift=12 mm", "spring[1].rate=9 N/mm"],
-    );
+    let scenario = good_with(LARGE_INITIALS, &["latch.trip_lift=12 mm", "spring[1].rate=9 N/mm"]);
     assert!(scenario.quantity("latch.prong_travel").is_none());
     assert!(scenario.quantity("stack.bare_clearance").is_none());
     assert!(scenario.item("spring[1].active_coils").is_none());
@@ -44,30 +33,12 @@ fn an_override_may_give_what_the_file_lacks() {
 #[test]
 fn faulty_overrides_are_mistakes_at_their_own_place() {
     for (text, message) in [
-        (
-            "cam.lfit=3 mm",
-            "--set cam.lfit=3 mm: [cam] has no key `lfit`; did you mean `lift`?",
-        ),
-        (
-            "cams.lift=3 mm",
-            "--set cams.lift=3 mm: there is no section `cams`; did you mean `cam`?",
-        ),
-        (
-            "lift=3 mm",
-            "--set lift=3 mm: `lift` names no key of a section; write KEY=VALUE",
-        ),
-        (
-            "cam.lift",
-            "--set cam.lift: there is no = between key and value; write KEY=VALUE",
-        ),
-        (
-            "cam.lift=32 mmm",
-            "--set cam.lift=32 mmm: there is no unit `mmm`; did you mean mm?",
-        ),
-        (
-            "cam.lift=32",
-            "--set cam.lift=32: `32` has no unit; write a length",
-        ),
+        ("cam.lfit=3 mm", "--set cam.lfit=3 mm: [cam] has no key `lfit`; did you mean `lift`?"),
+        ("cams.lift=3 mm", "--set cams.lift=3 mm: there is no section `cams`; did you mean `cam`?"),
+        ("lift=3 mm", "--set lift=3 mm: `lift` names no key of a section; write KEY=VALUE"),
+        ("cam.lift", "--set cam.lift: there is no = between key and value; write KEY=VALUE"),
+        ("cam.lift=32 mmm", "--set cam.lift=32 mmm: there is no unit `mmm`; did you mean mm?"),
+        ("cam.lift=32", "--set cam.lift=32: `32` has no unit; write a length"),
         (
             "spring.rate=9 N/mm",
             "--set spring.rate=9 N/mm: which of the springs is not said; write spring[1] to spring[2]",
@@ -80,14 +51,8 @@ fn faulty_overrides_are_mistakes_at_their_own_place() {
             "spring[x].rate=9 N/mm",
             "--set spring[x].rate=9 N/mm: `spring[x]` does not number a spring; write KEY=VALUE",
         ),
-        (
-            "cam[1].lift=9 mm",
-            "--set cam[1].lift=9 mm: there is only one section [cam]; write cam.lift",
-        ),
-        (
-            "job.sizes=14 pt, 18 p",
-            "--set job.sizes=14 pt, 18 p: there is no unit `p`; did you mean pt?",
-        ),
+        ("cam[1].lift=9 mm", "--set cam[1].lift=9 mm: there is only one section [cam]; write cam.lift"),
+        ("job.sizes=14 pt, 18 p", "--set job.sizes=14 pt, 18 p: there is no unit `p`; did you mean pt?"),
         (
             "cam.readings=1",
             "--set cam.readings=1: readings cannot be given here; put them in the scenario file",
@@ -107,9 +72,6 @@ fn faulty_overrides_are_mistakes_at_their_own_place() {
 fn a_faulty_override_is_underlined_at_its_fault() {
     let found = attempt(SMALL_TYPE, &["job.sizes = 14 pt, 18 p"]).err();
     let location = found.and_then(|mistakes| mistakes.list().first().map(|m| m.location.clone()));
-    let expected = Location::Override {
-        text: "job.sizes = 14 pt, 18 p".to_owned(),
-        span: 22..23,
-    };
+    let expected = Location::Override { text: "job.sizes = 14 pt, 18 p".to_owned(), span: 22..23 };
     assert_eq!(location, Some(expected));
 }

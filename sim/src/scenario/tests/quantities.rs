@@ -1,16 +1,15 @@
 //! Numbers, fractions and tolerances as owners write them, and what is said of
 //! those that cannot be read.
 
+use std::ops::Range;
+
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 
-use super::super::quantity::{
-    Dimension, Quantity, QuantityError, format_in, format_si, nearest_64th,
-};
+use super::super::quantity::{Dimension, Quantity, QuantityError, format_in, format_si, nearest_64th};
 
 fn inches(text: &str) -> f64 {
-    let quantity =
-        Quantity::parse(text, Dimension::Length).unwrap_or_else(|error| panic!("{text}: {error}"));
+    let quantity = Quantity::parse(text, Dimension::Length).unwrap_or_else(|error| panic!("{text}: {error}"));
     quantity.value_in("in").unwrap_or(f64::NAN)
 }
 
@@ -24,15 +23,9 @@ fn fault(text: &str, dimension: Dimension) -> QuantityError {
 #[test]
 fn closed_form_mixed_fractions() {
     // 2 11/16 = 43/16 = 2.6875.
-    for text in [
-        "2 11/16 in",
-        "2-11/16in",
-        "2  11/16\"",
-        "43/16 in",
-        "2.6875 in",
-        "2 11⁄16 in",
-        "+2 11/16 in",
-    ] {
+    for text in
+        ["2 11/16 in", "2-11/16in", "2  11/16\"", "43/16 in", "2.6875 in", "2 11⁄16 in", "+2 11/16 in"]
+    {
         assert_relative_eq!(inches(text), 2.6875, max_relative = 1e-15);
     }
     for text in ["2 3/4\"", "2¾ in", "2 ¾″", "2.75 inches", "275e-2 in"] {
@@ -62,8 +55,7 @@ fn closed_form_tolerances() {
         // d(1/n)/dn = 1/n²: half a thread in sixteen is a thirty-second part.
         ("16 tpi ± 0.5", Dimension::ThreadPitch, 1.5875e-3 / 32.0),
     ] {
-        let quantity =
-            Quantity::parse(text, dimension).unwrap_or_else(|error| panic!("{text}: {error}"));
+        let quantity = Quantity::parse(text, dimension).unwrap_or_else(|error| panic!("{text}: {error}"));
         let tolerance = quantity.tolerance_si.unwrap_or(f64::NAN);
         assert_relative_eq!(tolerance, expected, max_relative = 1e-12);
     }
@@ -71,161 +63,41 @@ fn closed_form_tolerances() {
 
 #[test]
 fn plain_numbers_stand_without_a_unit_only_where_none_is_needed() {
-    assert_relative_eq!(
-        Quantity::parse("1 1/2", Dimension::Turns).map_or(0.0, |q| q.si),
-        1.5
-    );
-    assert_relative_eq!(
-        Quantity::parse("120 %", Dimension::Ratio).map_or(0.0, |q| q.si),
-        1.2
-    );
+    assert_relative_eq!(Quantity::parse("1 1/2", Dimension::Turns).map_or(0.0, |q| q.si), 1.5);
+    assert_relative_eq!(Quantity::parse("120 %", Dimension::Ratio).map_or(0.0, |q| q.si), 1.2);
     assert_eq!(fault("30", Dimension::Length).message, "`30` has no unit");
 }
 
+/// A faulty text, the dimension wanted of it, the bytes at fault, and part of
+/// what is said of it and of what would be right.
+type FaultCase = (&'static str, Dimension, Range<usize>, &'static str, &'static str);
+
+const FAULTS: [FaultCase; 20] = [
+    ("30 mmm", Dimension::Length, 3..6, "no unit `mmm`", "did you mean mm?"),
+    ("30 mm", Dimension::Force, 3..5, "wants a force, and `mm` is a length", "write a force in kN, lbf"),
+    ("30 lb", Dimension::Force, 3..5, "`lb` is a mass", "did you mean lbf?"),
+    ("34 lb/in", Dimension::Stiffness, 3..8, "no unit `lb/in`", "did you mean lbf/in?"),
+    ("3 mPa", Dimension::Pressure, 2..5, "no unit `mPa`", "did you mean MPa?"),
+    ("0,35 mm", Dimension::Length, 1..7, "a comma stands inside", "a point before the decimals"),
+    ("1 000 mm", Dimension::Length, 2..8, "`000 mm` follows the number", "one number"),
+    ("two mm", Dimension::Length, 0..6, "does not start with a number", "as in \"30 mm\""),
+    ("", Dimension::Length, 0..0, "this is empty", "write a length"),
+    ("3/0 in", Dimension::Length, 0..3, "divides by nought", "11/16"),
+    ("2 20/16 in", Dimension::Length, 0..7, "not less than one", "proper fraction"),
+    ("3 mm ±", Dimension::Length, 7..7, "a tolerance is wanted", "± and a number"),
+    ("3 mm + 2", Dimension::Length, 5..8, "a tolerance is wanted", "± and a number"),
+    ("3 mm ± 1 N", Dimension::Length, 10..11, "`N` is a force", "write a length"),
+    ("350 degC ± 5 %", Dimension::Temperature, 14..15, "`%` is a share", "write a temperature"),
+    ("50 ± 5 %", Dimension::Ratio, 8..9, "in different units", "both in per cent"),
+    ("1e999 mm", Dimension::Length, 0..5, "not a finite length", "ordinary size"),
+    ("0 tpi", Dimension::ThreadPitch, 0..1, "not a finite thread pitch", "ordinary size"),
+    ("nan mm", Dimension::Length, 0..6, "does not start with a number", "write a length"),
+    ("inf mm", Dimension::Length, 0..6, "does not start with a number", "write a length"),
+];
+
 #[test]
 fn faults_name_the_bytes_and_what_would_be_right() {
-    for (text, dimension, span, message, right) in [
-        (
-            "30 mmm",
-            Dimension::Length,
-            3..6,
-            "no unit `mmm`",
-            "did you mean mm?",
-        ),
-        (
-            "30 mm",
-            Dimension::Force,
-            3..5,
-            "wants a force, and `mm` is a length",
-            "write a force in kN, lbf",
-        ),
-        (
-            "30 lb",
-            Dimension::Force,
-            3..5,
-            "`lb` is a mass",
-            "did you mean lbf?",
-        ),
-        (
-            "34 lb/in",
-            Dimension::Stiffness,
-            3..8,
-            "no unit `lb/in`",
-            "did you mean lbf/in?",
-        ),
-        (
-            "3 mPa",
-            Dimension::Pressure,
-            2..5,
-            "no unit `mPa`",
-            "did you mean MPa?",
-        ),
-        (
-            "0,35 mm",
-            Dimension::Length,
-            1..7,
-            "a comma stands inside",
-            "a point before the decimals",
-        ),
-        (
-            "1 000 mm",
-            Dimension::Length,
-            2..8,
-            "`000 mm` follows the number",
-            "one number",
-        ),
-        (
-            "two mm",
-            Dimension::Length,
-            0..6,
-            "does not start with a number",
-            "as in \"30 mm\"",
-        ),
-        (
-            "",
-            Dimension::Length,
-            0..0,
-            "this is empty",
-            "write a length",
-        ),
-        (
-            "3/0 in",
-            Dimension::Length,
-            0..3,
-            "divides by nought",
-            "11/16",
-        ),
-        (
-            "2 20/16 in",
-            Dimension::Length,
-            0..7,
-            "not less than one",
-            "proper fraction",
-        ),
-        (
-            "3 mm ±",
-            Dimension::Length,
-            7..7,
-            "a tolerance is wanted",
-            "± and a number",
-        ),
-        (
-            "3 mm + 2",
-            Dimension::Length,
-            5..8,
-            "a tolerance is wanted",
-            "± and a number",
-        ),
-        (
-            "3 mm ± 1 N",
-            Dimension::Length,
-            10..11,
-            "`N` is a force",
-            "write a length",
-        ),
-        (
-            "350 degC ± 5 %",
-            Dimension::Temperature,
-            14..15,
-            "`%` is a share",
-            "write a temperature",
-        ),
-        (
-            "50 ± 5 %",
-            Dimension::Ratio,
-            8..9,
-            "in different units",
-            "both in per cent",
-        ),
-        (
-            "1e999 mm",
-            Dimension::Length,
-            0..5,
-            "not a finite length",
-            "ordinary size",
-        ),
-        (
-            "0 tpi",
-            Dimension::ThreadPitch,
-            0..1,
-            "not a finite thread pitch",
-            "ordinary size",
-        ),
-        (
-            "nan mm",
-            Dimension::Length,
-            0..6,
-            "does not start with a number",
-            "write a length",
-        ),
-        (
-            "inf mm",
-            Dimension::Length,
-            0..6,
-            "does not start with a number",
-            "write a length",
-        ),
-    ] {
+    for (text, dimension, span, message, right) in FAULTS {
         let fault = fault(text, dimension);
         assert_eq!(fault.span, span, "{text}: {fault}");
         assert!(fault.message.contains(message), "{text}: {fault}");

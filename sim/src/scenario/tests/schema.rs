@@ -30,10 +30,8 @@ fn reference_scenario_files_are_valid() {
     let template = new_scenario();
     for text in [LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, &template] {
         let instance = as_json(text);
-        let errors: Vec<String> = validator
-            .iter_errors(&instance)
-            .map(|e| format!("{} {e:.200}", e.instance_path))
-            .collect();
+        let errors: Vec<String> =
+            validator.iter_errors(&instance).map(|e| format!("{} {e:.200}", e.instance_path)).collect();
         assert!(errors.is_empty(), "{errors:#?}");
     }
 }
@@ -57,95 +55,39 @@ const EDITS: [(&str, &str, bool); 44] = [
     ("closure = \"two-way\"", "", true),
     ("closure = \"two-way\"", "return_force = \"600 N\"", false),
     ("closure = \"two-way\"", "closure = \"one-way\"", false),
-    (
-        "closure = \"two-way\"",
-        "closure = \"one-way\"\nreturn_force = \"600 N\"",
-        true,
-    ),
+    ("closure = \"two-way\"", "closure = \"one-way\"\nreturn_force = \"600 N\"", true),
     ("rate = \"34 lbf/in\"", "", false),
-    (
-        "rate = \"34 lbf/in\"",
-        "rate = \"34 lbf/in\"\nactive_coils = 10",
-        false,
-    ),
+    ("rate = \"34 lbf/in\"", "rate = \"34 lbf/in\"\nactive_coils = 10", false),
     ("rate = \"34 lbf/in\"", "active_coils = 10", false),
-    (
-        "rate = \"34 lbf/in\"",
-        "active_coils = 10\nwire = \"5 mm\"",
-        false,
-    ),
-    (
-        "rate = \"34 lbf/in\"",
-        "active_coils = \"10 1/2\"\nwire = \"5 mm\"\nmean_coil = \"40 mm\"",
-        true,
-    ),
+    ("rate = \"34 lbf/in\"", "active_coils = 10\nwire = \"5 mm\"", false),
+    ("rate = \"34 lbf/in\"", "active_coils = \"10 1/2\"\nwire = \"5 mm\"\nmean_coil = \"40 mm\"", true),
     (
         "rate = \"34 lbf/in\"",
         "rate = \"34 lbf/in\"\nwire = \"5 mm\"\nmean_coil = \"40 mm\"\noutside_coil = \"45 mm\"",
         false,
     ),
-    (
-        "rate = \"34 lbf/in\"",
-        "rate = \"34 lbf/in\"\nshear_modulus = \"80 GPa\"",
-        false,
-    ),
+    ("rate = \"34 lbf/in\"", "rate = \"34 lbf/in\"\nshear_modulus = \"80 GPa\"", false),
     ("mass = \"9 oz\"", "", false),
-    (
-        "mass = \"9 oz\"",
-        "wire = \"5 mm\"\nmean_coil = \"40 mm\"\ntotal_coils = 12.5",
-        true,
-    ),
+    ("mass = \"9 oz\"", "wire = \"5 mm\"\nmean_coil = \"40 mm\"\ntotal_coils = 12.5", true),
     ("preload = \"55 lbf\"", "", false),
     ("[latch]", "[stack]\nbare_gap = \"110 mm\"\n[latch]", false),
-    (
-        "[latch]",
-        "[stack]\nbare_clearance = \"76 mm\"\n[latch]",
-        false,
-    ),
+    ("[latch]", "[stack]\nbare_clearance = \"76 mm\"\n[latch]", false),
     ("trip_lift = \"14 mm\"", "prong_travel = \"6 mm\"", false),
-    (
-        "trip_lift = \"14 mm\"",
-        "prong_travel = \"6 mm\"\n[stack]\nbare_clearance = \"8 mm\"",
-        true,
-    ),
-    (
-        "trip_lift = \"14 mm\"",
-        "trip_lift = \"14 mm\"\nprong_travel = \"6 mm\"",
-        false,
-    ),
+    ("trip_lift = \"14 mm\"", "prong_travel = \"6 mm\"\n[stack]\nbare_clearance = \"8 mm\"", true),
+    ("trip_lift = \"14 mm\"", "trip_lift = \"14 mm\"\nprong_travel = \"6 mm\"", false),
     ("vent_area = \"0.35 mm2\"", "vent_gap = \"0.025 mm\"", false),
     (
         "vent_area = \"0.35 mm2\"",
         "vent_gap = \"0.025 mm\"\nvent_width = \"14 mm\"\nvent_length = \"5 mm\"",
         true,
     ),
-    (
-        "vent_area = \"0.35 mm2\"",
-        "vent_area = \"0.35 mm²\"\nvent_width = \"14 mm\"",
-        false,
-    ),
+    ("vent_area = \"0.35 mm2\"", "vent_area = \"0.35 mm²\"\nvent_width = \"14 mm\"", false),
     ("loss = 1", "loss = -1", false),
     ("loss = 1", "loss = \"one\"", false),
-    (
-        "sealing_fraction = \"35 %\"",
-        "sealing_fraction = 1.35",
-        false,
-    ),
-    (
-        "pot_temperature = \"660 degF\"",
-        "pot_temperature = \"350 °C ± 5 %\"",
-        false,
-    ),
-    (
-        "sizes = [\"6 pt\", \"8 pt\", \"10 pt\", \"12 pt\"]",
-        "sizes = []",
-        false,
-    ),
-    (
-        "sizes = [\"6 pt\", \"8 pt\", \"10 pt\", \"12 pt\"]",
-        "sizes = [6]",
-        false,
-    ),
+    ("sealing_fraction = \"35 %\"", "sealing_fraction = 1.35", false),
+    ("pot_temperature = \"660 degF\"", "pot_temperature = \"350 °C ± 5 %\"", false),
+    ("sizes = [\"6 pt\", \"8 pt\", \"10 pt\", \"12 pt\"]", "sizes = []", false),
+    ("sizes = [\"6 pt\", \"8 pt\", \"10 pt\", \"12 pt\"]", "sizes = [6]", false),
     ("[well]", "[wells]", false),
     ("name = \"Teasel caster\"", "", false),
 ];
@@ -156,17 +98,8 @@ fn reference_schema_and_reader_agree_on_edited_files() {
     for (old, new, is_good) in EDITS {
         let text = small_type_with(old, new);
         let read = attempt(&text, &[]);
-        assert_eq!(
-            read.is_ok(),
-            is_good,
-            "reader on `{new}`: {:?}",
-            read.err().map(|m| m.to_string())
-        );
-        assert_eq!(
-            validator.is_valid(&as_json(&text)),
-            is_good,
-            "schema on `{new}`"
-        );
+        assert_eq!(read.is_ok(), is_good, "reader on `{new}`: {:?}", read.err().map(|m| m.to_string()));
+        assert_eq!(validator.is_valid(&as_json(&text)), is_good, "schema on `{new}`");
     }
 }
 
@@ -175,28 +108,19 @@ fn reference_schema_and_reader_agree_on_measured_cams() {
     let validator = validator();
     let stated = "law = \"modified-sine\"\nlift = \"30 mm\"\nrise = \"80 deg\"\ndwell = \"100 deg\"\nreturn = \"90 deg\"";
     let pairs = |count: usize| {
-        let pairs: Vec<String> = (0..count)
-            .map(|i| format!("[\"{} deg\", \"{i} mm\"]", 40 * i))
-            .collect();
+        let pairs: Vec<String> = (0..count).map(|i| format!("[\"{} deg\", \"{i} mm\"]", 40 * i)).collect();
         format!("law = \"measured\"\nreadings = [{}]", pairs.join(", "))
     };
     for (new, is_good) in [
         (pairs(6), true),
         (pairs(5), false),
         (pairs(6) + "\nlift = \"30 mm\"", false),
-        (
-            pairs(6).replace("[\"40 deg\", \"1 mm\"]", "[\"40 deg\"]"),
-            false,
-        ),
+        (pairs(6).replace("[\"40 deg\", \"1 mm\"]", "[\"40 deg\"]"), false),
         (pairs(6).replace("\"1 mm\"", "\"1 N\""), false),
     ] {
         let text = small_type_with(stated, &new);
         assert_eq!(attempt(&text, &[]).is_ok(), is_good, "reader on {new}");
-        assert_eq!(
-            validator.is_valid(&as_json(&text)),
-            is_good,
-            "schema on {new}"
-        );
+        assert_eq!(validator.is_valid(&as_json(&text)), is_good, "schema on {new}");
     }
 }
 
@@ -208,17 +132,10 @@ fn reference_every_spelling_of_every_unit_fits_its_pattern() {
             let mut names: Vec<String> = unit.names().map(str::to_owned).collect();
             names.push(unit.typeable());
             for name in names {
-                for text in [
-                    format!("2 {name}"),
-                    format!("2 1/2{name} ± 5{name}"),
-                    format!("1e3 ± 2 {name}"),
-                ] {
+                for text in [format!("2 {name}"), format!("2 1/2{name} ± 5{name}"), format!("1e3 ± 2 {name}")]
+                {
                     let read = Quantity::parse(&text, dimension).is_ok();
-                    assert_eq!(
-                        validator.is_valid(&text.clone().into()),
-                        read,
-                        "{dimension:?} {text}"
-                    );
+                    assert_eq!(validator.is_valid(&text.clone().into()), read, "{dimension:?} {text}");
                 }
             }
         }

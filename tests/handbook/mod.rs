@@ -1,0 +1,32 @@
+//! Each part of the machine against published values, and limits that follow from the part's own law.
+//!
+//! * `cam`: the laws against the exact values of VDI 2143; a measured cam against SciPy and against a known law.
+//! * `spring`: rate, stress, surge, buckling and effective mass against worked examples and the wave equation.
+//! * `nozzle`: friction, inertance and leakage against a pipe-flow library and laminar theory.
+//! * `vent`: choked, unchoked and viscous air flow against gas dynamics; the viscosity of air against a property library.
+//! * `mould`: the point, body sizes, volumes, lifting forces and trapped air.
+//! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
+//!
+//! "Guards against slips" beside a value means that it was worked out from the formula named, so it checks the code's
+//! arithmetic and not the physics.
+
+mod cam;
+mod freezing;
+mod mould;
+mod nozzle;
+mod spring;
+mod vent;
+
+use crate::support::working_set;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::{Machine, MachineStatement};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Length, Pace};
+
+/// The working set with one thing changed, prepared for a sort of `body` by `set` (m).
+fn machine_with(body: f64, set: f64, change: impl FnOnce(&mut MachineStatement)) -> Machine {
+    let mut stated = working_set::statement();
+    change(&mut stated);
+    let sort = Sort { body: Length(body), set: Length(set) };
+    Machine::prepare(&stated, sort, Pace(1.0), LatchSetting::Aside).expect("the changed working set is valid")
+}
