@@ -4,8 +4,10 @@
 //! inside of the coil; surge frequency with both ends held ½·√(k/m). Sources: R. G. Budynas and J. K. Nisbett, *Shigley's
 //! Mechanical Engineering Design*, chapter 10; EN 13906-1.
 
+mod coil;
 mod wire;
 
+pub use coil::Coil;
 pub use wire::Wire;
 
 use crate::fault::Faults;

@@ -9,7 +9,7 @@ use approx::assert_relative_eq;
 use latchstroke_models::spring::{
     PreloadStatement, RateStatement, Spring, SpringStatement, Wire, WireStatement,
 };
-use latchstroke_models::units::{Density, Force, Length, Mass, Pressure};
+use latchstroke_models::units::{Density, Force, Length, Mass, Pressure, Stiffness};
 
 /// A spring of wire `d` and mean coil `coil` (mm), `active` and `total` coils, shear modulus `g` (GPa) and preload (N).
 fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) -> Spring {
@@ -18,7 +18,7 @@ fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) 
         wire: Some(WireStatement {
             wire: Length(d * 1e-3),
             mean_coil: Length(coil * 1e-3),
-            active_coils: active,
+            active_coils: Some(active),
             total_coils: Some(total),
             shear_modulus: Pressure(g * 1e9),
             density: Density(7850.0),
@@ -113,6 +113,33 @@ fn handbook_spring_of_en_13906_worked_output() {
     assert_relative_eq!(wire.stress(280.0), 197.36232e6, max_relative = 1e-7);
     assert_relative_eq!(wire.stress(620.0), 437.01656e6, max_relative = 1e-7);
     assert_relative_eq!(wire.stress(620.0) * wire.en_factor(), 525.55313e6, max_relative = 1e-7);
+}
+
+#[test]
+fn handbook_spring_coils_from_a_measured_rate() {
+    // The spring of the worked output again, its coils uncounted: R = 16.181 N/mm as printed gives back n = 9.5.
+    let stated = SpringStatement {
+        rate: RateStatement::Rate(Stiffness(16181.0)),
+        wire: Some(WireStatement {
+            wire: Length(5e-3),
+            mean_coil: Length(34.6e-3),
+            active_coils: None,
+            total_coils: None,
+            shear_modulus: Pressure(81.5e9),
+            density: Density(7850.0),
+        }),
+        mass: None,
+        free_length: None,
+        solid_length: None,
+        preload: PreloadStatement::Force(Force(0.0)),
+        bound_rate: None,
+    };
+    let spring = machine_with(4e-3, 4e-3, |machine| machine.springs = vec![stated]).springs[0];
+    // The rate is printed to 3e-5 of itself; the mass follows the coils.
+    assert_relative_eq!(wire(&spring).active_coils, 9.5, max_relative = 3.1e-5);
+    assert_relative_eq!(spring.mass, 0.1591655681, max_relative = 3.1e-5);
+    // The worked output has n_t = 11.5: two dead coils, 57.5 mm of 5 mm wire.
+    assert_relative_eq!(spring.solid_length.unwrap_or(0.0), 57.5e-3, max_relative = 3.1e-5);
 }
 
 #[test]

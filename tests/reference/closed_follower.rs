@@ -34,7 +34,7 @@ fn turn(omega: f64) -> Turn {
         fall: degrees(180.0),
     };
     stated.cross_block.mass = Mass(MASS);
-    // Stiff enough for the block to follow within 0.1 µm; damped so that the start from rest has died away by 10°.
+    // Stiff enough for the block to follow within 0.1 µm; damped so that the start from rest has died away by 15°.
     stated.cross_block.train_stiffness = Stiffness(1e10);
     stated.cross_block.train_damping = Damping(1e5);
     stated.cross_block.closure =
@@ -60,7 +60,7 @@ fn closed_form_follower_presses_as_the_forces_balance() {
     let followed: Vec<_> = turn.trace.iter().filter(|i| i.angle > 0.3 && i.angle < 6.0).collect();
     assert!(followed.iter().any(|i| (i.angle - PI).abs() < 0.01));
     for instant in followed {
-        // The block's lag of 0.1 µm is worth nothing; the integrator holds the squeeze, 15 to 50 nm, to a thousandth.
+        // The train is squeezed by 15 to 50 nm, which the integrator holds to a few parts in 10⁵.
         assert_relative_eq!(instant.cam_force, force(instant.angle), epsilon = 0.01);
     }
 }

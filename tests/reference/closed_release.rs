@@ -43,8 +43,8 @@ fn orifice(mass: f64, force: f64, rate: f64, drag: f64, lift: f64) -> MachineSta
 }
 
 /// Rod and column swing against each other on the metal between them, whose stiffness κ·A_p² is 4.8e11 N/m here, from the
-/// moment of release: their speeds differ by F/(m·ω) at first, 1e-4 m/s, and ever less. Times gather that over a millisecond.
-/// The integrators' part is smaller.
+/// moment of release: their speeds differ by F/(m·ω) at first, 1e-4 m/s, and by less and less as the orifice damps it. At the
+/// first point of the constant force a hundred-thousandth of the speed is left; the integrators' part is smaller.
 const COMPLIANCE: f64 = 1.5e-5;
 
 fn compare(stated: &MachineStatement, method: Option<Method>, points: &[(f64, f64, f64)]) {

@@ -74,6 +74,9 @@ pub struct TurnOptions {
     /// Write traces (CSV), charts (PNG and SVG) and the resolved scenario into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Solve the throw again with the springs resolved along their length, and say whether that matters
+    #[arg(long)]
+    pub surge: bool,
     /// Draw the charts light on dark
     #[arg(long, requires = "out")]
     pub dark: bool,

@@ -2,6 +2,8 @@
 
 use super::args::TurnOptions;
 use super::{Failure, Outcome, open, say};
+use latchstroke::report::cautions::CAUTIONS;
+use latchstroke::report::findings::why_stopped;
 use latchstroke::report::outbox::Outbox;
 use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::{charts, json, trace, turn as words};
@@ -9,8 +11,14 @@ use latchstroke::scenario::Scenario;
 use latchstroke::stated;
 use latchstroke::studies::judge::{Judgement, Verdict, judge_traced};
 use latchstroke::turn::Accuracy;
+use latchstroke::turn::surge::{self, ResolvedThrow};
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_plots::Theme;
 use std::path::Path;
+
+/// Relative tolerance of the throw with resolved springs.
+const SURGE_TOLERANCE: f64 = 1e-6;
 
 /// Runs the command.
 ///
@@ -26,12 +34,34 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     if let Some(folder) = &options.out {
         write(folder, options, &scenario, &judgement, &units)?;
     }
+    let resolved = if options.surge { resolve(&scenario, &machine, &judgement)? } else { None };
     if options.json {
-        say(&format!("{:#}\n", json::judgement(&judgement, &units)))?;
+        let mut answer = json::judgement(&judgement, &units);
+        if options.surge {
+            answer["springs_resolved"] = json::resolved(resolved.as_ref());
+        }
+        say(&format!("{answer:#}\n"))?;
     } else {
-        say(&words::text(&judgement, &units, acceptance.skin, acceptance.margin))?;
+        let mut text = words::text(&judgement, &units, acceptance.skin, acceptance.margin);
+        if options.surge {
+            text += &words::surge(&judgement.set, resolved.as_ref(), &units);
+        }
+        say(&(text + "\n" + CAUTIONS))?;
     }
     Ok(if judgement.verdict == Verdict::Neither { Outcome::CannotWork } else { Outcome::Done })
+}
+
+/// The throw with resolved springs.
+fn resolve(
+    scenario: &Scenario,
+    stated: &MachineStatement,
+    judgement: &Judgement,
+) -> Result<Option<ResolvedThrow>, Failure> {
+    let cast = judgement.cast;
+    let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Set)
+        .map_err(|faults| open::as_mistakes(scenario, faults))?;
+    surge::resolve(&machine, &judgement.set, SURGE_TOLERANCE)
+        .map_err(|stop| Failure::Plain(format!("the throw with resolved springs: {}", why_stopped(stop))))
 }
 
 fn write(

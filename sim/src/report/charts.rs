@@ -138,14 +138,13 @@ fn span(judgement: &Judgement) -> f64 {
 }
 
 /// A panel's two curves over time from the closing of the inlet, in ms.
-fn over_time(judgement: &Judgement, mut panel: Panel, y: impl Fn(&Instant) -> f64, name: &str) -> Panel {
+fn over_time(judgement: &Judgement, mut panel: Panel, y: impl Fn(&Turn, &Instant) -> f64) -> Panel {
     let span = span(judgement);
     for (setting, stroke, style, turn) in both(judgement) {
         let Some(start) = pressing(turn) else { continue };
         let window = (start - 0.05 * span, start + span);
-        let points = curve(turn, window, |i| (i.time - start) * 1e3, &y);
-        panel =
-            panel.with_series(Series::new(format!("{name}{setting}"), points).style(style).stroke(stroke));
+        let points = curve(turn, window, |i| (i.time - start) * 1e3, |i| y(turn, i));
+        panel = panel.with_series(Series::new(setting, points).style(style).stroke(stroke));
     }
     panel
 }
@@ -165,7 +164,7 @@ fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Line
     );
     let panel = Panel::new(axis("piston speed", units.speed));
     LineChart::new(headline, time_axis(judgement))
-        .with_panel(over_time(judgement, panel, |i| units.speed.from_si(i.piston_speed), ""))
+        .with_panel(over_time(judgement, panel, |_, i| units.speed.from_si(i.piston_speed)))
         .with_source(source)
 }
 
@@ -179,8 +178,8 @@ fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChar
     let well = Panel::new(axis("in the well", units.pressure));
     let mould = Panel::new(axis("in the mould", units.pressure));
     LineChart::new(headline, time_axis(judgement))
-        .with_panel(over_time(judgement, well, |i| units.pressure.from_si(i.well_pressure), ""))
-        .with_panel(over_time(judgement, mould, |i| units.pressure.from_si(i.cavity_pressure), ""))
+        .with_panel(over_time(judgement, well, |_, i| units.pressure.from_si(i.well_pressure)))
+        .with_panel(over_time(judgement, mould, |_, i| units.pressure.from_si(i.cavity_pressure)))
         .with_source(source)
 }
 
@@ -203,12 +202,10 @@ fn fill_and_skin(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Lin
         Hatch::Above,
     );
     LineChart::new(headline, time_axis(judgement))
-        .with_panel(over_time(judgement, fill, |i| 100.0 * i.fill, ""))
-        .with_panel(over_time(
-            judgement,
-            skin,
-            |i| if i.fill < 0.98 { units.fine.from_si(i.skin) } else { f64::NAN },
-            "",
-        ))
+        .with_panel(over_time(judgement, fill, |_, i| 100.0 * i.fill))
+        .with_panel(over_time(judgement, skin, |turn, i| {
+            let filling = turn.fill.is_none_or(|fill| i.time <= fill.full);
+            if filling { units.fine.from_si(i.skin) } else { f64::NAN }
+        }))
         .with_source(source)
 }

@@ -63,7 +63,8 @@ pub fn sentence(finding: &Finding, units: &OwnerUnits) -> String {
     }
 }
 
-fn why_stopped(stop: Stop) -> String {
+/// Why a run stopped, in words.
+pub fn why_stopped(stop: Stop) -> String {
     match stop {
         Stop::FullTurn => "the turn is complete".to_owned(),
         Stop::Chatter(kind) => {

@@ -7,6 +7,7 @@ use super::turn::{clock, verdict};
 use crate::studies::judge::{Judgement, Onset};
 use crate::studies::remedy::Change;
 use crate::turn::Turn;
+use crate::turn::surge::ResolvedThrow;
 use serde_json::{Value, json};
 
 /// A whole answer of `judge`.
@@ -68,6 +69,17 @@ pub fn judgement(judgement: &Judgement, units: &OwnerUnits) -> Value {
         "deciding": clock(judgement.limits.deciding()),
         "latch_aside": turn(&judgement.aside, units),
         "latch_set": turn(&judgement.set, units),
+    })
+}
+
+/// A throw with resolved springs; null where there was none.
+pub fn resolved(throw: Option<&ResolvedThrow>) -> Value {
+    throw.map_or(Value::Null, |throw| {
+        json!({
+            "pieces": throw.pieces,
+            "fill_time_s": throw.fill_time,
+            "piston_speed_m_s": throw.piston_speed,
+        })
     })
 }
 

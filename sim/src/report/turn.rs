@@ -1,13 +1,13 @@
 //! The report of one cast: latch aside and set, side by side.
 
-use super::cautions::CAUTIONS;
 use super::findings::sentence;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use crate::studies::judge::{Clock, Judgement, Verdict};
 use crate::turn::Turn;
+use crate::turn::surge::ResolvedThrow;
 
-/// The whole report.
+/// The report, but for the cautions that end it.
 pub fn text(judgement: &Judgement, units: &OwnerUnits, accepted_skin: f64, margin: f64) -> String {
     let cast = judgement.cast;
     let mut text = format!(
@@ -38,10 +38,48 @@ pub fn text(judgement: &Judgement, units: &OwnerUnits, accepted_skin: f64, margi
         }
     }
     text += &format!("\nVerdict: {}\n", verdict(judgement.verdict));
-    text += "\n";
-    text += CAUTIONS;
     text
 }
+
+/// Whether resolving the springs along their length matters, as one sentence.
+pub fn surge(set: &Turn, resolved: Option<&ResolvedThrow>, units: &OwnerUnits) -> String {
+    let (Some(resolved), Some(fill)) = (resolved, set.fill) else {
+        return wrapped(
+            "Springs resolved along their length: not tried, since the latch throws no rod that fills the mould here, or a spring lies loose.",
+            0,
+            2,
+        );
+    };
+    let Some(fill_time) = resolved.fill_time else {
+        return wrapped(
+            "Springs resolved along their length: the mould does not become full; do not trust the usual rule here.",
+            0,
+            2,
+        );
+    };
+    let change = fill_time / fill.time() - 1.0;
+    let matters = if change.abs() < SURGE_MATTERS {
+        "so the usual rule, one third of the spring moving with the rod, is good enough here"
+    } else {
+        "so the springs' own waves matter here; read the fill time of the resolved springs"
+    };
+    wrapped(
+        &format!(
+            "Springs resolved along their length ({} pieces each): full in {} instead of {} ({}\u{a0}%), piston up to {} instead of {}, {matters}.",
+            resolved.pieces,
+            milliseconds(fill_time),
+            milliseconds(fill.time()),
+            significant(100.0 * change, 2),
+            rounded(units.speed, resolved.piston_speed, 3),
+            rounded(units.speed, set.peaks.piston_speed, 3),
+        ),
+        0,
+        2,
+    )
+}
+
+/// A change of the fill time by less than this share does not change what an owner does.
+const SURGE_MATTERS: f64 = 0.03;
 
 /// The name of a limit.
 pub fn clock(clock: Clock) -> &'static str {
@@ -66,7 +104,7 @@ pub(super) fn wrapped(paragraph: &str, first: usize, rest: usize) -> String {
     let mut text = String::new();
     let mut line = " ".repeat(first);
     let mut empty = true;
-    for word in paragraph.split_whitespace() {
+    for word in paragraph.split(' ').filter(|word| !word.is_empty()) {
         if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
             text += &line;
             text.push('\n');

@@ -38,8 +38,11 @@ fn write_section(file: &mut String, section: &Section) {
     }
 }
 
+/// Keys with a default that the template's machine states all the same: with no sleeve its latch would never let go.
+const FITTED: [&str; 2] = ["sleeve", "extension"];
+
 fn is_shown(entry: &Entry) -> bool {
-    matches!(entry.need, Need::Required | Need::Depends { shown: true, .. })
+    FITTED.contains(&entry.key) || matches!(entry.need, Need::Required | Need::Depends { shown: true, .. })
 }
 
 /// When the key is wanted, the units it takes and its range, as sentences.
@@ -69,7 +72,7 @@ fn conditions(entry: &Entry) -> String {
 /// The key with its default or its example.
 fn line(entry: &Entry) -> String {
     let value = match entry.need {
-        Need::Default(text) => text,
+        Need::Default(text) if !is_shown(entry) => text,
         _ => entry.example,
     };
     match entry.kind {

@@ -9,6 +9,7 @@
 //! the turn as unreliable.
 
 use super::leg::Equations;
+use super::watch::Guards;
 use latchstroke_models::contact::Touch;
 use latchstroke_models::latch::{Latch, LatchSetting};
 use latchstroke_models::machine::Machine;
@@ -146,12 +147,7 @@ impl Discrete {
 }
 
 /// The value of every guard; those that cannot happen in this mode stand at −1.
-pub(super) fn guards(
-    equations: &Equations<'_>,
-    discrete: &Discrete,
-    t: f64,
-    state: &State,
-) -> [f64; EventKind::ALL.len()] {
+pub(super) fn guards(equations: &Equations<'_>, discrete: &Discrete, t: f64, state: &State) -> Guards {
     EventKind::ALL.map(|kind| guard(kind, equations, discrete, t, state).unwrap_or(-1.0))
 }
 

@@ -5,7 +5,7 @@
 //!
 //! Source: G. Steinebach, *Order reduction of ROW methods for DAEs and method of lines applications*, Preprint 1741, TH
 //! Darmstadt (1995); E. Hairer and G. Wanner, *Solving Ordinary Differential Equations II*, section IV.7. The coefficients
-//! were re-read in several public codes; the order test of this module would not pass with one of them wrong.
+//! were re-read in several public codes; `tests/reference/closed_order.rs` turns red with any one of them wrong.
 
 use super::elimination::Factors;
 use super::leg::{Equations, Vector};

@@ -1,0 +1,246 @@
+//! The throw with the springs resolved along their length, to see whether the usual rule for their mass is good enough.
+//!
+//! From the moment at which the latch lets go until the mould is full, each spring is a row of masses
+//! ([`latchstroke_models::spring::Coil`]) instead of a massless spring with a third of its mass on the rod. All else is the same
+//! model: the same equations, guards and events.
+
+use super::events::{self, Discrete, EventKind, LatchProgress};
+use super::leg::{Equations, LegError};
+use super::watch::{Watch, due};
+use super::{Stop, Turn};
+use latchstroke_models::contact::Touch;
+use latchstroke_models::machine::Machine;
+use latchstroke_models::mode::RodMode;
+use latchstroke_models::spring::Coil;
+use latchstroke_models::state::{STATE_SIZE, State};
+use nalgebra::{DVector, SVector};
+use ode_solvers::continuous_output_model::ContinuousOutputModel;
+use ode_solvers::dop_shared::{IntegrationError, OutputType};
+use ode_solvers::{Dopri5, System};
+
+/// What the resolved springs make of a throw.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ResolvedThrow {
+    /// Pieces in each spring.
+    pub pieces: usize,
+    /// Fill time, s, if the mould became full.
+    pub fill_time: Option<f64>,
+    /// Greatest piston speed, m/s.
+    pub piston_speed: f64,
+}
+
+/// The longest throw that is followed, s.
+const LONGEST: f64 = 2.0;
+/// More events than a throw can hold.
+const MOST_EVENTS: usize = 1_000;
+/// The finest springs tried.
+const MOST_PIECES: usize = 64;
+/// The fill time must move by less than this share when the pieces are doubled.
+const CONVERGED: f64 = 1e-3;
+
+/// Follows the throw of a solved turn with ever finer springs until the fill time no longer moves. None where the latch does
+/// not throw the rod, or a spring lies loose at rest.
+///
+/// # Errors
+/// Why the throw could not be followed.
+pub fn resolve(machine: &Machine, turn: &Turn, tolerance: f64) -> Result<Option<ResolvedThrow>, Stop> {
+    let Some(event) = turn.first(EventKind::LatchLetsGo) else { return Ok(None) };
+    if machine.springs.iter().any(|spring| spring.rest_squeeze <= 0.0 || spring.mass <= 0.0) {
+        return Ok(None);
+    }
+    let mut pieces = 4;
+    let mut coarse = throw(machine, event.time, event.after, pieces, tolerance)?;
+    loop {
+        pieces *= 2;
+        let fine = throw(machine, event.time, event.after, pieces, tolerance)?;
+        let moved = match (coarse.fill_time, fine.fill_time) {
+            (Some(a), Some(b)) => (a / b - 1.0).abs(),
+            (None, None) => 0.0,
+            _ => 1.0,
+        };
+        if moved < CONVERGED || pieces >= MOST_PIECES {
+            return Ok(Some(fine));
+        }
+        coarse = fine;
+    }
+}
+
+/// The machine's equations with its springs resolved.
+struct Resolved<'a> {
+    equations: Equations<'a>,
+    coils: Vec<Coil>,
+    /// Mass of rod and springs' ends, kg.
+    rod_mass: f64,
+}
+
+impl Resolved<'_> {
+    /// The numbers of the state and, after them, displacements (m) and then speeds (m/s) of all nodes.
+    fn size(&self) -> usize {
+        STATE_SIZE + 2 * self.nodes()
+    }
+
+    fn nodes(&self) -> usize {
+        self.coils.iter().map(Coil::nodes).sum()
+    }
+
+    fn state(&self, y: &DVector<f64>) -> State {
+        self.equations.state(&SVector::from_fn(|r, _| y[r]))
+    }
+
+    /// Every node at rest within its spring, which is squeezed evenly, its speed between those of its ends.
+    fn start(&self, state: &State) -> DVector<f64> {
+        let mut y = DVector::zeros(self.size());
+        y.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(state));
+        let mut place = STATE_SIZE;
+        for coil in &self.coils {
+            for i in 1..coil.pieces {
+                let share = i as f64 / coil.pieces as f64;
+                y[place] = state.block_lift + share * (state.rod_lift - state.block_lift);
+                y[place + self.nodes()] = (1.0 - share) * state.block_speed;
+                place += 1;
+            }
+        }
+        y
+    }
+
+    fn rates(&self, t: f64, y: &DVector<f64>, rates: &mut DVector<f64>) {
+        let Equations { machine, mode, .. } = &self.equations;
+        let state = self.state(y);
+        let mut own = machine.rates(self.equations.angle(t), &state, *mode);
+        let massless = machine.spring_force(state.block_lift - state.rod_lift);
+        let (mut on_block, mut on_rod) = (0.0, 0.0);
+        let nodes = self.nodes();
+        let mut first = STATE_SIZE;
+        for coil in &self.coils {
+            let count = coil.nodes();
+            let displacements = &y.as_slice()[first..first + count];
+            let accelerations = &mut rates.as_mut_slice()[first + nodes..first + nodes + count];
+            let (up, down) = coil.forces(state.block_lift, state.rod_lift, displacements, accelerations);
+            on_block += up;
+            on_rod += down;
+            first += count;
+        }
+        for i in STATE_SIZE..STATE_SIZE + nodes {
+            rates[i] = y[i + nodes];
+        }
+        own.block_speed += (massless - on_block) / machine.cross_block.mass;
+        if mode.rod == RodMode::Free {
+            own.rod_speed = (own.rod_speed * machine.rod.mass - massless + on_rod) / self.rod_mass;
+        }
+        rates.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(&own));
+    }
+}
+
+struct Watched<'a, W> {
+    resolved: &'a Resolved<'a>,
+    look: W,
+}
+
+impl<W: FnMut(f64, &DVector<f64>) -> bool> System<f64, DVector<f64>> for Watched<'_, W> {
+    fn system(&self, t: f64, y: &DVector<f64>, rates: &mut DVector<f64>) {
+        self.resolved.rates(t, y, rates);
+    }
+
+    fn solout(&mut self, t: f64, y: &DVector<f64>, _rates: &DVector<f64>) -> bool {
+        (self.look)(t, y)
+    }
+}
+
+fn throw(
+    machine: &Machine,
+    start: f64,
+    state: State,
+    pieces: usize,
+    tolerance: f64,
+) -> Result<ResolvedThrow, Stop> {
+    let coils: Vec<Coil> = machine.springs.iter().map(|spring| Coil::of(spring, pieces)).collect();
+    let whole: f64 = machine.springs.iter().map(|spring| spring.mass).sum();
+    let ends: f64 = coils.iter().map(Coil::end_mass).sum();
+    let mut discrete = Discrete::at_rest(machine);
+    discrete.latch = LatchProgress::LetGo;
+    discrete.mode.rod = RodMode::Free;
+    discrete.mode.shoulder = Touch::Open;
+    let mut resolved = Resolved {
+        equations: Equations { machine, mode: discrete.mode, scales: machine.scales() },
+        coils,
+        rod_mass: machine.rod.mass - whole / 3.0 + ends,
+    };
+    let mut y = resolved.start(&state);
+    let mut t = start;
+    let mut entry = None;
+    let mut piston_speed = 0.0_f64;
+    for _ in 0..MOST_EVENTS {
+        let guards =
+            |t: f64, y: &DVector<f64>| events::guards(&resolved.equations, &discrete, t, &resolved.state(y));
+        let mut watch = Watch::from(t, guards(t, &y));
+        let found = if let Some(kind) = due(guards(t, &y)) {
+            Some((kind, t))
+        } else {
+            let look = |t: f64, y: &DVector<f64>| {
+                piston_speed = piston_speed.max(machine.rod.ratio * resolved.state(y).rod_speed);
+                watch.look(t, guards(t, y))
+            };
+            let (curve, end) = integrate(&resolved, look, t, start + LONGEST, &y, tolerance)?;
+            let at = |t: f64| curve.evaluate(t).unwrap_or_else(|| end.clone());
+            let found = watch.first_event(|t| guards(t, &at(t)));
+            if let Some((_, when)) = found {
+                y = at(when);
+            }
+            found
+        };
+        let Some((kind, when)) = found else { break };
+        t = when;
+        if kind == EventKind::EntryReached {
+            entry = Some(t);
+        }
+        if kind == EventKind::Full {
+            let fill_time = entry.map(|entry| t - entry);
+            return Ok(ResolvedThrow { pieces, fill_time, piston_speed });
+        }
+        let mut state = resolved.state(&y);
+        events::happen(kind, machine, t, 0.0, &mut discrete, &mut state);
+        resolved.equations.mode = discrete.mode;
+        y.rows_mut(0, STATE_SIZE).copy_from(&resolved.equations.vector(&state));
+    }
+    Ok(ResolvedThrow { pieces, fill_time: None, piston_speed })
+}
+
+/// Integrates until `look` answers true, or to `end` (s); answers the curve and its last point.
+fn integrate(
+    resolved: &Resolved<'_>,
+    look: impl FnMut(f64, &DVector<f64>) -> bool,
+    start: f64,
+    end: f64,
+    y: &DVector<f64>,
+    tolerance: f64,
+) -> Result<(ContinuousOutputModel<f64, DVector<f64>>, DVector<f64>), Stop> {
+    let mut stepper = Dopri5::from_param(
+        Watched { resolved, look },
+        start,
+        end,
+        0.0,
+        y.clone(),
+        tolerance,
+        tolerance,
+        0.9,
+        0.04,
+        0.2,
+        10.0,
+        end - start,
+        0.0,
+        1_000_000,
+        u32::MAX,
+        OutputType::Continuous,
+    );
+    let mut curve = ContinuousOutputModel::default();
+    stepper.integrate_with_continuous_output_model(&mut curve).map_err(|error| {
+        Stop::Solver(match error {
+            IntegrationError::MaxNumStepReached { x, .. } => LegError::TooManySteps(x),
+            IntegrationError::StepSizeUnderflow { x } | IntegrationError::StiffnessDetected { x } => {
+                LegError::StepTooSmall(x)
+            }
+        })
+    })?;
+    let last = stepper.y_out().last().cloned().unwrap_or_else(|| y.clone());
+    Ok((curve, last))
+}

@@ -1,0 +1,36 @@
+//! The program run as a user runs it.
+//!
+//! | file | what it proves |
+//! |---|---|
+//! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
+//! | `turn` | the report, the files it writes, and that it never writes over others |
+//! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
+
+mod judge;
+mod scenarios;
+mod turn;
+
+use assert_cmd::Command;
+use std::path::PathBuf;
+
+/// The program, away from any terminal.
+pub fn latchstroke() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_latchstroke"));
+    command.env("NO_COLOR", "1");
+    command
+}
+
+/// A scenario that ships with the project.
+pub fn scenario(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../scenarios").join(name)
+}
+
+/// What a run said: exit code, standard output, standard error.
+pub fn run(arguments: &[&str]) -> (i32, String, String) {
+    let output = latchstroke().args(arguments).output().expect("the program starts");
+    (
+        output.status.code().expect("the program ends by itself"),
+        String::from_utf8(output.stdout).expect("text"),
+        String::from_utf8(output.stderr).expect("text"),
+    )
+}

@@ -1,0 +1,89 @@
+//! Scenario files, good and bad, and the commands about them.
+
+use super::{run, scenario};
+use std::fs;
+
+#[test]
+fn program_lists_every_mistake_at_once_with_its_place() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("bad.toml");
+    let good = fs::read_to_string(scenario("large_initials.toml")).expect("the demo");
+    let bad = good
+        .replace("lift = \"30 mm ± 0.2 mm\"", "lift = \"30 kg\"")
+        .replace("mass = \"2.5 kg\"", "mas = \"2.5 kg\"")
+        .replace("solidus = \"240 degC\"", "solidus = \"290 degC\"");
+    assert_ne!(good, bad);
+    fs::write(&path, &bad).expect("a file");
+    let out = folder.path().join("results");
+    let (code, said, err) =
+        run(&["turn", path.to_str().expect("a plain path"), "--out", out.to_str().expect("a plain path")]);
+    assert_eq!(code, 2);
+    assert!(said.is_empty());
+    assert!(!out.exists(), "nothing may be written");
+    let line = |text: &str| 1 + bad.lines().position(|line| line.contains(text)).expect("the line");
+    assert!(err.contains(&format!("bad.toml:{}:12", line("lift = \"30 kg\""))), "{err}");
+    assert!(err.contains(&format!("bad.toml:{}:1", line("mas = "))), "{err}");
+    assert!(err.contains("did you mean `mass`?"), "{err}");
+    assert!(err.contains("solidus"), "{err}");
+}
+
+#[test]
+fn program_checks_every_scenario_that_ships() {
+    for (name, expected) in [("large_initials.toml", 0), ("small_type.toml", 0), ("wrong_sleeve.toml", 1)] {
+        let path = scenario(name);
+        let (code, out, err) = run(&["check", path.to_str().expect("a plain path")]);
+        assert_eq!(code, expected, "{name}: {err}");
+        for figure in
+            ["preload at rest", "trip lift", "snap volume", "bulk limit", "mass that the springs throw"]
+        {
+            assert!(out.contains(figure), "{name}: no {figure}");
+        }
+    }
+}
+
+#[test]
+fn program_writes_a_scenario_that_it_understands_and_does_not_write_over_one() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("mine.toml");
+    let path = path.to_str().expect("a plain path");
+    assert_eq!(run(&["new", path]).0, 0);
+    assert_eq!(run(&["check", path]).0, 0);
+    assert_eq!(run(&["judge", path, "--body", "14pt", "--pace", "40"]).0, 0);
+    let (code, _, err) = run(&["new", path]);
+    assert_eq!(code, 2);
+    assert!(err.contains("already there"), "{err}");
+}
+
+#[test]
+fn program_prints_a_schema_that_accepts_the_scenarios_that_ship() {
+    let (code, out, _) = run(&["schema"]);
+    assert_eq!(code, 0);
+    let schema: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    let validator = jsonschema::validator_for(&schema).expect("a schema");
+    for name in ["large_initials.toml", "small_type.toml", "wrong_sleeve.toml"] {
+        let text = fs::read_to_string(scenario(name)).expect("the file");
+        let value: toml::Value = toml::from_str(&text).expect("TOML");
+        let json = serde_json::to_value(&value).expect("JSON");
+        assert!(validator.is_valid(&json), "{name}");
+    }
+}
+
+#[test]
+fn program_survives_files_that_are_no_scenarios() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (name, bytes) in [
+        ("empty", &b""[..]),
+        ("binary", &b"\xff\xfe\x00\x01"[..]),
+        ("brackets", b"[[[["),
+        ("long", &[b'a'; 100_000]),
+    ] {
+        let path = folder.path().join(name);
+        fs::write(&path, bytes).expect("a file");
+        let (code, out, err) = run(&["judge", path.to_str().expect("a plain path")]);
+        assert_eq!(code, 2, "{name}");
+        assert!(out.is_empty() && !err.is_empty(), "{name}");
+        assert!(!err.contains("panicked"), "{name}: {err}");
+    }
+    let (code, _, err) = run(&["judge", folder.path().to_str().expect("a plain path")]);
+    assert_eq!(code, 2, "a folder is no file: {err}");
+}

@@ -1,0 +1,16 @@
+//! The solver against closed forms.
+//!
+//! * `closed_tangent`: the slopes that steer the stiff integrator are those of the rates.
+//! * `closed_release`: a rod thrown by its springs against an orifice, and without one.
+//! * `closed_contact`: a damped block stepped by its cam; a rod that bounces on its shoulder.
+//! * `closed_filling`: a column started from rest, a mould filled at constant pressure, and one filled against trapped air.
+//! * `closed_follower`: where a follower leaves its cam.
+//! * `closed_order`: the integrators converge at their order, and agree.
+
+mod closed_contact;
+mod closed_filling;
+mod closed_follower;
+mod closed_machines;
+mod closed_order;
+mod closed_release;
+mod closed_tangent;
