@@ -6,6 +6,7 @@
 //! * `closed_filling`: a column started from rest, a mould filled at constant pressure, and one filled against trapped air.
 //! * `closed_follower`: where a follower leaves its cam.
 //! * `closed_order`: the integrators converge at their order, and agree.
+//! * `surge`: springs resolved along their length, against the wave equation.
 
 mod closed_contact;
 mod closed_filling;
@@ -14,3 +15,4 @@ mod closed_machines;
 mod closed_order;
 mod closed_release;
 mod closed_tangent;
+mod surge;

@@ -46,16 +46,14 @@ impl Coil {
     /// `accelerations`.
     ///
     /// `abutment` and `nut` are the ends' displacements from rest and `nodes` those between, m, from the abutment to the nut, in
-    /// the direction of the lift. A piece pushes with N·k times its closing on top of the force at rest. The ends only push: a
-    /// spring can leave its seat, it cannot pull on it.
+    /// the direction of the lift. A piece pushes with N·k times its closing on top of the force at rest. Left out: coils that
+    /// touch, and a spring so heavy that its own waves lift it off its seats.
     pub fn forces(&self, abutment: f64, nut: f64, nodes: &[f64], accelerations: &mut [f64]) -> (f64, f64) {
         let push = |upper: f64, lower: f64| self.rest_force + self.piece_rate * (upper - lower);
-        let mut above = push(abutment, nodes.first().copied().unwrap_or(nut)).max(0.0);
+        let mut above = push(abutment, nodes.first().copied().unwrap_or(nut));
         let at_abutment = above;
         for (i, acceleration) in accelerations.iter_mut().enumerate() {
-            let last = i + 1 == nodes.len();
-            let below = push(nodes[i], if last { nut } else { nodes[i + 1] });
-            let below = if last { below.max(0.0) } else { below };
+            let below = push(nodes[i], nodes.get(i + 1).copied().unwrap_or(nut));
             *acceleration = (above - below) / self.node_mass;
             above = below;
         }
