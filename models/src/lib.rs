@@ -11,6 +11,7 @@
 //! otherwise; lifts are positive in the direction that drives metal into the mould.
 
 pub mod abutment;
+pub mod alloy;
 pub mod cam;
 pub mod contact;
 pub mod cross_block;

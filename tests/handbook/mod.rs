@@ -5,15 +5,19 @@
 //! * `nozzle`: friction, inertance and leakage against a pipe-flow library and laminar theory.
 //! * `vent`: choked, unchoked and viscous air flow against gas dynamics; the viscosity of air against a property library.
 //! * `mould`: the point, body sizes, volumes, lifting forces and trapped air.
+//! * `alloys`: type metal by composition: melting ranges, heats, densities and the freezing path.
+//! * `solidification`: the solved cooling of a slab against Neumann's fronts and against lumps.
 //! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
 //!
 //! "Guards against slips" beside a value means that it was worked out from the formula named, so it checks the code's
 //! arithmetic and not the physics.
 
+mod alloys;
 mod cam;
 mod freezing;
 mod mould;
 mod nozzle;
+mod solidification;
 mod spring;
 mod vent;
 

@@ -47,6 +47,17 @@ pub struct ScenarioOptions {
     pub set: Vec<String>,
 }
 
+/// Where files go.
+#[derive(Debug, Args)]
+pub struct FolderOptions {
+    /// Write traces or tables, charts (PNG and SVG) and the resolved scenario into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Replace files that are there already
+    #[arg(long, requires = "out")]
+    pub force: bool,
+}
+
 /// Options of `judge`.
 #[derive(Debug, Args)]
 pub struct JudgeOptions {
@@ -71,18 +82,14 @@ pub struct TurnOptions {
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,
-    /// Write traces (CSV), charts (PNG and SVG) and the resolved scenario into this folder
-    #[arg(long, value_name = "DIR")]
-    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub folder: FolderOptions,
     /// Solve the throw again with the springs resolved along their length, and say whether that matters
     #[arg(long)]
     pub surge: bool,
     /// Draw the charts light on dark
     #[arg(long, requires = "out")]
     pub dark: bool,
-    /// Replace files that are there already
-    #[arg(long, requires = "out")]
-    pub force: bool,
 }
 
 /// Options of `check`.

@@ -31,7 +31,7 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     let machine = stated::machine(&scenario);
     let judgement = judge_traced(&machine, stated::cast(&scenario), acceptance, Accuracy::default())
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    if let Some(folder) = &options.out {
+    if let Some(folder) = &options.folder.out {
         write(folder, options, &scenario, &judgement, &units)?;
     }
     let resolved = if options.surge { resolve(&scenario, &machine, &judgement)? } else { None };
@@ -83,7 +83,7 @@ fn write(
         format!("{}. Solved by latchstroke.", scenario.text("machine.name").unwrap_or("The machine"));
     let charts = charts::of_cast(judgement, units, &source);
     let omitted = charts::draw(&charts, &theme, &mut outbox).map_err(|error| plain(&error))?;
-    outbox.send(folder, options.force)?;
+    outbox.send(folder, options.folder.force)?;
     for label in omitted {
         eprintln!("latchstroke: no room in a chart for {label}");
     }

@@ -180,11 +180,10 @@ fn throw(
                 piston_speed = piston_speed.max(machine.rod.ratio * resolved.state(y).rod_speed);
                 watch.look(t, guards(t, y))
             };
-            let (curve, end) = integrate(&resolved, look, t, start + LONGEST, &y, tolerance)?;
-            let at = |t: f64| curve.evaluate(t).unwrap_or_else(|| end.clone());
-            let found = watch.first_event(|t| guards(t, &at(t)));
+            let piece = integrate(&resolved, look, t, start + LONGEST, &y, tolerance)?;
+            let found = watch.first_event(|t| guards(t, &piece.at(t)));
             if let Some((_, when)) = found {
-                y = at(when);
+                y = piece.at(when);
             }
             found
         };
@@ -205,7 +204,19 @@ fn throw(
     Ok(ResolvedThrow { pieces, fill_time: None, piston_speed })
 }
 
-/// Integrates until `look` answers true, or to `end` (s); answers the curve and its last point.
+/// The solution from one event to the next.
+struct Piece {
+    curve: ContinuousOutputModel<f64, DVector<f64>>,
+    last: DVector<f64>,
+}
+
+impl Piece {
+    fn at(&self, t: f64) -> DVector<f64> {
+        self.curve.evaluate(t).unwrap_or_else(|| self.last.clone())
+    }
+}
+
+/// Integrates until `look` answers true, or to `end` (s).
 fn integrate(
     resolved: &Resolved<'_>,
     look: impl FnMut(f64, &DVector<f64>) -> bool,
@@ -213,7 +224,7 @@ fn integrate(
     end: f64,
     y: &DVector<f64>,
     tolerance: f64,
-) -> Result<(ContinuousOutputModel<f64, DVector<f64>>, DVector<f64>), Stop> {
+) -> Result<Piece, Stop> {
     let mut stepper = Dopri5::from_param(
         Watched { resolved, look },
         start,
@@ -242,5 +253,5 @@ fn integrate(
         })
     })?;
     let last = stepper.y_out().last().cloned().unwrap_or_else(|| y.clone());
-    Ok((curve, last))
+    Ok(Piece { curve, last })
 }
