@@ -6,6 +6,7 @@
 //! * `closed_filling`: a column started from rest, a mould filled at constant pressure, and one filled against trapped air.
 //! * `closed_follower`: where a follower leaves its cam.
 //! * `closed_order`: the integrators converge at their order, and agree.
+//! * `slab`: freezing along the body and across the section, against Neumann, series and lumped solutions.
 //! * `surge`: springs resolved along their length, against the wave equation.
 
 mod closed_contact;
@@ -15,4 +16,5 @@ mod closed_machines;
 mod closed_order;
 mod closed_release;
 mod closed_tangent;
+mod slab;
 mod surge;
