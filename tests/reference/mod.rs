@@ -8,6 +8,8 @@
 //! * `closed_order`: the integrators converge at their order, and agree.
 //! * `slab`: freezing along the body and across the section, against Neumann, series and lumped solutions.
 //! * `surge`: springs resolved along their length, against the wave equation.
+//! * `traces`: the whole turn, instant by instant, against an independent program on a general-purpose solver.
+//! * `working_table`: the working set's table, and what each law of the well makes of it.
 
 mod closed_contact;
 mod closed_filling;
@@ -18,3 +20,5 @@ mod closed_release;
 mod closed_tangent;
 mod slab;
 mod surge;
+mod traces;
+mod working_table;

@@ -1,3 +1,4 @@
 //! What several tests share.
 
+pub mod reference_data;
 pub mod working_set;
