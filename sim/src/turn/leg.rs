@@ -6,7 +6,7 @@ use latchstroke_models::mode::Mode;
 use latchstroke_models::state::{STATE_SIZE, Scales, State};
 use nalgebra::SVector;
 use ode_solvers::continuous_output_model::ContinuousOutputModel;
-use ode_solvers::dop_shared::OutputType;
+use ode_solvers::dop_shared::{IntegrationError, OutputType};
 use ode_solvers::{Dopri5, System};
 
 /// The state as the solvers see it: numbers of size one.
@@ -84,6 +84,17 @@ pub enum LegError {
     TooManySteps(f64),
 }
 
+impl From<IntegrationError> for LegError {
+    fn from(error: IntegrationError) -> Self {
+        match error {
+            IntegrationError::MaxNumStepReached { x, .. } => Self::TooManySteps(x),
+            IntegrationError::StepSizeUnderflow { x } | IntegrationError::StiffnessDetected { x } => {
+                Self::StepTooSmall(x)
+            }
+        }
+    }
+}
+
 /// Integrates one leg over `span` from `start`, until `watch` (called at rising times) answers true.
 pub(super) fn run(
     equations: &Equations<'_>,
@@ -152,11 +163,7 @@ fn run_explicit(
         OutputType::Continuous,
     );
     let mut model = ContinuousOutputModel::default();
-    stepper.integrate_with_continuous_output_model(&mut model).map_err(|error| match error {
-        ode_solvers::dop_shared::IntegrationError::MaxNumStepReached { x, .. } => LegError::TooManySteps(x),
-        ode_solvers::dop_shared::IntegrationError::StepSizeUnderflow { x }
-        | ode_solvers::dop_shared::IntegrationError::StiffnessDetected { x } => LegError::StepTooSmall(x),
-    })?;
+    stepper.integrate_with_continuous_output_model(&mut model).map_err(LegError::from)?;
     let mut times = Vec::with_capacity(stepper.x_out().len() + 1);
     times.push(span.start);
     times.extend(stepper.x_out());

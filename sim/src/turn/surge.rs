@@ -15,7 +15,7 @@ use latchstroke_models::spring::Coil;
 use latchstroke_models::state::{STATE_SIZE, State};
 use nalgebra::{DVector, SVector};
 use ode_solvers::continuous_output_model::ContinuousOutputModel;
-use ode_solvers::dop_shared::{IntegrationError, OutputType};
+use ode_solvers::dop_shared::OutputType;
 use ode_solvers::{Dopri5, System};
 
 /// What the resolved springs make of a throw.
@@ -244,14 +244,9 @@ fn integrate(
         OutputType::Continuous,
     );
     let mut curve = ContinuousOutputModel::default();
-    stepper.integrate_with_continuous_output_model(&mut curve).map_err(|error| {
-        Stop::Solver(match error {
-            IntegrationError::MaxNumStepReached { x, .. } => LegError::TooManySteps(x),
-            IntegrationError::StepSizeUnderflow { x } | IntegrationError::StiffnessDetected { x } => {
-                LegError::StepTooSmall(x)
-            }
-        })
-    })?;
+    stepper
+        .integrate_with_continuous_output_model(&mut curve)
+        .map_err(|error| Stop::Solver(LegError::from(error)))?;
     let last = stepper.y_out().last().cloned().unwrap_or_else(|| y.clone());
     Ok(Piece { curve, last })
 }
