@@ -80,12 +80,13 @@ pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
     solve_until_closed(machine, accuracy, true)
 }
 
-/// A turn whose energy does not close is solved again, up to [`TRIES`] times, each ten times more tightly.
+/// A turn whose energy does not close, or whose shoulder bounces less than the tolerance can tell from rest, is solved again,
+/// up to [`TRIES`] times, each ten times more tightly.
 fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Turn {
     let mut accuracy = accuracy;
     let mut turn = Run::new(machine, accuracy, traced).turn();
     for _ in 1..TRIES {
-        if turn.energy_residual.abs() <= ENERGY_TOLERANCE {
+        if turn.stop == Stop::FullTurn && turn.energy_residual.abs() <= ENERGY_TOLERANCE {
             break;
         }
         accuracy.tolerance *= 0.1;

@@ -8,6 +8,7 @@
 //! * `alloys`: type metal by composition: melting ranges, heats, densities and the freezing path.
 //! * `solidification`: the solved cooling of a slab against Neumann's fronts and against lumps.
 //! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
+//! * `trade`: what the trade knows of latch, sleeve and pace; common practice, no source.
 //!
 //! "Guards against slips" beside a value means that it was worked out from the formula named, so it checks the code's
 //! arithmetic and not the physics.
@@ -19,6 +20,7 @@ mod mould;
 mod nozzle;
 mod solidification;
 mod spring;
+mod trade;
 mod vent;
 
 use crate::support::working_set;

@@ -1,4 +1,5 @@
 //! What several tests share.
 
+pub mod any_machine;
 pub mod reference_data;
 pub mod working_set;

@@ -1,0 +1,121 @@
+//! `latchstroke pace`.
+
+use super::{run, scenario};
+use serde_json::Value;
+
+fn answer(arguments: &[&str]) -> Value {
+    let (_, out, err) = run(arguments);
+    serde_json::from_str(&out).unwrap_or_else(|error| panic!("{error}: {err}"))
+}
+
+/// The only window under a key, in turns/s.
+fn window(size: &Value, key: &str) -> (f64, f64) {
+    let windows = size[key].as_array().expect("a list of windows");
+    assert_eq!(windows.len(), 1, "{key}: {windows:?}");
+    (windows[0][0].as_f64().expect("a pace"), windows[0][1].as_f64().expect("a pace"))
+}
+
+/// The judge's verdict for a body at a pace, turns/s.
+fn verdict(body: &str, pace: f64) -> String {
+    let pace = format!("{} turns/min", 60.0 * pace);
+    let judged = answer(&["judge", "--body", body, "--pace", &pace, "--json"]);
+    judged["casts"][0]["verdict"].as_str().expect("a word").to_owned()
+}
+
+#[test]
+fn program_finds_windows_that_the_judge_confirms_inside_and_outside() {
+    // Half a per cent either side of an edge, ten times as much as it is found to.
+    let (outside, inside) = (0.995, 1.005);
+    let sizes = answer(&["pace", "--body", "14pt,30pt", "--json"]);
+
+    let small = &sizes["sizes"][0];
+    let (from, to) = window(small, "latch_aside_turns_per_s");
+    assert_eq!(verdict("14pt", inside * from), "leave the latch aside");
+    assert_eq!(verdict("14pt", to), "leave the latch aside");
+    assert_eq!(verdict("14pt", outside * from), "set the latch");
+    assert_eq!(small["cooling_limit_turns_per_s"], to);
+    // Below, the latch must be set; the two windows meet.
+    let (_, set_to) = window(small, "latch_set_turns_per_s");
+    assert!((set_to / from - 1.0).abs() < 1e-12);
+
+    let large = &sizes["sizes"][1];
+    let (from, to) = window(large, "latch_set_turns_per_s");
+    assert_eq!(verdict("30pt", inside * from), "set the latch");
+    assert_eq!(verdict("30pt", to), "set the latch");
+    assert_eq!(verdict("30pt", outside * from), "neither will do");
+    let (_, gap_to) = window(large, "neither_turns_per_s");
+    assert!((gap_to / from - 1.0).abs() < 1e-12);
+    assert_eq!(large["latch_aside_turns_per_s"], Value::Array(vec![]));
+}
+
+#[test]
+fn program_finds_the_judges_slowest_pace_aside() {
+    let paces = answer(&["pace", "--body", "14pt", "--json"]);
+    let (from, _) = window(&paces["sizes"][0], "fills_latch_aside_turns_per_s");
+    let judged = answer(&["judge", "--body", "14pt", "--json"]);
+    let slowest = judged["slowest_pace_aside"][0]["pace_turns_per_s"].as_f64().expect("a pace");
+    // Each is found to 5 parts in 10⁴.
+    assert!((from / slowest - 1.0).abs() < 1e-3, "{from} {slowest}");
+}
+
+#[test]
+fn program_finds_the_largest_size_where_both_bounds_meet() {
+    let sizes = answer(&["pace", "--json"]);
+    let points = |key: &str| sizes[key].as_f64().expect("a size") / (0.013837 * 0.0254);
+    for (key, window) in [
+        ("largest_body_latch_aside_m", "latch_aside_turns_per_s"),
+        ("largest_body_latch_set_m", "latch_set_turns_per_s"),
+    ] {
+        let largest = points(key);
+        // Two per cent in size either side: far more than it is found to.
+        let list = format!("{:.4}pt,{:.4}pt", 0.98 * largest, 1.02 * largest);
+        let around = answer(&["pace", "--body", &list, "--json"]);
+        let found = |n: usize| around["sizes"][n][window].as_array().expect("a list").len();
+        assert_eq!((found(0), found(1)), (1, 0), "{key}: {around:#}");
+    }
+}
+
+#[test]
+fn program_turns_faster_the_longer_the_mould_stays_shut() {
+    let limit = |angle: &str| {
+        let change = format!("mould.shut_angle={angle}");
+        let sizes = answer(&["pace", "--body", "14pt", "--set", &change, "--json"]);
+        sizes["sizes"][0]["cooling_limit_turns_per_s"].as_f64().expect("a pace")
+    };
+    assert!((limit("240 deg") / limit("120 deg") - 2.0).abs() < 1e-9);
+    let (code, out, err) = run(&["pace", "--set", "mould.shut_angle=400 deg"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains("shut_angle"), "{err}");
+}
+
+#[test]
+fn program_says_in_words_which_paces_do_and_exits_with_one_where_none_does() {
+    let (code, out, err) = run(&["pace", "--body", "14pt"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("14 pt: the latch may stand aside from"), "{out}");
+    assert!(out.contains("Cautions") && out.contains("power off"));
+    let (code, out, _) = run(&["pace", "--body", "14pt,36pt"]);
+    assert_eq!(code, 1);
+    assert!(out.contains("36 pt: no pace does"), "{out}");
+    let path = scenario("wrong_sleeve.toml");
+    let (code, _, _) = run(&["pace", path.to_str().expect("a plain path")]);
+    assert_eq!(code, 1);
+}
+
+#[test]
+fn program_writes_the_chart_and_table_of_paces_once() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("paces");
+    let asked = ["pace", "--body", "14pt,36pt", "--out", out.to_str().expect("a plain path")];
+    let (_, _, err) = run(&asked);
+    assert!(!err.contains("no room"), "{err}");
+    let png = std::fs::read(out.join("paces.png")).expect("a chart");
+    assert!(png.starts_with(b"\x89PNG"));
+    assert!(std::fs::read_to_string(out.join("paces.svg")).expect("a chart").contains("<svg"));
+    let table = std::fs::read_to_string(out.join("paces.csv")).expect("a table");
+    assert!(table.starts_with("body_m,set_m,solid_after_s,cooling_limit_turns_per_s,latch,"), "{table}");
+    assert!(table.contains(",aside,") && table.contains(",set,") && table.contains(",neither,"), "{table}");
+    let (code, said, err) = run(&asked);
+    assert_eq!((code, said.as_str()), (2, ""));
+    assert!(err.contains("already there"), "{err}");
+}
