@@ -4,13 +4,14 @@ mod program;
 
 use clap::Parser;
 use program::args::{Arguments, Command};
-use program::{Outcome, check, judge, new, turn};
+use program::{Outcome, check, judge, new, pace, turn};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let result = match Arguments::parse().command {
         Command::Judge(options) => judge::run(&options),
         Command::Turn(options) => turn::run(&options),
+        Command::Pace(options) => pace::run(&options),
         Command::Check(options) => check::run(&options),
         Command::New(options) => new::run(&options),
         Command::Schema => new::schema(),

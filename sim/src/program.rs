@@ -6,6 +6,7 @@ pub mod judge;
 mod lists;
 pub mod new;
 mod open;
+pub mod pace;
 pub mod turn;
 
 use latchstroke::report::outbox::OutboxError;

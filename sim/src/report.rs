@@ -8,6 +8,7 @@ pub mod json;
 pub mod judge;
 pub mod outbox;
 pub mod owner;
+pub mod pace;
 mod table;
 pub mod trace;
 pub mod turn;

@@ -200,6 +200,11 @@ fn metal(scenario: &Scenario) -> MetalStatement {
     }
 }
 
+/// Angle of the main shaft for which the mould of a scenario stays shut after it is full.
+pub fn shut_angle(scenario: &Scenario) -> Angle {
+    Angle(si(scenario, "mould.shut_angle"))
+}
+
 /// What the caster of a scenario accepts.
 pub fn acceptance(scenario: &Scenario) -> Acceptance {
     Acceptance { skin: si(scenario, "job.accepted_skin"), margin: number(scenario, "job.margin") }

@@ -6,6 +6,7 @@ use latchstroke::turn::{Accuracy, EventKind, Turn, solve_traced};
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::state::State;
+use latchstroke_models::well::Suction;
 
 fn over_sizes_and_paces(accuracy: Accuracy, mut see: impl FnMut(&str, &Machine, &Turn)) {
     for points in [6.0, 12.0, 24.0, 36.0, 60.0] {
@@ -67,4 +68,20 @@ fn balance_only_what_must_jumps_at_an_event() {
         turn.events.iter().for_each(nothing_jumps);
         lifts_go_on(turn);
     });
+}
+
+/// A short cast in a mould that takes no heat, in a machine whose metal bears any pull, neither slips nor is let in: as the piston
+/// draws back it takes the metal out of the mould again.
+#[test]
+fn balance_metal_drawn_back_out_of_the_mould() {
+    let mut machine = machine(60.0, 60.0, Aside);
+    machine.well.suction = Suction::Holds;
+    machine.piston.port_travel = 0.0;
+    machine.piston.leakage = 0.0;
+    machine.mould.effective_heat_transfer = 0.0;
+    let turn = solve_traced(&machine, Accuracy { tolerance: 1e-7, ..Accuracy::default() });
+    assert!(turn.first(EventKind::EntryLeft).is_some(), "{:?}", turn.events);
+    turn.events.iter().for_each(nothing_jumps);
+    let open = imbalance(&machine, &turn);
+    assert!(within(open, [1e-6, 1e-4, 1e-5]), "metal, air, heat {open:?}");
 }

@@ -7,6 +7,7 @@
 //! * `mould`: the point, body sizes, volumes, lifting forces and trapped air.
 //! * `alloys`: type metal by composition: melting ranges, heats, densities and the freezing path.
 //! * `solidification`: the solved cooling of a slab against Neumann's fronts and against lumps.
+//! * `cooling`: the fastest pace that cools against slow freezing in closed form.
 //! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
 //! * `trade`: what the trade knows of latch, sleeve and pace; common practice, no source.
 //!
@@ -15,6 +16,7 @@
 
 mod alloys;
 mod cam;
+mod cooling;
 mod freezing;
 mod mould;
 mod nozzle;

@@ -3,10 +3,12 @@
 //! | file | what it proves |
 //! |---|---|
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
+//! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `turn` | the report, the files it writes, and that it never writes over others |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
 mod judge;
+mod pace;
 mod scenarios;
 mod turn;
 

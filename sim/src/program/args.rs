@@ -28,6 +28,9 @@ pub enum Command {
     /// Solve one turn with the latch aside and set, with events, figures and charts
     #[command(after_help = EXIT_CODES)]
     Turn(TurnOptions),
+    /// Say for each size which paces cool the type, and which of them want the latch
+    #[command(after_help = EXIT_CODES)]
+    Pace(PaceOptions),
     /// Print a scenario as understood, each value in its own unit and in SI, and what follows
     #[command(after_help = EXIT_CODES)]
     Check(CheckOptions),
@@ -88,6 +91,24 @@ pub struct TurnOptions {
     #[arg(long)]
     pub surge: bool,
     /// Draw the charts light on dark
+    #[arg(long, requires = "out")]
+    pub dark: bool,
+}
+
+/// Options of `pace`.
+#[derive(Debug, Args)]
+pub struct PaceOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes to ask about, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub folder: FolderOptions,
+    /// Draw the chart light on dark
     #[arg(long, requires = "out")]
     pub dark: bool,
 }

@@ -48,7 +48,11 @@ pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
     Ok(if answer.some_size_fails() { Outcome::CannotWork } else { Outcome::Done })
 }
 
-fn sorts(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result<Vec<Sort>, Failure> {
+pub(super) fn sorts(
+    scenario: &Scenario,
+    asked: Option<&str>,
+    units: &OwnerUnits,
+) -> Result<Vec<Sort>, Failure> {
     let own = stated::cast(scenario).sort;
     let bodies = match asked {
         Some(text) => lists::sizes(text, units.body)?,

@@ -1,6 +1,6 @@
 //! Keys of the mould.
 
-use super::super::quantity::Dimension::{Area, Force, HeatTransfer, Length, Temperature, Volume};
+use super::super::quantity::Dimension::{Angle, Area, Force, HeatTransfer, Length, Temperature, Volume};
 use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
 
 pub(super) static MOULD: Section = Section {
@@ -125,6 +125,20 @@ pub(super) static MOULD: Section = Section {
             }),
             help: "Force that holds the matrix on the mould.",
             example: "900 N",
+        },
+        // Default: common practice, no source.
+        Entry {
+            key: "shut_angle",
+            kind: Kind::Quantity(Angle),
+            need: Need::Default("200 deg"),
+            range: Some(Range {
+                low: "30 deg",
+                high: "350 deg",
+                why: "the type cools for part of the turn, and the mould has to open and shut in the rest",
+            }),
+            help: "Turn of the main shaft from the mould being full to its opening: the time the type \
+                   has to become solid. Read it off a dial on the shaft, turned by hand.",
+            example: "200 deg",
         },
     ],
     rules: &[

@@ -1,0 +1,92 @@
+//! The preload command as an owner runs it.
+
+use super::{run, scenario};
+use serde_json::Value;
+
+fn json(arguments: &[&str], code: i32) -> Value {
+    let (ended, out, err) = run(&[arguments, &["--json"]].concat());
+    assert_eq!(ended, code, "{err}");
+    serde_json::from_str(&out).expect("JSON")
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().expect("a number")
+}
+
+/// Closed form: k = G·d⁴/(8·D³·n) of the demo's spring, squeezed from 5 3/4 in to 4 3/8 in, on a thread of 16 to the inch.
+#[test]
+fn program_turns_for_a_force_follow_the_springs_rate() {
+    let answer = json(&["preload", "--body", "24pt", "--for", "400 N"], 0);
+    let coil: f64 = 1.75 * 0.0254 - 0.005;
+    let rate = 79.3e9 * 0.005_f64.powi(4) / (8.0 * coil.powi(3) * 10.0);
+    let pitch = 0.0254 / 16.0;
+    let preload = rate * (5.75 - 4.375) * 0.0254;
+    assert!((number(&answer["preload_N"]) - preload).abs() < 1e-6 * preload);
+    assert!((number(&answer["force_per_turn_N"]) - rate * pitch).abs() < 1e-6 * rate * pitch);
+    let turns = (400.0 - preload) / (rate * pitch);
+    // The nut's way is found to a nanometre, 1e-6 of a turn.
+    assert!((number(&answer["asked"]["turns_from_now"]) - turns).abs() < 2e-6);
+    assert!((number(&answer["asked"]["setting"]["preload_N"]) - 400.0).abs() < 1e-3);
+}
+
+#[test]
+fn program_settings_rise_from_loose_and_hold_the_present_one() {
+    let answer = json(&["preload", "--body", "24pt"], 0);
+    let settings = answer["settings"].as_array().expect("settings");
+    let forces: Vec<f64> = settings.iter().map(|setting| number(&setting["preload_N"])).collect();
+    assert!(forces.is_sorted() && forces[0].abs() < 1e-6, "{forces:?}");
+    assert!(settings.iter().any(|setting| number(&setting["advance_m"]) == 0.0));
+    let low = &answer["will_do"]["latch_set"]["low"];
+    assert_eq!(low["ended_by"], "fill-time", "{low:#}");
+}
+
+/// What ends the range on the side of more force: a hold-down that gives way, a wire that bears no more.
+#[test]
+fn program_the_limit_that_ends_the_range_is_named() {
+    for (set, ended_by) in [
+        ("spring[1].allowable_stress=500 MPa", "allowable-stress"),
+        ("spring[1].solid_length=90 mm", "coil-binding"),
+        ("mould.hold_down=600 N", "matrix-lifts"),
+    ] {
+        let answer = json(&["preload", "--body", "30pt", "--set", set], 0);
+        let high = &answer["will_do"]["latch_set"]["high"];
+        assert_eq!(high["ended_by"], ended_by, "{set}: {high:#}");
+        assert!(number(&high["preload_N"]) > number(&answer["will_do"]["latch_set"]["low"]["preload_N"]));
+    }
+}
+
+#[test]
+fn program_without_a_stack_turns_count_from_now_if_the_pitch_is_known() {
+    // This one gives each spring's preload as a force.
+    let file = scenario("small_type.toml");
+    let told = |more: &[&str]| {
+        let (_, out, err) =
+            run(&[&["preload", file.to_str().expect("a plain path"), "--for", "360 N"], more].concat());
+        out + &err
+    };
+    let without = told(&[]);
+    assert!(without.contains("forces only") && without.contains("cannot be told"), "{without}");
+    let with = told(&["--set", "stack.thread_pitch=1 mm"]);
+    assert!(
+        with.contains("from where the nut stands now") && with.contains("Turn the nut down by"),
+        "{with}"
+    );
+}
+
+#[test]
+fn program_bad_questions_are_refused() {
+    assert_eq!(run(&["preload", "--for", "12 mm"]).0, 2);
+    assert_eq!(run(&["preload", "--body", "12pt,14pt"]).0, 2);
+    assert_eq!(run(&["preload", "--body", "24pt", "--for", "5000 N"]).0, 1);
+}
+
+#[test]
+fn program_charts_are_drawn_over_the_preload() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("preload");
+    let (code, _, err) = run(&["preload", "--body", "24pt", "--out", out.to_str().expect("a plain path")]);
+    assert_eq!(code, 0, "{err}");
+    for name in ["preload-fill.png", "preload-fill.svg", "preload-loads.png", "preload-loads.svg"] {
+        assert!(out.join(name).is_file(), "{name}");
+    }
+}
