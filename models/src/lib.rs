@@ -30,6 +30,7 @@ pub mod rod;
 pub mod spring;
 pub mod state;
 pub mod tangent;
+pub mod thread;
 pub mod units;
 pub mod vent;
 pub mod well;

@@ -5,6 +5,7 @@
 //! Mechanical Engineering Design*, chapter 10; EN 13906-1.
 
 mod coil;
+pub mod fatigue;
 mod wire;
 
 pub use coil::Coil;

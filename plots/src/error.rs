@@ -22,6 +22,8 @@ pub enum PlotError {
     Svg(String),
     /// The picture could not be coded as PNG.
     Png(String),
+    /// The page could not be coded as PDF.
+    Pdf(String),
 }
 
 impl fmt::Display for PlotError {
@@ -39,6 +41,7 @@ impl fmt::Display for PlotError {
             Self::Drawing(why) => write!(f, "a shape could not be drawn: {why}"),
             Self::Svg(why) => write!(f, "this is not a readable SVG picture: {why}"),
             Self::Png(why) => write!(f, "the PNG could not be written: {why}"),
+            Self::Pdf(why) => write!(f, "the PDF could not be written: {why}"),
         }
     }
 }

@@ -88,6 +88,14 @@ impl Fonts {
         [&self.regular, &self.bold].iter().all(|face| face.glyph_index(c).is_some())
     }
 
+    /// The face of a weight.
+    pub fn face(&self, weight: Weight) -> &rustybuzz::Face<'static> {
+        match weight {
+            Weight::Regular => &self.regular,
+            Weight::Bold => &self.bold,
+        }
+    }
+
     /// Width of one line of text, shaped and kerned as it will be drawn, px.
     pub fn width(&self, text: &str, size: f64, weight: Weight) -> f64 {
         runs(text).iter().map(|run| self.run_width(&run.text, size * run.scale, weight)).sum()
@@ -95,10 +103,7 @@ impl Fonts {
 
     /// Width of a stretch of text set at one size, px.
     pub fn run_width(&self, text: &str, size: f64, weight: Weight) -> f64 {
-        let face = match weight {
-            Weight::Regular => &self.regular,
-            Weight::Bold => &self.bold,
-        };
+        let face = self.face(weight);
         let mut buffer = rustybuzz::UnicodeBuffer::new();
         buffer.push_str(text);
         buffer.guess_segment_properties();

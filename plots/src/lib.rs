@@ -6,6 +6,7 @@
 //! | module | what it holds |
 //! |---|---|
 //! | [`line_chart`] | curves over a shared x axis, in one or more stacked panels |
+//! | [`drawing`] | workshop drawings of turned parts, true to scale on A4 |
 //! | [`theme`] | colours, type sizes, line styles and markers |
 //! | [`scene`] | the laid-out picture: shapes and text boxes in pixels |
 //! | [`render`] | scene → SVG with text as outlines, SVG → PNG |
@@ -23,6 +24,7 @@
 //! # Ok::<(), latchstroke_plots::PlotError>(())
 //! ```
 
+pub mod drawing;
 mod error;
 mod font;
 mod geometry;

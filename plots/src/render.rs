@@ -74,7 +74,7 @@ pub fn layout(picture: &impl Picture, theme: &Theme) -> Result<Layout, PlotError
     Ok(picture.compose(theme)?.layout)
 }
 
-fn parse(svg: &str) -> Result<usvg::Tree, PlotError> {
+pub(crate) fn parse(svg: &str) -> Result<usvg::Tree, PlotError> {
     let options = usvg::Options {
         font_family: font::FAMILY.into(),
         fontdb: font::database(),
@@ -196,7 +196,7 @@ fn write_text(svg: &mut String, text: &TextBox, halo: Colour, fonts: &Fonts) {
     }
 }
 
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 

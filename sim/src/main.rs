@@ -4,14 +4,17 @@ mod program;
 
 use clap::Parser;
 use program::args::{Arguments, Command};
-use program::{Outcome, check, judge, new, pace, turn};
+use program::{Outcome, check, judge, new, pace, parts, preload, sleeve, turn};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let result = match Arguments::parse().command {
         Command::Judge(options) => judge::run(&options),
         Command::Turn(options) => turn::run(&options),
+        Command::Sleeve(options) => sleeve::run(&options),
+        Command::Preload(options) => preload::run(&options),
         Command::Pace(options) => pace::run(&options),
+        Command::Parts(options) => parts::run(&options),
         Command::Check(options) => check::run(&options),
         Command::New(options) => new::run(&options),
         Command::Schema => new::schema(),

@@ -7,6 +7,10 @@ mod lists;
 pub mod new;
 mod open;
 pub mod pace;
+pub mod parts;
+mod pictures;
+pub mod preload;
+pub mod sleeve;
 pub mod turn;
 
 use latchstroke::report::outbox::OutboxError;

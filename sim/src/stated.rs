@@ -1,5 +1,8 @@
 //! From a scenario to a machine: the values an owner wrote, typed by kind of quantity.
 
+pub mod designation;
+pub mod parts;
+
 use crate::scenario::{Scenario, Section};
 use crate::studies::judge::{Acceptance, Cast};
 use latchstroke_models::abutment::AbutmentStatement;

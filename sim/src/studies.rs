@@ -2,5 +2,9 @@
 
 pub mod cooling;
 pub mod judge;
+pub mod margins;
 pub mod pace;
+pub mod parts;
+pub mod preload;
 pub mod remedy;
+pub mod sleeve;

@@ -2,6 +2,8 @@
 //!
 //! * `cam`: the laws against the exact values of VDI 2143; a measured cam against SciPy and against a known law.
 //! * `spring`: rate, stress, surge, buckling and effective mass against worked examples and the wave equation.
+//! * `fatigue`: Goodman's line for spring wire, and the nut's advance against the force it adds.
+//! * `thread`: metric, Unified and Whitworth threads against published tables; stripping and fatigue against worked examples.
 //! * `nozzle`: friction, inertance and leakage against a pipe-flow library and laminar theory.
 //! * `vent`: choked, unchoked and viscous air flow against gas dynamics; the viscosity of air against a property library.
 //! * `mould`: the point, body sizes, volumes, lifting forces and trapped air.
@@ -17,11 +19,13 @@
 mod alloys;
 mod cam;
 mod cooling;
+mod fatigue;
 mod freezing;
 mod mould;
 mod nozzle;
 mod solidification;
 mod spring;
+mod thread;
 mod trade;
 mod vent;
 

@@ -4,12 +4,18 @@
 //! |---|---|
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
+//! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
 //! | `turn` | the report, the files it writes, and that it never writes over others |
+//! | `sleeve` | the window, the length to make, both in inches and millimetres, and what to measure |
+//! | `preload` | turns of the nut, forces, and the limits of the range |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
 mod judge;
 mod pace;
+mod parts;
+mod preload;
 mod scenarios;
+mod sleeve;
 mod turn;
 
 use assert_cmd::Command;

@@ -28,12 +28,21 @@ pub enum Command {
     /// Solve one turn with the latch aside and set, with events, figures and charts
     #[command(after_help = EXIT_CODES)]
     Turn(TurnOptions),
+    /// Say how long the sleeve must be: the window that works, what each length does, the one to make
+    #[command(after_help = EXIT_CODES)]
+    Sleeve(SleeveOptions),
+    /// Say what the rod nut does: speed, loads and stresses against turns and preload, and the range that will do
+    #[command(after_help = EXIT_CODES)]
+    Preload(PreloadOptions),
     /// Say for each size which paces cool the type, and which of them want the latch
     #[command(after_help = EXIT_CODES)]
     Pace(PaceOptions),
     /// Print a scenario as understood, each value in its own unit and in SI, and what follows
     #[command(after_help = EXIT_CODES)]
     Check(CheckOptions),
+    /// Draw the sleeve and the rod extension for the workshop, and say whether the joint holds
+    #[command(after_help = EXIT_CODES)]
+    Parts(PartsOptions),
     /// Write a fully commented scenario to edit
     New(NewOptions),
     /// Print the JSON Schema of scenario files, for completion in an editor
@@ -113,11 +122,75 @@ pub struct PaceOptions {
     pub dark: bool,
 }
 
+/// Options of `sleeve`.
+#[derive(Debug, Args)]
+pub struct SleeveOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes to cast, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+    /// Pace to cast at, as "15 turns/min"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+    /// Shortest length to show, as "2 1/2 in"; the shortest that works if not given
+    #[arg(long, value_name = "LENGTH")]
+    pub from: Option<String>,
+    /// Longest length to show; the longest that works if not given
+    #[arg(long, value_name = "LENGTH")]
+    pub to: Option<String>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub folder: FolderOptions,
+    /// Draw the charts light on dark
+    #[arg(long, requires = "out")]
+    pub dark: bool,
+}
+
+/// Options of `preload`.
+#[derive(Debug, Args)]
+pub struct PreloadOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZE")]
+    pub body: Option<String>,
+    /// Pace to cast at, as "15 turns/min"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+    /// Force at rest to set the nut for, as "400 N"
+    #[arg(long = "for", value_name = "FORCE")]
+    pub preload: Option<String>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub folder: FolderOptions,
+    /// Draw the charts light on dark
+    #[arg(long, requires = "out")]
+    pub dark: bool,
+}
+
 /// Options of `check`.
 #[derive(Debug, Args)]
 pub struct CheckOptions {
     #[command(flatten)]
     pub scenario: ScenarioOptions,
+}
+
+/// Options of `parts`.
+#[derive(Debug, Args)]
+pub struct PartsOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Write the drawings (SVG and PDF, A4, true to scale) into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Replace files that are there already
+    #[arg(long, requires = "out")]
+    pub force: bool,
 }
 
 /// Options of `new`.

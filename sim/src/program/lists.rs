@@ -1,7 +1,10 @@
 //! Lists of sizes and paces on the command line.
 
 use super::Failure;
-use latchstroke::scenario::{Dimension, Quantity, Unit};
+use latchstroke::report::owner::OwnerUnits;
+use latchstroke::scenario::{Dimension, Quantity, Scenario, Unit};
+use latchstroke::stated;
+use latchstroke_models::units::Pace;
 
 /// How many values "15..60" stands for.
 const STEPS: u32 = 10;
@@ -52,6 +55,16 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
     Ok(all)
 }
 
+/// The one pace asked for, or the scenario's own.
+///
+/// # Errors
+/// When `asked` is not one pace.
+pub fn one_pace(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result<Pace, Failure> {
+    asked.map_or(Ok(stated::cast(scenario).pace), |text| {
+        value("--pace", text, Dimension::Pace, units.pace, "\"15 turns/min\"").map(Pace)
+    })
+}
+
 fn values(
     option: &str,
     text: &str,
@@ -66,13 +79,44 @@ fn values(
     if all.len() > MOST { Err(too_many(option, text)) } else { Ok(all) }
 }
 
-fn value(option: &str, part: &str, dimension: Dimension, unit: &Unit, example: &str) -> Result<f64, Failure> {
+/// One value above zero, in SI; a bare number is in `unit`.
+///
+/// # Errors
+/// What is wrong with it, and what would be right.
+pub fn value(
+    option: &str,
+    part: &str,
+    dimension: Dimension,
+    unit: &Unit,
+    example: &str,
+) -> Result<f64, Failure> {
+    let si = typed(option, part, dimension, unit, example)?;
+    if si > 0.0 {
+        Ok(si)
+    } else {
+        Err(Failure::Plain(format!(
+            "{option}, at \"{}\": it must be above zero; write {example}",
+            part.trim()
+        )))
+    }
+}
+
+/// One value of any sign, in SI; a bare number is in `unit`.
+///
+/// # Errors
+/// What is wrong with it, and what would be right.
+pub fn typed(
+    option: &str,
+    part: &str,
+    dimension: Dimension,
+    unit: &Unit,
+    example: &str,
+) -> Result<f64, Failure> {
     let part = part.trim();
     let with_unit =
         if part.parse::<f64>().is_ok() { format!("{part} {}", unit.typeable()) } else { part.to_owned() };
     let wrong = |why: String| Failure::Plain(format!("{option}, at \"{part}\": {why}; write {example}"));
-    let quantity = Quantity::parse(&with_unit, dimension).map_err(|error| wrong(error.message))?;
-    if quantity.si > 0.0 { Ok(quantity.si) } else { Err(wrong("it must be above zero".to_owned())) }
+    Ok(Quantity::parse(&with_unit, dimension).map_err(|error| wrong(error.message))?.si)
 }
 
 fn too_many(option: &str, text: &str) -> Failure {

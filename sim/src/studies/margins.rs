@@ -4,7 +4,7 @@ use crate::turn::Turn;
 use latchstroke_models::machine::Machine;
 
 /// The share of a spring's greatest squeeze that must be left before its coils touch. Customary in spring design (Shigley,
-/// chapter 10: fractional overrun to closure of at least 0.15), since coils do not all close at once.
+/// chapter 10, from memory: fractional overrun to closure of at least 0.15), since coils do not all close at once.
 pub const OVERRUN: f64 = 0.15;
 
 /// The share of the hold-down kept in hand when a length is recommended. Common practice, no source: the peak as the mould fills

@@ -5,6 +5,7 @@
 mod casting;
 mod drive;
 mod mould;
+mod parts;
 mod pump;
 mod rules;
 mod springs;
@@ -123,7 +124,7 @@ impl Kind {
 }
 
 /// Every section, in the order the template writes them.
-static SECTIONS: [&Section; 15] = [
+static SECTIONS: [&Section; 16] = [
     &drive::MACHINE,
     &drive::CAM,
     &drive::CROSS_BLOCK,
@@ -139,6 +140,7 @@ static SECTIONS: [&Section; 15] = [
     &mould::MOULD,
     &casting::METAL,
     &casting::JOB,
+    &parts::PARTS,
 ];
 
 /// The section `name`.

@@ -1,0 +1,284 @@
+//! Named rows of lying bars, each bar with its interval and its figure: what causes how much.
+//!
+//! Names stand at the left, figures beside the bars' ends, so that nothing need be looked up. The first bar of a row is filled,
+//! the others are outlined, so that they differ without colour too; what they mean is said by the figures of the first row.
+
+use crate::error::PlotError;
+use crate::font::Fonts;
+use crate::geometry::Rect;
+use crate::line_chart::axis::Span;
+use crate::line_chart::page::{Setting, marks_across};
+use crate::line_chart::{Axis, LineChart, foot, head};
+use crate::scene::{Layout, Picture, Scene, Shape, TextBox, Weight};
+use crate::theme::{Colour, Theme};
+
+/// The names take no more than this part of the canvas.
+const NAMES: f64 = 0.3;
+/// The figures beside the bars take no more than this part of the canvas.
+const FIGURES: f64 = 0.25;
+/// Px between names, axis, bars and figures.
+const GAP: f64 = 20.0;
+/// Height of a bar, as a part of what one bar has.
+const BAR: f64 = 0.62;
+/// The most height one bar has, px.
+const MOST: f64 = 64.0;
+/// Space between rows, as a part of what one bar has.
+const BETWEEN: f64 = 0.5;
+/// Half the height of an interval's end, as a part of the bar's height.
+const CAP: f64 = 0.2;
+/// Least width of the bars' field, px.
+const LEAST: f64 = 240.0;
+
+/// One bar.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bar {
+    /// Its length in the unit of the axis.
+    pub value: f64,
+    /// The ends of its interval, drawn as a thin line.
+    pub interval: Option<(f64, f64)>,
+    /// The figure printed beside it.
+    pub label: String,
+}
+
+impl Bar {
+    /// The figures as they are set, on one line, and their width, px.
+    fn figures(&self, setting: &Setting) -> (String, f64) {
+        let (size, room) = (setting.theme.sizes.tick, FIGURES * f64::from(setting.chart.width));
+        let lines = setting.fonts.wrap(&self.label, size, Weight::Regular, room, 1);
+        let figures = lines.into_iter().next().unwrap_or_default();
+        let width = setting.fonts.width(&figures, size, Weight::Regular);
+        (figures, width)
+    }
+}
+
+/// A named row of bars.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BarRow {
+    /// The name printed before them.
+    pub label: String,
+    /// The bars, from the top.
+    pub bars: Vec<Bar>,
+}
+
+/// A chart of lying bars.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bars {
+    /// What the chart shows, in a few words; may be empty.
+    pub headline: String,
+    /// Where the numbers come from: a small line at the foot; may be empty.
+    pub source: String,
+    /// Width of the canvas, px.
+    pub width: u32,
+    /// Height of the canvas, px.
+    pub height: u32,
+    /// The axis the bars are measured on; from zero unless it has a range.
+    pub x: Axis,
+    /// The rows, from the top.
+    pub rows: Vec<BarRow>,
+}
+
+impl Bars {
+    /// A chart without rows on a canvas of 1920 × 1080 px.
+    pub fn new(headline: impl Into<String>, x: Axis) -> Self {
+        Self {
+            headline: headline.into(),
+            source: String::new(),
+            width: 1920,
+            height: 1080,
+            x,
+            rows: Vec::new(),
+        }
+    }
+
+    /// The same chart with a source line at the foot.
+    #[must_use]
+    pub fn with_source(self, source: impl Into<String>) -> Self {
+        Self { source: source.into(), ..self }
+    }
+
+    /// The same chart on a canvas of another size, px. Type keeps its size in px.
+    #[must_use]
+    pub fn with_size(self, width: u32, height: u32) -> Self {
+        Self { width, height, ..self }
+    }
+
+    /// The same chart with one more row.
+    #[must_use]
+    pub fn with_row(mut self, label: impl Into<String>, bars: impl IntoIterator<Item = Bar>) -> Self {
+        self.rows.push(BarRow { label: label.into(), bars: bars.into_iter().collect() });
+        self
+    }
+
+    /// What the axis must reach: every bar and every end of an interval, and zero.
+    fn span(&self) -> Span {
+        let bars = self.rows.iter().flat_map(|row| &row.bars);
+        let seen = bars.flat_map(|bar| {
+            let (low, high) = bar.interval.unwrap_or((bar.value, bar.value));
+            [bar.value, low, high]
+        });
+        Span::of(&self.x, seen.chain(std::iter::once(0.0))).rounded(8.0)
+    }
+}
+
+/// The lines of a name and where its row stands, px.
+struct Row<'a> {
+    name: Vec<String>,
+    bars: &'a [Bar],
+    top: f64,
+    /// Height of each bar with its space.
+    pitch: f64,
+}
+
+impl Picture for Bars {
+    fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
+        let fonts = Fonts::load()?;
+        // The line chart's own head and foot, without its panels.
+        let mut chart = LineChart::new(&self.headline, self.x.clone()).with_source(&self.source);
+        chart = chart.with_size(self.width, self.height);
+        let setting = Setting { chart: &chart, theme, fonts: &fonts };
+        let sizes = theme.sizes;
+        let frame = Rect::sized(0.0, 0.0, f64::from(self.width), f64::from(self.height)).grown(-theme.margin);
+        let names: Vec<Vec<String>> = self
+            .rows
+            .iter()
+            .map(|row| fonts.wrap(&row.label, sizes.label, Weight::Regular, NAMES * f64::from(self.width), 2))
+            .collect();
+        let named = names.iter().flatten().map(|line| fonts.width(line, sizes.label, Weight::Regular));
+        let figures = self.rows.iter().flat_map(|row| &row.bars).map(|bar| bar.figures(&setting).1);
+        let left = frame.left + named.fold(0.0, f64::max) + GAP;
+        let right = frame.right - figures.fold(0.0, f64::max) - GAP;
+
+        let mut texts = head::headline(&setting, &frame);
+        let top = texts.last().map_or(frame.top, |last| last.y + last.h + 0.55 * sizes.headline);
+        let x = self.span();
+        let foot = foot::lay(&setting, &frame, &x, (left, right.max(left + 1.0)), &[]);
+        // Two lines of a name, and a line of figures for each bar, must find room in a row.
+        let pitches: f64 = self.rows.iter().map(|row| row.bars.len().max(1) as f64 + BETWEEN).sum();
+        let pitch = ((foot.top - top) / pitches.max(1.0)).min(MOST);
+        let least = sizes.tick.max(sizes.label * (1.0 + head::LEADING) / (2.0 + BETWEEN));
+        if right - left < LEAST || pitch < least {
+            return Err(self.too_small(LEAST - (right - left), pitches * least - (foot.top - top)));
+        }
+        let rect = Rect { left, right, top, bottom: foot.top };
+        let mut shapes = Vec::new();
+        ground(&setting, &x, &rect, (&mut shapes, &mut texts));
+        let mut next = top + 0.5 * (foot.top - top - pitch * pitches + BETWEEN * pitch).max(0.0);
+        for (row, name) in self.rows.iter().zip(names) {
+            let row = Row { name, bars: &row.bars, top: next, pitch };
+            next += pitch * (row.bars.len().max(1) as f64 + BETWEEN);
+            row.draw(&setting, &x, &rect, (&mut shapes, &mut texts));
+        }
+        texts.extend(foot.texts);
+        let layout = Layout { width: self.width, height: self.height, texts, omitted: foot.omitted };
+        Ok(Scene { background: theme.background, shapes, layout })
+    }
+}
+
+impl Bars {
+    fn too_small(&self, wider: f64, higher: f64) -> PlotError {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "rounded and not negative"
+        )]
+        let more = |lacking: f64| lacking.max(0.0).ceil() as u32;
+        let least = (self.width.saturating_add(more(wider)), self.height.saturating_add(more(higher)));
+        PlotError::CanvasTooSmall { asked: (self.width, self.height), least }
+    }
+}
+
+/// Grid, axis and the figures along it.
+fn ground(setting: &Setting, x: &Span, rect: &Rect, (shapes, texts): (&mut Vec<Shape>, &mut Vec<TextBox>)) {
+    let theme = setting.theme;
+    let size = theme.sizes.tick;
+    let marks = marks_across(x, (rect.left, rect.right), setting);
+    for (at, figures) in &marks.major {
+        shapes.push(line((*at, rect.top), (*at, rect.bottom), theme.grid, 1.5));
+        shapes.push(line((*at, rect.bottom), (*at, rect.bottom + 9.0), theme.axis, 2.0));
+        let width = setting.fonts.width(figures, size, Weight::Regular);
+        let corner = (at - width / 2.0, rect.bottom + foot::TO_FIGURES);
+        texts.push(TextBox::set(setting.fonts, figures, corner, (size, Weight::Regular, theme.muted)));
+    }
+    shapes.push(line((rect.left, rect.bottom), (rect.right, rect.bottom), theme.axis, 2.0));
+    if let Some(zero) = x.pixel(0.0, rect.left, rect.right).filter(|_| x.holds(0.0)) {
+        shapes.push(line((zero, rect.top), (zero, rect.bottom), theme.axis, 2.0));
+    }
+}
+
+impl Row<'_> {
+    /// Name, bars, intervals and figures.
+    fn draw(
+        &self,
+        setting: &Setting,
+        x: &Span,
+        rect: &Rect,
+        (shapes, texts): (&mut Vec<Shape>, &mut Vec<TextBox>),
+    ) {
+        let Setting { theme, fonts, .. } = *setting;
+        let pixel =
+            |value: f64| x.pixel(value, rect.left, rect.right).map(|at| at.clamp(rect.left, rect.right));
+        let start = pixel(0.0).unwrap_or(rect.left);
+        let middle = self.top + 0.5 * self.pitch * self.bars.len().max(1) as f64;
+        let size = theme.sizes.label;
+        let high = size * (1.0 + head::LEADING * self.name.len().saturating_sub(1) as f64);
+        for (index, line) in self.name.iter().enumerate() {
+            let width = fonts.width(line, size, Weight::Regular);
+            let corner = (rect.left - GAP - width, middle - high / 2.0 + head::LEADING * size * index as f64);
+            texts.push(TextBox::set(fonts, line, corner, (size, Weight::Regular, theme.ink)));
+        }
+        for (index, bar) in self.bars.iter().enumerate() {
+            let colours = theme.series_colour(index);
+            let centre = self.top + self.pitch * (index as f64 + 0.5);
+            let half = 0.5 * BAR * self.pitch;
+            let Some(end) = pixel(bar.value) else { continue };
+            let (from, to) = (start.min(end), start.max(end));
+            let block = Rect { left: from, right: to, top: centre - half, bottom: centre + half };
+            shapes.extend(if index == 0 {
+                vec![Shape::block(&block, colours.line)]
+            } else {
+                outline(&block, colours.line)
+            });
+            let interval = bar.interval.and_then(|(low, high)| Some((pixel(low)?, pixel(high)?)));
+            if let Some((low, high)) = interval {
+                let cap = CAP * self.pitch;
+                let ends = [low, high].map(|at| ((at, centre - cap), (at, centre + cap)));
+                let lines = || std::iter::once(((low, centre), (high, centre))).chain(ends);
+                // On a light edge the interval shows up against the bar, too.
+                shapes.extend(lines().map(|(a, b)| line(a, b, theme.background, 6.0)));
+                shapes.extend(lines().map(|(a, b)| line(a, b, theme.ink, 2.5)));
+            }
+            let size = theme.sizes.tick;
+            let corner = (interval.map_or(to, |(_, high)| to.max(high)) + GAP, centre - size / 2.0);
+            texts.push(TextBox::set(
+                fonts,
+                &bar.figures(setting).0,
+                corner,
+                (size, Weight::Regular, colours.text),
+            ));
+        }
+    }
+}
+
+fn line(from: (f64, f64), to: (f64, f64), colour: Colour, width: f64) -> Shape {
+    Shape::Line { points: vec![from, to], colour, width }
+}
+
+/// The four sides of a bar, drawn inside it.
+fn outline(block: &Rect, colour: Colour) -> Vec<Shape> {
+    const PEN: f64 = 4.0;
+    let inner = block.grown(-PEN / 2.0);
+    if inner.width() <= 0.0 {
+        return vec![Shape::block(block, colour)];
+    }
+    let corners = [
+        (inner.left, inner.top),
+        (inner.right, inner.top),
+        (inner.right, inner.bottom),
+        (inner.left, inner.bottom),
+        (inner.left, inner.top),
+    ];
+    vec![Shape::Line { points: corners.to_vec(), colour, width: PEN }]
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,62 @@
+//! Pens and type sizes of a sheet.
+
+/// A kind of line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Pen {
+    /// The frame of the sheet.
+    Frame,
+    /// A visible edge.
+    Edge,
+    /// Dimension, leader, thread root or rule.
+    Thin,
+    /// Hatching of a cut.
+    Hatch,
+    /// A hidden edge.
+    Hidden,
+    /// An axis.
+    Axis,
+}
+
+impl Pen {
+    /// Every pen.
+    pub const ALL: [Self; 6] = [Self::Frame, Self::Edge, Self::Thin, Self::Hatch, Self::Hidden, Self::Axis];
+
+    /// Its name in the SVG.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Frame => "frame",
+            Self::Edge => "edge",
+            Self::Thin => "thin",
+            Self::Hatch => "hatch",
+            Self::Hidden => "hidden",
+            Self::Axis => "axis",
+        }
+    }
+
+    /// Width, mm.
+    pub fn width(self) -> f64 {
+        match self {
+            Self::Frame => 0.7,
+            Self::Edge => 0.5,
+            Self::Hidden => 0.25,
+            Self::Thin | Self::Axis => 0.18,
+            Self::Hatch => 0.13,
+        }
+    }
+
+    /// Dashes and gaps by turns, mm.
+    pub fn dashes(self) -> Option<&'static str> {
+        match self {
+            Self::Hidden => Some("2.2 0.9"),
+            Self::Axis => Some("7 1.1 0.6 1.1"),
+            _ => None,
+        }
+    }
+}
+
+/// Type size of millimetres in dimensions, mm.
+pub(super) const METRIC: f64 = 4.2;
+/// Type size of inches and of words.
+pub(super) const WORDS: f64 = 3.4;
+/// Type size of headings of the title block's fields.
+pub(super) const HEADING: f64 = 2.5;

@@ -1,0 +1,133 @@
+//! The title block, the symbol of first-angle projection, and the bar that proves a print's scale.
+
+use super::TitleBlock;
+use super::ink::{HEADING, Pen, WORDS};
+use super::page::Group;
+use super::scale::Scale;
+use super::sheet::FRAME;
+use crate::font::Fonts;
+use crate::geometry::Point;
+use crate::scene::Weight;
+
+/// Height of the block, mm.
+pub(super) const BLOCK_HEIGHT: f64 = 46.0;
+/// Type size of the part's name, mm.
+const NAME: f64 = 7.0;
+/// Space beside words in a field, mm.
+const PAD: f64 = 2.5;
+
+/// Heights of the block's three rows, mm.
+const ROWS: [f64; 3] = [18.0, 14.0, 14.0];
+
+/// A field: left edge, width and top, and what stands in it.
+struct Field<'a> {
+    left: f64,
+    width: f64,
+    top: f64,
+    heading: &'a str,
+    words: &'a str,
+    size: f64,
+    weight: Weight,
+}
+
+/// Draws the block in the bottom of the frame.
+pub(super) fn block(title: &TitleBlock, scale: Scale, fonts: &Fonts) -> Group {
+    let mut group = Group::new("title-block");
+    let (left, _, right, bottom) = FRAME;
+    let [first, second, third] = ROWS;
+    let tops = [bottom - BLOCK_HEIGHT, bottom - BLOCK_HEIGHT + first, bottom - third];
+    for top in tops {
+        group.line(Pen::Edge, [(left, top), (right, top)]);
+    }
+    let sheet = format!("{} of {}", title.number.0, title.number.1);
+    let scale = scale.to_string();
+    let rows: [&[(&str, &str, f64)]; 3] = [
+        &[
+            (&title.machine, &title.part, 112.0),
+            ("scale", &scale, 28.0),
+            ("first-angle projection", "", 40.0),
+        ],
+        &[
+            ("material", &title.material, 64.0),
+            ("finish", &title.finish, 60.0),
+            ("lengths without tolerance", &title.tolerances, 56.0),
+        ],
+        &[
+            ("measures from", &title.source, 84.0),
+            ("dimensions", "mm, [inches]", 40.0),
+            ("drawn by", "latchstroke", 34.0),
+            ("sheet", &sheet, 22.0),
+        ],
+    ];
+    for (n, ((fields, top), height)) in rows.into_iter().zip(tops).zip([first, second, third]).enumerate() {
+        let mut x = left;
+        for (k, &(heading, words, width)) in fields.iter().enumerate() {
+            if k > 0 {
+                group.line(Pen::Thin, [(x, top), (x, top + height)]);
+            }
+            let is_name = n == 0 && k == 0;
+            let (size, weight) = if is_name {
+                (NAME, Weight::Bold)
+            } else if n == 0 {
+                (5.0, Weight::Bold)
+            } else {
+                (WORDS, Weight::Regular)
+            };
+            field(&mut group, fonts, &Field { left: x, width, top, heading, words, size, weight });
+            x += width;
+        }
+    }
+    symbol(&mut group, (right - 20.0, tops[0] + 11.0));
+    group
+}
+
+fn field(group: &mut Group, fonts: &Fonts, field: &Field<'_>) {
+    let room = field.width - 2.0 * PAD;
+    let x = field.left + PAD;
+    for line in fonts.wrap(field.heading, HEADING, Weight::Regular, room, 1) {
+        group.text(fonts, &line, (x, field.top + 3.4), HEADING, Weight::Regular);
+    }
+    for (row, line) in fonts
+        .wrap(field.words, field.size, field.weight, room, if field.size > WORDS { 1 } else { 2 })
+        .iter()
+        .enumerate()
+    {
+        let baseline = field.top + 4.4 + 1.1 * field.size + 1.15 * field.size * row as f64;
+        group.text(fonts, line, (x, baseline), field.size, field.weight);
+    }
+}
+
+/// The symbol of first-angle projection: a truncated cone, small end to the left, and on its right the view from the left, in
+/// which both circles are seen. The method is that of ISO 5456-2; the proportions are our own.
+fn symbol(group: &mut Group, (x, y): Point) {
+    const SMALL: f64 = 1.9;
+    const LARGE: f64 = 3.8;
+    const LONG: f64 = 7.6;
+    let start = x - 12.0;
+    let end = start + LONG;
+    group.line(
+        Pen::Edge,
+        [(start, y - SMALL), (end, y - LARGE), (end, y + LARGE), (start, y + SMALL), (start, y - SMALL)],
+    );
+    let centre = (end + 5.0 + LARGE, y);
+    group.circle(Pen::Edge, centre, LARGE);
+    group.circle(Pen::Edge, centre, SMALL);
+    group.line(Pen::Axis, [(start - 2.0, y), (end + 2.0, y)]);
+    group.line(Pen::Axis, [(centre.0 - LARGE - 1.6, y), (centre.0 + LARGE + 1.6, y)]);
+    group.line(Pen::Axis, [(centre.0, y - LARGE - 1.6), (centre.0, y + LARGE + 1.6)]);
+}
+
+/// A bar of 50 mm, so that a print can be proved with a rule.
+pub(super) fn proof_bar((x, y): Point, fonts: &Fonts) -> Group {
+    const LENGTH: f64 = 50.0;
+    let mut group = Group::new("proof-bar");
+    group.line(Pen::Edge, [(x, y), (x + LENGTH, y)]);
+    for n in 0..=5 {
+        let tick = x + f64::from(n) * 10.0;
+        let rise = if n % 5 == 0 { 2.6 } else { 1.5 };
+        group.line(Pen::Thin, [(tick, y), (tick, y - rise)]);
+    }
+    let words = "50 mm when printed at full size. Work to the figures, not to the drawing.";
+    group.text(fonts, words, (x + LENGTH + 4.0, y), WORDS, Weight::Regular);
+    group
+}

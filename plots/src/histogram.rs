@@ -1,0 +1,303 @@
+//! How often a figure falls where: upright bars over equal steps, named places, and a limit.
+//!
+//! The page is that of a [`LineChart`] with one panel: headline, axes, the names of places above the panel on
+//! their poles, source line. The bars stand on the grid; a limit is an upright line, hatched beyond.
+//!
+//! The step is that of D. Freedman and P. Diaconis, "On the histogram as a density estimator" (1981), twice the quartile
+//! distance over the cube root of the number of values, rounded up to 1, 2 or 5 times a power of ten.
+
+use crate::error::PlotError;
+use crate::font::Fonts;
+use crate::geometry::{Rect, clip_segment};
+use crate::line_chart::page::{Page, Setting};
+use crate::line_chart::{Axis, LineChart, Panel, Series, paint};
+use crate::scene::{Picture, Scene, Shape, TextBox, Weight};
+use crate::theme::Theme;
+use crate::ticks;
+
+/// The fewest and the most steps across the values.
+const STEPS: (f64, f64) = (8.0, 60.0);
+/// A limit further from the values than their own span is named at the edge, so that it does not squeeze them.
+const NEAR: f64 = 1.0;
+/// Empty stretch at either side, as a part of the span.
+const SIDE: f64 = 0.04;
+/// Room above the highest bar, as a part of its height.
+const ABOVE: f64 = 0.06;
+/// The same where the name of a limit beyond the edge stands there.
+const ABOVE_WITH_NAME: f64 = 0.2;
+/// Distance between hatch lines, px.
+const HATCH: f64 = 20.0;
+/// Px between neighbouring bars.
+const BETWEEN: f64 = 2.0;
+/// Distance of a name from the panel's edge, px.
+const INSET: f64 = 14.0;
+
+/// A named place on the x axis.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// Its value in the unit of the x axis.
+    pub x: f64,
+    /// Its name.
+    pub label: String,
+}
+
+/// A chart of how often values fall where.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Histogram {
+    /// What the chart shows, in a few words; may be empty.
+    pub headline: String,
+    /// Where the numbers come from: a small line at the foot; may be empty.
+    pub source: String,
+    /// Width of the canvas, px.
+    pub width: u32,
+    /// Height of the canvas, px.
+    pub height: u32,
+    /// The axis of the values; its range is found from them.
+    pub x: Axis,
+    /// What is counted, as in "machines".
+    pub counted: String,
+    /// The values; those that are not finite are passed over.
+    pub values: Vec<f64>,
+    /// Named places.
+    pub places: Vec<Place>,
+    /// The greatest value allowed, hatched beyond.
+    pub limit: Option<Place>,
+}
+
+impl Histogram {
+    /// A histogram of values on a canvas of 1920 × 1080 px.
+    pub fn new(
+        headline: impl Into<String>,
+        x: Axis,
+        counted: impl Into<String>,
+        values: impl IntoIterator<Item = f64>,
+    ) -> Self {
+        Self {
+            headline: headline.into(),
+            source: String::new(),
+            width: 1920,
+            height: 1080,
+            x,
+            counted: counted.into(),
+            values: values.into_iter().collect(),
+            places: Vec::new(),
+            limit: None,
+        }
+    }
+
+    /// The same chart with a source line at the foot.
+    #[must_use]
+    pub fn with_source(self, source: impl Into<String>) -> Self {
+        Self { source: source.into(), ..self }
+    }
+
+    /// The same chart on a canvas of another size, px. Type keeps its size in px.
+    #[must_use]
+    pub fn with_size(self, width: u32, height: u32) -> Self {
+        Self { width, height, ..self }
+    }
+
+    /// The same chart with one more named place.
+    #[must_use]
+    pub fn with_place(mut self, x: f64, label: impl Into<String>) -> Self {
+        self.places.push(Place { x, label: label.into() });
+        self
+    }
+
+    /// The same chart with a named limit above which nothing is allowed.
+    #[must_use]
+    pub fn with_limit(self, x: f64, label: impl Into<String>) -> Self {
+        Self { limit: Some(Place { x, label: label.into() }), ..self }
+    }
+
+    /// The page as a line chart without curves, and where a limit stands that lies beyond its edge.
+    fn page(&self, bins: &Bins) -> (LineChart, Option<(Beyond, String)>) {
+        let span = bins.high - bins.low;
+        let (mut low, mut high) = (bins.low - SIDE * span, bins.high + SIDE * span);
+        // Where there are no values, no limit can be near them.
+        let limit = self.limit.as_ref().filter(|limit| limit.x.is_finite() && !bins.shares.is_empty());
+        let beyond = limit.and_then(|limit| {
+            if limit.x > bins.high + NEAR * span {
+                return Some((Beyond::Right, format!("{} →", limit.label)));
+            }
+            if limit.x < bins.low - NEAR * span {
+                return Some((Beyond::Left, format!("← {}", limit.label)));
+            }
+            (low, high) = (low.min(limit.x - SIDE * span), high.max(limit.x + 2.0 * SIDE * span));
+            None
+        });
+        let above = if beyond.is_some() { ABOVE_WITH_NAME } else { ABOVE };
+        let top = bins.shares.iter().fold(0.0_f64, |top, share| top.max(*share));
+        let y = Axis::new(format!("{} in each step of {}", self.counted, bins.step_words(&self.x.unit)), "%");
+        let top = if top > 0.0 { top * (1.0 + above) } else { 1.0 };
+        let mut panel = Panel::new(y.range(0.0, top));
+        if !bins.shares.is_empty() {
+            panel = panel.with_series(Series::new("", bins.outline()));
+        }
+        let mut chart = LineChart::new(&self.headline, self.x.clone().range(low, high))
+            .with_panel(panel)
+            .with_source(&self.source)
+            .with_size(self.width, self.height);
+        let inside = limit.iter().copied().filter(|_| beyond.is_none());
+        for place in self.places.iter().chain(inside) {
+            chart = chart.with_event(place.x, &place.label);
+        }
+        (chart, beyond)
+    }
+}
+
+/// At which side a limit lies beyond the chart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Beyond {
+    Left,
+    Right,
+}
+
+/// Equal steps and what falls into each.
+#[derive(Debug, Clone, PartialEq)]
+struct Bins {
+    low: f64,
+    high: f64,
+    step: f64,
+    /// Per cent of all values in each step.
+    shares: Vec<f64>,
+}
+
+impl Bins {
+    /// The steps for the finite values among those given; none at all where there are no values.
+    fn of(values: &[f64]) -> Self {
+        let mut sorted: Vec<f64> = values.iter().copied().filter(|value| value.abs() < 1e300).collect();
+        sorted.sort_by(f64::total_cmp);
+        let (Some(&least), Some(&greatest)) = (sorted.first(), sorted.last()) else {
+            return Self { low: 0.0, high: 1.0, step: 1.0, shares: Vec::new() };
+        };
+        let quartile =
+            |quarter: usize| sorted.get(quarter * (sorted.len() - 1) / 4).copied().unwrap_or(least);
+        let span = greatest - least;
+        // Values that agree to eleven figures are one value as far as a picture goes.
+        let size = least.abs().max(greatest.abs());
+        if span <= 1e-11 * size || span < 1e-290 {
+            let step = ticks::step(if size > 1e-290 { 0.2 * size } else { 1.0 }, 2.0);
+            return Self { low: least - 0.5 * step, high: least + 0.5 * step, step, shares: vec![100.0] };
+        }
+        let wish = 2.0 * (quartile(3) - quartile(1)) / (sorted.len() as f64).cbrt();
+        let step = ticks::step(wish.clamp(span / STEPS.1, span / STEPS.0), 1.0);
+        let low = (least / step + 1e-9).floor() * step;
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "at most a few dozen steps"
+        )]
+        let count = (((greatest - low) / step - 1e-9).ceil() as usize).max(1);
+        let mut shares = vec![0.0; count];
+        for value in &sorted {
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a step from 0 on")]
+            let index = ((value - low) / step) as usize;
+            if let Some(share) = shares.get_mut(index.min(count - 1)) {
+                *share += 100.0 / sorted.len() as f64;
+            }
+        }
+        Self { low, high: low + step * count as f64, step, shares }
+    }
+
+    /// The line over the tops of the bars, broken where nothing falls.
+    fn outline(&self) -> Vec<(f64, f64)> {
+        let edge = |index: usize| self.low + self.step * index as f64;
+        let mut points = Vec::new();
+        for (index, share) in self.shares.iter().enumerate() {
+            let empty = *share <= 0.0;
+            let tops = [edge(index), edge(index + 1)].map(|x| (x, if empty { f64::NAN } else { *share }));
+            points.extend(tops);
+        }
+        points
+    }
+
+    /// "0.2 ms".
+    fn step_words(&self, unit: &str) -> String {
+        let figures = ticks::at_multiples(self.step, self.step, self.step).major.pop();
+        let step = figures.map_or_else(String::new, |(_, figures)| figures);
+        if unit.is_empty() { step } else { format!("{step}\u{a0}{unit}") }
+    }
+}
+
+impl Picture for Histogram {
+    fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
+        let bins = Bins::of(&self.values);
+        let (chart, beyond) = self.page(&bins);
+        let mut scene = chart.compose(theme)?;
+        let fonts = Fonts::load()?;
+        let setting = Setting { chart: &chart, theme, fonts: &fonts };
+        let page = Page::new(&setting, 0.0)?;
+        let Some(panel) = page.panels.first() else { return Ok(scene) };
+        let mut ground = Vec::new();
+        paint::ground(&setting, &page, &mut ground);
+        let mut shapes = Vec::new();
+        for (index, share) in bins.shares.iter().enumerate() {
+            let at = |edge: usize| page.x_pixel(bins.low + bins.step * edge as f64);
+            let (Some(left), Some(right)) = (at(index), at(index + 1)) else { continue };
+            let Some(top) = panel.y.pixel(*share, panel.rect.bottom, panel.rect.top) else { continue };
+            if *share > 0.0 {
+                let gap = BETWEEN.min(0.2 * (right - left));
+                let bar = Rect { left, right: right - gap, top, bottom: panel.rect.bottom - 1.0 };
+                shapes.push(Shape::block(&bar, theme.series_colour(0).line));
+            }
+        }
+        if let Some((side, name)) = &beyond {
+            scene.layout.texts.extend(at_edge(*side, name, &panel.rect, &setting));
+        }
+        let outline = scene.shapes.split_off(ground.len().min(scene.shapes.len()));
+        shapes.extend(outline);
+        // The poles of the places stand in front of the bars.
+        for (x, _) in &page.stems {
+            let points = vec![(*x, panel.rect.top), (*x, panel.rect.bottom)];
+            shapes.push(Shape::Line { points: points.clone(), colour: theme.background, width: 6.0 });
+            shapes.push(Shape::Line { points, colour: theme.ink, width: 2.5 });
+        }
+        let inside = self.limit.as_ref().filter(|_| beyond.is_none() && !bins.shares.is_empty());
+        if let Some(limit) = inside.and_then(|limit| page.x_inside(limit.x)) {
+            shapes.extend(beyond_limit(limit, &panel.rect, theme));
+        }
+        scene.shapes.extend(shapes);
+        Ok(scene)
+    }
+}
+
+/// The line of a limit and the hatching right of it.
+fn beyond_limit(x: f64, rect: &Rect, theme: &Theme) -> Vec<Shape> {
+    let mut shapes = Vec::new();
+    let region = Rect { left: x.max(rect.left), ..*rect };
+    let mut foot = region.left - region.height();
+    while foot < region.right {
+        if let Some((from, to)) =
+            clip_segment((foot, region.bottom), (foot + region.height(), region.top), &region)
+        {
+            shapes.push(Shape::Line { points: vec![from, to], colour: theme.limit.faded(0.35), width: 1.5 });
+        }
+        foot += HATCH;
+    }
+    shapes.push(Shape::Line {
+        points: vec![(x, rect.top), (x, rect.bottom)],
+        colour: theme.limit,
+        width: 4.0,
+    });
+    shapes
+}
+
+/// The name of a limit beyond the edge of the panel.
+fn at_edge(side: Beyond, name: &str, rect: &Rect, setting: &Setting) -> Vec<TextBox> {
+    let kind = (setting.theme.sizes.label, Weight::Regular, setting.theme.limit);
+    let room = rect.width() - 2.0 * INSET;
+    let lines = setting.fonts.wrap(name, kind.0, kind.1, room, 1);
+    let set = |line: &String| {
+        let width = setting.fonts.width(line, kind.0, kind.1);
+        let left = match side {
+            Beyond::Left => rect.left + INSET,
+            Beyond::Right => rect.right - INSET - width,
+        };
+        TextBox::set(setting.fonts, line, (left, rect.top + INSET / 2.0), kind)
+    };
+    lines.iter().map(set).collect()
+}
+
+#[cfg(test)]
+mod tests;

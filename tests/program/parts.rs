@@ -1,0 +1,251 @@
+//! `latchstroke parts` as a user runs it: the words, and the drawings parsed back.
+
+use super::{run, scenario};
+use std::fs;
+use std::path::Path;
+
+const INCH: f64 = 25.4;
+
+/// Exit code, standard output and standard error of `latchstroke parts`.
+fn parts(arguments: &[&str]) -> (i32, String, String) {
+    run(&[&["parts"], arguments].concat())
+}
+
+fn folder() -> tempfile::TempDir {
+    tempfile::tempdir().unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn path_of(name: &str) -> String {
+    scenario(name).display().to_string()
+}
+
+/// The words of a drawing, and the lines of one of its groups drawn with one pen.
+struct Drawing(String);
+
+impl Drawing {
+    fn open(path: &Path) -> Self {
+        Self(fs::read_to_string(path).unwrap_or_else(|error| panic!("{}: {error}", path.display())))
+    }
+
+    fn document(&self) -> roxmltree::Document<'_> {
+        roxmltree::Document::parse(&self.0).unwrap_or_else(|error| panic!("{error}"))
+    }
+
+    fn words(&self) -> Vec<String> {
+        self.document()
+            .descendants()
+            .filter_map(|node| node.attribute("aria-label").map(str::to_owned))
+            .collect()
+    }
+
+    /// Width and height of what a pen has drawn in a group, mm on paper.
+    fn extent(&self, group: &str, pen: &str) -> (f64, f64) {
+        let document = self.document();
+        let numbers: Vec<f64> = document
+            .descendants()
+            .filter(|node| node.attribute("class") == Some(pen))
+            .filter(|node| node.ancestors().any(|above| above.attribute("id") == Some(group)))
+            .filter_map(|node| node.attribute("d").filter(|d| !d.contains('A')))
+            .flat_map(|d| d.split(['M', 'L', 'Z', ' ']).filter_map(|word| word.parse().ok()))
+            .collect();
+        let span = |offset: usize| {
+            let values = numbers.iter().copied().skip(offset).step_by(2);
+            values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
+        };
+        (span(0), span(1))
+    }
+}
+
+#[test]
+fn program_parts_draws_both_pieces_true_to_scale() {
+    let out = folder();
+    let (code, words, said) = parts(&["--out", &out.path().display().to_string()]);
+    assert_eq!(code, 0, "{words}{said}");
+    // The demo's measures, from its scenario file: lengths 2 11/16 in, register 1/8 in, outsides 7/8 in and 3/4 in, thread
+    // 1/2 in × 16 to the inch, engaged 1/2 in; the groove takes 2.5 pitches more.
+    let sleeve = Drawing::open(&out.path().join("sleeve.svg"));
+    let extension = Drawing::open(&out.path().join("rod-extension.svg"));
+    let socket = 0.5 + 2.5 / 16.0;
+    for (drawing, length, outside, wanted) in [
+        (
+            &sleeve,
+            2.6875 + 0.125,
+            0.875,
+            ["68.26 ± 0.39", "[2.6875 ± 0.0156 = 2 11/16 in]", "Ø 22.23", "[0.5156 = 33/64 in]"],
+        ),
+        (&extension, 2.6875 + socket, 0.75, ["68.26 ± 0.39", "Ø 19.05", "38.10", "[0.75 = 3/4 in]"]),
+    ] {
+        let words = drawing.words();
+        for text in wanted {
+            assert!(words.iter().any(|word| word == text), "{text} in {words:?}");
+        }
+        assert!(words.iter().any(|word| word == "1 : 1"), "{words:?}");
+        let root = drawing.document();
+        let size = (root.root_element().attribute("width"), root.root_element().attribute("height"));
+        assert_eq!(size, (Some("210mm"), Some("297mm")));
+        // Coordinates are written to 0.0001 mm.
+        let (wide, high) = drawing.extent("side-view", "edge");
+        assert!((wide - length * INCH).abs() < 3e-4, "{wide}");
+        assert!((high - outside * INCH).abs() < 3e-4, "{high}");
+    }
+}
+
+#[test]
+fn program_parts_writes_pdf_of_one_a4_page_with_words_that_can_be_searched() {
+    let out = folder();
+    let (code, ..) = parts(&["--out", &out.path().display().to_string()]);
+    assert_eq!(code, 0);
+    for name in ["sleeve.pdf", "rod-extension.pdf"] {
+        let bytes = fs::read(out.path().join(name)).unwrap_or_else(|error| panic!("{error}"));
+        // Outside its compressed streams a PDF is plain text (ISO 32000-1, section 7).
+        let plain = String::from_utf8_lossy(&bytes).into_owned();
+        assert!(plain.starts_with("%PDF-") && plain.trim_end().ends_with("%%EOF"), "{name}");
+        assert_eq!(
+            (plain.matches("/Type/Page/").count(), plain.matches("/Type/Pages/Count 1/").count()),
+            (1, 1),
+            "{name}"
+        );
+        let media_box: Vec<f64> = plain
+            .split_once("/MediaBox[")
+            .and_then(|(_, rest)| rest.split_once(']'))
+            .map(|(numbers, _)| numbers.split(' ').filter_map(|number| number.parse().ok()).collect())
+            .unwrap_or_default();
+        // A4 is 210 mm × 297 mm at 72/25.4 points to the mm.
+        let (wide, high) = (210.0 * 72.0 / 25.4, 297.0 * 72.0 / 25.4);
+        assert!(
+            matches!(media_box.as_slice(), [x, y, w, h] if *x == 0.0 && *y == 0.0 && (w - wide).abs() < 1e-3 && (h - high).abs() < 1e-3),
+            "{media_box:?}"
+        );
+        // Both faces are embedded, with the table that gives a searching reader the letters back.
+        assert_eq!(
+            (plain.matches("/FontFile2 ").count(), plain.matches("/ToUnicode ").count()),
+            (2, 2),
+            "{name}"
+        );
+        assert!(!plain.contains("/CreationDate"), "{name}");
+    }
+}
+
+#[test]
+fn program_parts_says_the_strength_and_ends_with_the_cautions() {
+    let (code, words, said) = parts(&[]);
+    assert_eq!((code, said.as_str()), (0, ""));
+    // Core of 1/2 BSF: 0.5 in − 1.280654/16 in, area 0.1385 in² = 89.4 mm²: arithmetic of the Whitworth form.
+    assert!(words.contains("0.1385 in²"), "{words}");
+    for text in [
+        "safety against yield",
+        "safety against fatigue",
+        "thread that must engage",
+        "extended rod",
+        "removable",
+        "thread-locking compound",
+        "No toothed pliers",
+    ] {
+        assert!(words.contains(text), "{text} in {words}");
+    }
+    assert!(words.ends_with("codes and licensed practice come first.\n"), "{words}");
+}
+
+#[test]
+fn program_parts_assumes_what_is_not_stated_and_marks_it() {
+    let out = folder();
+    let (code, words, said) =
+        parts(&[&path_of("wrong_sleeve.toml"), "--out", &out.path().display().to_string()]);
+    // The sleeve of this scenario is too short: it can be drawn, but the latch cannot work with it.
+    assert_eq!(code, 1, "{said}");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("With these lengths, latch set: The latch never lets go"), "{words}");
+    assert!(words.contains("assumed by rule of thumb: thread, rod diameter"), "{words}");
+    assert!(words.contains("M12 × 1.75 has 1.750 mm. One of them is wrong"), "{words}");
+    let sleeve = Drawing::open(&out.path().join("sleeve.svg")).words();
+    // 12 mm and 0.2 mm; and 0.6 × 12 mm more, up to a whole mm: the rules the catalogue tells.
+    for text in ["Ø 12.20 *", "Ø 20.00 *", "1 7/8 in"] {
+        assert!(sleeve.iter().any(|word| word.contains(text)), "{text} in {sleeve:?}");
+    }
+}
+
+#[test]
+fn program_parts_takes_its_tolerance_from_what_an_error_does() {
+    // Clearance 10 mm and trip lift 16 mm of 30 mm: the latch fails to hold after 10 mm, fails to trip after 14 mm. A twentieth
+    // of the lesser is 0.5 mm.
+    let set = |pair: &'static str| ["--set", pair];
+    let arguments: Vec<&str> = [
+        set("stack.sleeve=60 mm"),
+        set("stack.extension=60 mm"),
+        set("stack.bare_clearance=70 mm"),
+        set("latch.prong_travel=6 mm"),
+    ]
+    .concat();
+    let (_, words, said) = parts(&arguments);
+    assert!(words.contains("± 0.50 mm") && words.contains("of the 10.00 mm of lift left"), "{words}{said}");
+    let (_, words, _) = parts(&[arguments.as_slice(), &set("stack.bare_clearance=62 mm")].concat());
+    assert!(words.contains("± 0.10 mm") && words.contains("of the 2.00 mm of lift left"), "{words}");
+}
+
+#[test]
+fn program_parts_refuses_what_cannot_be_made() {
+    for (set, wanted) in [
+        ("parts.thread=9/16 UNEF", "how many threads there are to the inch"),
+        ("parts.thread=elephant", "is no thread"),
+        ("parts.thread=M20", "thicker than the rod"),
+        ("parts.sleeve_bore=12 mm", "does not slide"),
+        ("parts.sleeve_outside=14 mm", "wall"),
+        ("parts.register_diameter=30 mm", "does not lie between bore and outside"),
+        ("parts.spanner_flats=20 mm", "do not lie between thread and outside"),
+        ("parts.extension_outside=13 mm", "wall round the thread"),
+        ("parts.thread_length=66 mm", "runs into the socket"),
+        ("stack.extension=10 mm;stack.sleeve=10 mm", "no room for a socket"),
+        ("parts.yield_strength=500 MPa", "yields before it breaks"),
+    ] {
+        let out = folder();
+        let target = out.path().join("new");
+        let target_name = target.display().to_string();
+        let mut arguments = vec!["--out", &target_name];
+        arguments.extend(set.split(';').flat_map(|one| ["--set", one]));
+        let (code, words, said) = parts(&arguments);
+        assert_eq!(code, 2, "{set}: {words}");
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ").replace("│ ", "");
+        assert!(said.contains(wanted), "{set}: {said}");
+        assert!(!target.exists(), "{set}");
+    }
+    let (code, _, said) = parts(&[&path_of("small_type.toml")]);
+    assert_eq!(code, 2);
+    assert!(said.contains("neither sleeve nor extension"), "{said}");
+}
+
+#[test]
+fn program_parts_fails_for_a_joint_that_cannot_hold() {
+    // A 6 mm rod under the demo's springs and strike.
+    let (code, words, _) = parts(&[
+        "--set",
+        "parts.rod_diameter=6 mm",
+        "--set",
+        "parts.thread=M6",
+        "--set",
+        "parts.sleeve_bore=6.2 mm",
+        "--set",
+        "parts.yield_strength=60 MPa",
+        "--set",
+        "parts.tensile_strength=100 MPa",
+        "--set",
+        "parts.engagement=3 mm",
+    ]);
+    assert_eq!(code, 1, "{words}");
+    for text in ["The joint yields", "The joint tires", "Too little thread engages"] {
+        assert!(words.contains(text), "{text} in {words}");
+    }
+}
+
+#[test]
+fn program_parts_replaces_nothing_unasked() {
+    let out = folder();
+    let path = out.path().join("sleeve.svg");
+    fs::write(&path, "mine").unwrap_or_else(|error| panic!("{error}"));
+    let target = out.path().display().to_string();
+    let (code, _, said) = parts(&["--out", &target]);
+    assert_eq!(code, 2);
+    assert!(said.contains("already there") && !out.path().join("sleeve.pdf").exists(), "{said}");
+    assert_eq!(fs::read_to_string(&path).ok().as_deref(), Some("mine"));
+    assert_eq!(parts(&["--out", &target, "--force"]).0, 0);
+    assert!(path.metadata().is_ok_and(|data| data.len() > 1000));
+}
