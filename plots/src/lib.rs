@@ -7,6 +7,8 @@
 //! |---|---|
 //! | [`line_chart`] | curves over a shared x axis, in one or more stacked panels |
 //! | [`drawing`] | workshop drawings of turned parts, true to scale on A4 |
+//! | [`histogram`] | how often a figure falls where, with named places and a limit |
+//! | [`bars`] | named rows of lying bars with intervals and figures |
 //! | [`theme`] | colours, type sizes, line styles and markers |
 //! | [`scene`] | the laid-out picture: shapes and text boxes in pixels |
 //! | [`render`] | scene → SVG with text as outlines, SVG → PNG |
@@ -24,10 +26,12 @@
 //! # Ok::<(), latchstroke_plots::PlotError>(())
 //! ```
 
+pub mod bars;
 pub mod drawing;
 mod error;
 mod font;
 mod geometry;
+pub mod histogram;
 mod labels;
 pub mod line_chart;
 pub mod render;
@@ -35,7 +39,9 @@ pub mod scene;
 pub mod theme;
 mod ticks;
 
+pub use bars::{Bar, BarRow, Bars};
 pub use error::PlotError;
+pub use histogram::{Histogram, Place};
 pub use line_chart::{Axis, Band, Event, Hatch, Limit, LineChart, Panel, PointMark, Scale, Series};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};

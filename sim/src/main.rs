@@ -4,7 +4,7 @@ mod program;
 
 use clap::Parser;
 use program::args::{Arguments, Command};
-use program::{Outcome, check, judge, new, pace, parts, preload, sleeve, turn};
+use program::{Outcome, check, judge, new, pace, parts, preload, sleeve, tolerance, turn};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -15,6 +15,7 @@ fn main() -> ExitCode {
         Command::Preload(options) => preload::run(&options),
         Command::Pace(options) => pace::run(&options),
         Command::Parts(options) => parts::run(&options),
+        Command::Tolerance(options) => tolerance::run(&options),
         Command::Check(options) => check::run(&options),
         Command::New(options) => new::run(&options),
         Command::Schema => new::schema(),

@@ -10,7 +10,9 @@ pub mod pace;
 pub mod parts;
 mod pictures;
 pub mod preload;
+mod progress;
 pub mod sleeve;
+pub mod tolerance;
 pub mod turn;
 
 use latchstroke::report::outbox::OutboxError;

@@ -13,5 +13,6 @@ pub mod parts;
 pub mod preload;
 pub mod sleeve;
 mod table;
+pub mod tolerance;
 pub mod trace;
 pub mod turn;

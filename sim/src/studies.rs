@@ -7,4 +7,8 @@ pub mod pace;
 pub mod parts;
 pub mod preload;
 pub mod remedy;
+pub mod sensitivity;
 pub mod sleeve;
+pub mod spread;
+pub mod tolerance;
+pub mod watch;

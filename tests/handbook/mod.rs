@@ -11,6 +11,7 @@
 //! * `solidification`: the solved cooling of a slab against Neumann's fronts and against lumps.
 //! * `cooling`: the fastest pace that cools against slow freezing in closed form.
 //! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
+//! * `sensitivity`: sensitivity indices against the Ishigami and g-functions, spreads against linear stacks.
 //! * `trade`: what the trade knows of latch, sleeve and pace; common practice, no source.
 //!
 //! "Guards against slips" beside a value means that it was worked out from the formula named, so it checks the code's
@@ -23,6 +24,7 @@ mod fatigue;
 mod freezing;
 mod mould;
 mod nozzle;
+mod sensitivity;
 mod solidification;
 mod spring;
 mod thread;

@@ -6,6 +6,7 @@
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
 //! | `turn` | the report, the files it writes, and that it never writes over others |
+//! | `tolerance` | spreads, causes, the sleeve, charts, threads, Ctrl-C, exit codes |
 //! | `sleeve` | the window, the length to make, both in inches and millimetres, and what to measure |
 //! | `preload` | turns of the nut, forces, and the limits of the range |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
@@ -16,6 +17,7 @@ mod parts;
 mod preload;
 mod scenarios;
 mod sleeve;
+mod tolerance;
 mod turn;
 
 use assert_cmd::Command;

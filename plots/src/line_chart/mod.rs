@@ -10,14 +10,14 @@
 //! line, and so does one beyond ±1e300; a point with no neighbours is drawn as a disc; a series with
 //! nothing to draw is named in the panel with the words "no data".
 
-mod axis;
+pub(crate) mod axis;
 mod block;
 mod compose;
-mod foot;
-mod head;
+pub(crate) mod foot;
+pub(crate) mod head;
 mod names;
-mod page;
-mod paint;
+pub(crate) mod page;
+pub(crate) mod paint;
 
 /// How values are spread along an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

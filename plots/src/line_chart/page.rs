@@ -183,7 +183,8 @@ fn y_span(panel: &Panel, x: &Span, most: f64) -> Span {
     rounded.widened(room(near(super::Hatch::Below, 0.0)), room(near(super::Hatch::Above, 1.0)))
 }
 
-fn marks_across(x: &Span, (left, right): (f64, f64), setting: &Setting) -> Marks {
+/// Marks of the x axis between two pixels.
+pub fn marks_across(x: &Span, (left, right): (f64, f64), setting: &Setting) -> Marks {
     let width = |text: &str| setting.fonts.width(text, setting.theme.sizes.tick, Weight::Regular);
     let mut most = ((right - left) / PER_FIGURE.0).floor().max(2.0);
     loop {

@@ -37,6 +37,9 @@ pub enum Command {
     /// Say for each size which paces cool the type, and which of them want the latch
     #[command(after_help = EXIT_CODES)]
     Pace(PaceOptions),
+    /// Say what errors in the measurements do: spread, chances, and what to measure again
+    #[command(after_help = EXIT_CODES)]
+    Tolerance(ToleranceOptions),
     /// Print a scenario as understood, each value in its own unit and in SI, and what follows
     #[command(after_help = EXIT_CODES)]
     Check(CheckOptions),
@@ -163,6 +166,36 @@ pub struct PreloadOptions {
     /// Force at rest to set the nut for, as "400 N"
     #[arg(long = "for", value_name = "FORCE")]
     pub preload: Option<String>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub folder: FolderOptions,
+    /// Draw the charts light on dark
+    #[arg(long, requires = "out")]
+    pub dark: bool,
+}
+
+/// Options of `tolerance`.
+#[derive(Debug, Args)]
+pub struct ToleranceOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// How many machines to draw at most, each turned with the latch aside and set
+    #[arg(long, value_name = "N", default_value_t = 10_000)]
+    pub turns: usize,
+    /// Which of the sequences of draws; the same seed gives the same answer
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u32,
+    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZE")]
+    pub body: Option<String>,
+    /// Pace, as "20"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+    /// The chance with which the verdict is to stand, for the sleeve's tolerance
+    #[arg(long, value_name = "CHANCE", default_value = "95%")]
+    pub chance: String,
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,

@@ -25,6 +25,7 @@ mod reader;
 mod resolved;
 pub mod schema;
 pub mod template;
+mod vary;
 mod wrap;
 mod write;
 
