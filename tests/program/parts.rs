@@ -249,3 +249,14 @@ fn program_parts_replaces_nothing_unasked() {
     assert_eq!(parts(&["--out", &target, "--force"]).0, 0);
     assert!(path.metadata().is_ok_and(|data| data.len() > 1000));
 }
+
+#[test]
+fn program_takes_the_sleeve_s_tolerance_from_a_study_when_asked() {
+    let (code, out, err) = super::run(&["parts", "--study", "--set", "job.body=24 pt"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("The tolerance of the sleeve is studied"), "{out}");
+    // A cast that no setting of the latch serves leaves no verdict for the sleeve to keep.
+    let (code, out, err) = super::run(&["parts", "--study", "--set", "job.body=48 pt"]);
+    assert_eq!(code, 2, "{out}");
+    assert!(err.contains("--study"), "{err}");
+}

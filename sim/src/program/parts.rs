@@ -1,16 +1,27 @@
 //! `latchstroke parts`: sleeve and rod extension for the workshop.
 
 use super::args::PartsOptions;
+use super::progress::Progress;
 use super::{Failure, Outcome, open, say};
 use latchstroke::report::outbox::Outbox;
 use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::parts::{sheets, text};
+use latchstroke::scenario::Scenario;
 use latchstroke::stated;
 use latchstroke::studies::judge::judge;
-use latchstroke::studies::parts::{design, joint};
+use latchstroke::studies::parts::{COARSEST, design, joint};
+use latchstroke::studies::tolerance::{self, Fit, Sleeve};
 use latchstroke::turn::{Accuracy, Finding};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
+
+/// The chance with which the verdict must stand when the sleeve's tolerance is studied.
+const CHANCE: f64 = 0.95;
+/// Draws for each tolerance tried, and where they begin.
+const STUDY_POINTS: usize = 200;
+const STUDY_SEED: u32 = 1;
+/// How many tolerances are usually tried.
+const TRIES: usize = 12;
 
 /// Runs the command.
 ///
@@ -31,7 +42,8 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     let stated_machine = stated::machine(&scenario);
     let machine =
         Machine::prepare(&stated_machine, cast.sort, cast.pace, LatchSetting::Set).map_err(faulty)?;
-    let parts = design(&statement, &machine, None).map_err(faulty)?;
+    let studied = if options.study { Some(studied(&scenario)?) } else { None };
+    let parts = design(&statement, &machine, studied).map_err(faulty)?;
     let judgement =
         judge(&stated_machine, cast, stated::acceptance(&scenario), Accuracy::default()).map_err(faulty)?;
     let joint = joint(&parts, &machine, [&judgement.aside, &judgement.set]);
@@ -46,4 +58,35 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     say(&text(&scenario, (&machine, &judgement.set), (&parts, &joint), &OwnerUnits::of(&scenario)))?;
     let works = !judgement.set.findings.iter().any(Finding::faults_setting);
     Ok(if joint.holds() && works { Outcome::Done } else { Outcome::CannotWork })
+}
+
+/// The sleeve's tolerance from a study of all that carry one, m.
+fn studied(scenario: &Scenario) -> Result<f64, Failure> {
+    let verdict = judge(
+        &stated::machine(scenario),
+        stated::cast(scenario),
+        stated::acceptance(scenario),
+        Accuracy::default(),
+    )
+    .map_err(|faults| open::as_mistakes(scenario, faults))?
+    .verdict;
+    let inputs = tolerance::inputs(scenario);
+    let progress = Progress::start("fitting the sleeve", (STUDY_POINTS * TRIES) as u64)?;
+    let sought = tolerance::sleeve(scenario, &inputs, verdict, CHANCE, (STUDY_POINTS, STUDY_SEED), &progress);
+    progress.finish();
+    match sought {
+        Sleeve::Sought { fit: Fit::Within(half_width, _) | Fit::Any(half_width, _), .. } => {
+            Ok(half_width.min(COARSEST))
+        }
+        Sleeve::Sought { fit: Fit::NotEvenPerfect, .. } => Err(Failure::Plain(
+            "--study: not even a perfect sleeve makes the verdict stand with a chance of 95 %; \
+             latchstroke tolerance says what to measure again first"
+                .to_owned(),
+        )),
+        Sleeve::CalledOff => Err(Failure::Plain("called off before the sleeve was fitted".to_owned())),
+        Sleeve::NotInPlay | Sleeve::NothingToKeep => Err(Failure::Plain(
+            "--study: there is no verdict that hangs on the sleeve here; leave --study out, or state a cast that the latch serves"
+                .to_owned(),
+        )),
+    }
 }

@@ -130,7 +130,9 @@ fn basis_words(piece: &str, tolerance: &LengthTolerance) -> String {
     match tolerance.basis {
         Basis::Stated => format!("The tolerance is the one stated with the {piece}."),
         Basis::AsSleeve => "The tolerance is that of the sleeve.".to_owned(),
-        Basis::Given => format!("The tolerance of the {piece} was asked for."),
+        Basis::Given => format!(
+            "The tolerance of the {piece} is studied: within it the verdict stands with a chance of 95 %."
+        ),
         Basis::Margin { margin } if margin > 0.0 => format!(
             "The tolerance is {} % of the {} mm of lift left before the latch no longer trips or no longer holds.",
             significant(100.0 * MARGIN_SHARE, 1),

@@ -5,7 +5,7 @@ mod sizes;
 mod tolerance;
 
 pub use joint::{Joint, joint};
-pub use tolerance::{Basis, LengthTolerance, MARGIN_SHARE, length_tolerance};
+pub use tolerance::{Basis, COARSEST, LengthTolerance, MARGIN_SHARE, length_tolerance};
 
 use crate::stated::designation::NamedThread;
 use crate::stated::parts::PartsStatement;

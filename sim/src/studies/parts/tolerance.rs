@@ -6,9 +6,10 @@ use latchstroke_models::machine::Machine;
 /// one turns at a lathe apart from what decides whether the latch works.
 pub const MARGIN_SHARE: f64 = 0.05;
 
-/// What a plain lathe holds with care, m, and what is coarse enough for any saw and file. Common practice, no source.
+/// What a plain lathe holds with care, m. Common practice, no source.
 const FINEST: f64 = 0.02e-3;
-const COARSEST: f64 = 0.5e-3;
+/// What is coarse enough for any saw and file, m. Common practice, no source.
+pub const COARSEST: f64 = 0.5e-3;
 
 /// Where a tolerance comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
