@@ -13,8 +13,10 @@ use latchstroke_models::fault::Fault;
 use latchstroke_models::freezing::interface::Interface;
 use latchstroke_models::freezing::slab::{End, Slab, Walls};
 use latchstroke_models::freezing::substance::Substance;
-use latchstroke_models::machine::Machine;
-use latchstroke_models::units::Angle;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::{Machine, MachineStatement};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Angle, Pace};
 use std::f64::consts::TAU;
 
 /// How a sort cools in the shut mould.
@@ -42,4 +44,18 @@ pub fn cooling(machine: &Machine, shut: Angle) -> Result<Option<Cooling>, Vec<Fa
     let end = End::MiddleSolid { give_up: share / PACES.0 };
     let course = slab.course(|_| machine.metal.pot_heat, machine.metal.sealing_fraction, end);
     Ok(course.middle_solid.map(|time| Cooling { time, pace: share / time }))
+}
+
+/// Cooling of a sort at the fastest pace that leaves it solid through its middle.
+///
+/// None where the middle is still not solid at the slowest of [`PACES`].
+///
+/// # Errors
+/// The faults of the statement.
+pub fn fastest_solid(
+    stated: &MachineStatement,
+    sort: Sort,
+    shut: Angle,
+) -> Result<Option<Cooling>, Vec<Fault>> {
+    cooling(&Machine::prepare(stated, sort, Pace(PACES.0), LatchSetting::Aside)?, shut)
 }

@@ -8,7 +8,7 @@ mod window;
 
 pub use window::Window;
 
-use super::cooling::{Cooling, cooling};
+use super::cooling::{Cooling, fastest_solid};
 use super::judge::{Acceptance, Limits, PACES, will_do};
 use crate::roots::crossing;
 use crate::turn::{Accuracy, Turn, solve};
@@ -18,7 +18,6 @@ use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Angle, Length, POINT, Pace};
 use rayon::prelude::*;
-use std::f64::consts::TAU;
 use window::{CLOSENESS, search, within, without};
 
 /// What is asked of every size alike.
@@ -77,10 +76,9 @@ pub fn size_paces(
 }
 
 fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizePaces, Vec<Fault>> {
-    let machine = Machine::prepare(stated, sort, Pace(PACES.0), LatchSetting::Aside)?;
     let all = Window { from: PACES.0, to: PACES.1 };
-    let cooling = cooling(&machine, terms.shut)?;
-    let fills = |setting| search(|pace| slack(&machine, setting, pace, terms), all);
+    let cooling = fastest_solid(stated, sort, terms.shut)?;
+    let fills = |setting| search(|pace| slack(stated, sort, setting, pace, terms), all);
     let (fills_aside, fills_set) = (fills(LatchSetting::Aside), fills(LatchSetting::Set));
     let solid = cooling.map(|cooling| Window { to: cooling.pace.min(PACES.1), ..all });
     let up_to_solid = |windows: &[Window]| solid.map_or(Vec::new(), |range| within(windows, range));
@@ -94,9 +92,8 @@ fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizeP
 const HOPELESS: f64 = -std::f64::consts::LN_10;
 
 /// How much sooner than it must a setting fills at a pace (turns/s), as a logarithm; below zero it does not do.
-fn slack(machine: &Machine, setting: LatchSetting, pace: f64, terms: Terms) -> f64 {
-    // Of all the machine only the shaft's speed and the setting differ.
-    let machine = Machine { shaft_speed: TAU * pace, setting, ..machine.clone() };
+fn slack(stated: &MachineStatement, sort: Sort, setting: LatchSetting, pace: f64, terms: Terms) -> f64 {
+    let Ok(machine) = Machine::prepare(stated, sort, Pace(pace), setting) else { return HOPELESS };
     let allowed = Limits::of(&machine, terms.acceptance).allowed;
     let turn: Turn = solve(&machine, terms.accuracy);
     let early = turn.sound_fill_time().map_or(HOPELESS, |time| (allowed / time).ln().clamp(HOPELESS, 5.0));
@@ -130,9 +127,8 @@ pub fn largest_size(
 ) -> Result<Reach, Vec<Fault>> {
     let at = |body: f64| -> Result<f64, Vec<Fault>> {
         let sort = Sort { body: Length(body), set: Length(body * proportion) };
-        let machine = Machine::prepare(stated, sort, Pace(PACES.0), setting)?;
-        Ok(cooling(&machine, terms.shut)?
-            .map_or(HOPELESS, |cooling| slack(&machine, setting, cooling.pace.min(PACES.1), terms)))
+        Ok(fastest_solid(stated, sort, terms.shut)?
+            .map_or(HOPELESS, |cooling| slack(stated, sort, setting, cooling.pace.min(PACES.1), terms)))
     };
     if at(BODIES.0)? < 0.0 {
         return Ok(Reach::NoSize);
