@@ -9,6 +9,8 @@ pub enum RodMode {
     Held,
     /// Nothing; the springs and the cross block move it.
     Free,
+    /// Nothing, and its ringing on the metal of the well is no longer followed.
+    Quiet,
 }
 
 /// What the metal in the well can do.
@@ -50,4 +52,13 @@ pub struct Mode {
     pub well: WellMode,
     /// The mould.
     pub mould: MouldMode,
+}
+
+impl Mode {
+    /// The rod has more to move it than the metal of the well: its motion counts again.
+    pub fn stir_rod(&mut self) {
+        if self.rod == RodMode::Quiet {
+            self.rod = RodMode::Free;
+        }
+    }
 }

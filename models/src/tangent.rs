@@ -73,13 +73,14 @@ impl Machine {
         slopes[VY][VY] = -(c_f + c_st) / m_c;
         slopes[VY][X] = (k_s + k_st) / m_c;
         slopes[VY][VX] = c_st / m_c;
-        if mode.rod == RodMode::Free {
+        if mode.rod != RodMode::Held {
             let m_r = self.rod.mass;
             slopes[X][VX] = 1.0;
             slopes[VX][Y] = (k_s + k_st) / m_r;
             slopes[VX][VY] = c_st / m_r;
             slopes[VX][X] = -(k_s + k_st) / m_r;
-            slopes[VX][VX] = -(c_st + self.rod.drag + self.rod.dry_friction_slope(state.rod_speed)) / m_r;
+            let drag = self.rod.drag + self.rod_quieting(mode) + self.rod.dry_friction_slope(state.rod_speed);
+            slopes[VX][VX] = -(c_st + drag) / m_r;
             if mode.well == WellMode::Closed {
                 slopes[VX][PRESSED] = -self.rod.ratio * self.piston.area * self.well.stiffness() / m_r;
             }

@@ -100,7 +100,6 @@ proptest! {
             let turn = solve_traced(&machine, Accuracy { tolerance: 1e-6, ..Accuracy::default() });
             let open = imbalance(&machine, &turn);
             prop_assert!(within(open, [1e-4, 3e-2, 1e-3]), "metal, air, heat {:?}", open);
-            prop_assert!(within(open, [1e-4, 3e-2, 1e-3]), "metal, air, heat {:?}", open);
             turn.events.iter().for_each(nothing_jumps);
             lifts_go_on(&turn);
         }

@@ -12,13 +12,15 @@ mod window;
 
 use latchstroke::turn::{Event, EventKind, Turn};
 use latchstroke_models::machine::Machine;
+use latchstroke_models::state::State;
 
 /// How far metal, air and heat are from balance: metal as a share of what the piston can sweep, air and heat as a share of what
 /// the mould holds.
 ///
 /// Swept less slipped is what went past the nozzle and what is still pressed into the well, less what each reopening of the
 /// inlet let go; the air at the start is what was vented and what is left; heat to the walls is what the metal gave up, with
-/// what left the mould again taken along.
+/// what left the mould again taken along. The air is counted here from the trace, by
+/// the trapezoidal rule.
 fn imbalance(machine: &Machine, turn: &Turn) -> [f64; 3] {
     let end = turn.trace.last().expect("a trace").state;
     let lost = |kind: EventKind, of: fn(&Event) -> f64| -> f64 {
@@ -27,13 +29,31 @@ fn imbalance(machine: &Machine, turn: &Turn) -> [f64; 3] {
     let let_go = lost(EventKind::InletReopens, |e| e.before.pressed - e.after.pressed);
     let taken = lost(EventKind::EntryLeft, |e| e.before.heat_given - e.after.heat_given);
     let metal = turn.sums.swept - turn.sums.leaked - end.past_nozzle - end.pressed - let_go;
-    let air = machine.mould.air_mass - turn.sums.vented - end.air_mass;
+    let air = machine.mould.air_mass - through_vents(machine, turn) - end.air_mass;
     let heat = turn.sums.wall_heat - end.heat_given - taken;
     [
         metal / (machine.rod.ratio * machine.piston.area * machine.cam.lift()),
         air / machine.mould.air_mass,
         heat / (machine.metal.density * machine.mould.volume * machine.metal.pot_heat),
     ]
+}
+
+/// Air through the vents, kg, summed over the trace.
+fn through_vents(machine: &Machine, turn: &Turn) -> f64 {
+    let mould = &machine.mould;
+    let last = |kinds: &[EventKind], t: f64| {
+        let times = turn.events.iter().filter(|e| kinds.contains(&e.kind) && e.time < t).map(|e| e.time);
+        times.fold(f64::NEG_INFINITY, f64::max)
+    };
+    let flow = |s: &State| mould.vent.flow(mould.air_pressure(s.air_mass, mould.metal_inside(s.past_nozzle)));
+    let filling = |t: f64| {
+        let shut = [EventKind::EntryLeft, EventKind::Full, EventKind::Sealed];
+        // With nothing to prime, the mould is entered before anything happens.
+        let from_rest = if mould.priming_volume > 0.0 { f64::NEG_INFINITY } else { 0.0 };
+        last(&[EventKind::EntryReached], t).max(from_rest) > last(&shut, t)
+    };
+    let pairs = turn.trace.windows(2).filter(|pair| filling(0.5 * (pair[0].time + pair[1].time)));
+    pairs.map(|p| 0.5 * (p[1].time - p[0].time) * (flow(&p[0].state) + flow(&p[1].state))).sum()
 }
 
 /// Whether metal, air and heat are each within their bound.

@@ -18,7 +18,7 @@ fn modes(one_way: bool) -> Vec<Mode> {
     let moulds =
         [MouldMode::Empty, MouldMode::Filling, MouldMode::Packed, MouldMode::Holding, MouldMode::Sealed];
     let mut all = Vec::new();
-    for rod in [RodMode::Held, RodMode::Free] {
+    for rod in [RodMode::Held, RodMode::Free, RodMode::Quiet] {
         for &follower in followers {
             for shoulder in touches {
                 for well in [WellMode::PortOpen, WellMode::Closed, WellMode::Parted] {

@@ -124,7 +124,7 @@ pub(super) enum LatchProgress {
 pub(super) struct Discrete {
     pub mode: Mode,
     pub latch: LatchProgress,
-    /// Until when the ringing of the full mould is followed, s.
+    /// Until when the ringing of a full or sealed mould is followed, s.
     pub rings_until: Option<f64>,
 }
 
@@ -133,9 +133,14 @@ impl Discrete {
         let mode = machine.rest_mode();
         let latch = match mode.rod {
             RodMode::Held => LatchProgress::Holding,
-            RodMode::Free => LatchProgress::Aside,
+            RodMode::Free | RodMode::Quiet => LatchProgress::Aside,
         };
         Self { mode, latch, rings_until: None }
+    }
+
+    /// Whether the mould may yet fill.
+    pub fn fills(&self) -> bool {
+        matches!(self.mode.mould, MouldMode::Empty | MouldMode::Filling)
     }
 
     /// Whether the rod flies free: let go by the latch, apart from the cross block, and no metal in the mould yet.
@@ -205,7 +210,7 @@ fn guard(
         EventKind::Full => (mode.mould == MouldMode::Filling)
             .then(|| machine.mould.metal_inside(state.past_nozzle) / machine.mould.volume - FULL),
         EventKind::RungOut => match (mode.mould, discrete.rings_until) {
-            (MouldMode::Packed, Some(when)) => Some((t - when) * machine.shaft_speed),
+            (MouldMode::Packed | MouldMode::Sealed, Some(when)) => Some((t - when) * machine.shaft_speed),
             _ => None,
         },
         EventKind::Sealed => match mode.mould {
@@ -261,16 +266,23 @@ pub(super) fn happen(
         EventKind::FollowerLeaves => mode.follower = Touch::Open,
         EventKind::FollowerReturns => mode.follower = Touch::Closed,
         EventKind::ShoulderParts => mode.shoulder = Touch::Open,
-        EventKind::ShoulderStrikes => mode.shoulder = Touch::Closed,
+        EventKind::ShoulderStrikes => {
+            mode.shoulder = Touch::Closed;
+            mode.stir_rod();
+        }
         // Only worth telling: the springs' law covers it without a change of equations.
         EventKind::CoilsTouch => {}
         EventKind::InletCloses | EventKind::MetalMeets => mode.well = WellMode::Closed,
         EventKind::InletReopens => {
             mode.well = WellMode::PortOpen;
+            mode.stir_rod();
             state.pressed = 0.0;
             state.flow = 0.0;
         }
-        EventKind::MetalParts => mode.well = WellMode::Parted,
+        EventKind::MetalParts => {
+            mode.well = WellMode::Parted;
+            mode.stir_rod();
+        }
         EventKind::EntryReached => mode.mould = MouldMode::Filling,
         EventKind::EntryLeft => {
             mode.mould = MouldMode::Empty;
@@ -280,8 +292,20 @@ pub(super) fn happen(
             mode.mould = MouldMode::Packed;
             discrete.rings_until = Some(t + ringing);
         }
-        EventKind::RungOut => mode.mould = MouldMode::Holding,
+        EventKind::RungOut => {
+            discrete.rings_until = None;
+            if mode.mould == MouldMode::Packed {
+                mode.mould = MouldMode::Holding;
+            }
+            if (mode.shoulder, mode.well) == (Touch::Open, WellMode::Closed) {
+                mode.rod = RodMode::Quiet;
+            }
+        }
         EventKind::Sealed => {
+            // Metal that freezes while it still flows stops the rod, which rings then.
+            if mode.mould == MouldMode::Filling {
+                discrete.rings_until = Some(t + ringing);
+            }
             mode.mould = MouldMode::Sealed;
             state.flow = 0.0;
         }

@@ -124,7 +124,7 @@ impl Resolved<'_> {
             rates[i] = y[i + nodes];
         }
         own.block_speed += (massless - on_block) / machine.cross_block.mass;
-        if mode.rod == RodMode::Free {
+        if mode.rod != RodMode::Held {
             own.rod_speed = (own.rod_speed * machine.rod.mass - massless + on_rod) / self.rod_mass;
         }
         rates.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(&own));

@@ -114,8 +114,13 @@ impl Sums {
             self.swept += dt * displaced;
             self.leaked += dt * loads.leak;
         }
-        self.vented += dt * loads.vent;
         self.wall_heat += dt * loads.wall_heat;
+    }
+
+    /// Books the air of a leg that led from one state to another. The vents all but close within one step as the mould becomes
+    /// full, which a sum over points of the step would miss.
+    pub(super) fn add_air(&mut self, before: &State, after: &State) {
+        self.vented += before.air_mass - after.air_mass;
     }
 
     /// Everything lost or handed on, J.
