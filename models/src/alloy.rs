@@ -210,6 +210,7 @@ impl Alloy {
             conductivity_solid: Conductivity(self.conductivity_solid()),
             sealing_fraction,
             pot_temperature: Temperature(pot_temperature),
+            eutectic: None,
         }
     }
 }

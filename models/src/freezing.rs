@@ -1,8 +1,8 @@
 //! Freezing in the mould: closed-form limits, and the solved cooling of a section.
 //!
-//! [`limits`] answers in closed form how long the metal stays fit to fill the mould. The other parts solve the cooling itself
-//! by heat content (enthalpy), so that no front has to be followed: [`slab`] through half the body, [`section`] over body and
-//! set. Both take a [`substance::Substance`], whose [`heat_curve::HeatCurve`] says at what temperature, and how far solid,
+//! [`limits`] answers in closed form how long the metal stays fit to fill the mould, [`lump`] how much heat it has given up
+//! after a time. The other parts solve the cooling itself by heat content (enthalpy), so that no front has to be followed:
+//! [`slab`] through half the body, [`section`] over body and set. Both take a [`substance::Substance`], whose [`heat_curve::HeatCurve`] says at what temperature, and how far solid,
 //! metal with a given heat is; a wall behind an [`interface::Interface`]; and any start the fill has left.
 //!
 //! ```
@@ -26,6 +26,7 @@ mod grid;
 pub mod heat_curve;
 pub mod interface;
 pub mod limits;
+pub mod lump;
 pub mod section;
 pub mod slab;
 pub mod substance;

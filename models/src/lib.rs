@@ -14,6 +14,7 @@ pub mod abutment;
 pub mod alloy;
 pub mod cam;
 pub mod contact;
+pub mod cooling_water;
 pub mod cross_block;
 pub mod energy;
 pub mod fault;

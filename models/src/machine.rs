@@ -151,7 +151,7 @@ impl Machine {
         let rod = Rod::prepare(&stated.rod, &stated.lever, spring_mass, piston.mass, &mut faults);
         let well = Well::prepare(&stated.well, &mut faults);
         let nozzle = Nozzle::prepare(&stated.nozzle, metal.density, metal.viscosity, &mut faults);
-        let mould = Mould::prepare(&stated.mould, sort, &metal, well.bulk_modulus, &mut faults);
+        let mould = Mould::prepare(&stated.mould, sort, pace, &metal, well.bulk_modulus, &mut faults);
         let shaft_speed = TAU * faults.positive("job.pace", pace.0);
         let mut machine = Self {
             cam,

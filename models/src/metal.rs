@@ -4,6 +4,7 @@
 //! e_in = e_m + c_p(T_pot − T_liq) as it leaves the pot. Between solidus and liquidus the temperature falls in a straight line
 //! with the heat.
 
+use crate::alloy::Alloy;
 use crate::fault::Faults;
 use crate::units::{Conductivity, Density, LatentHeat, SpecificHeat, Temperature, Viscosity};
 
@@ -30,6 +31,9 @@ pub struct MetalStatement {
     pub sealing_fraction: f64,
     /// T_pot.
     pub pot_temperature: Temperature,
+    /// The alloy whose eutectic path the solved cooling follows ([`crate::freezing`]); none: a straight line from liquidus to
+    /// solidus, as everything else does.
+    pub eutectic: Option<Alloy>,
 }
 
 /// Prepared metal; temperatures in K.
@@ -59,6 +63,8 @@ pub struct Metal {
     pub melt_heat: f64,
     /// e_in, J/kg: heat of metal at the pot's temperature.
     pub pot_heat: f64,
+    /// The alloy whose eutectic path the solved cooling follows, if any.
+    pub eutectic: Option<Alloy>,
 }
 
 impl Metal {
@@ -104,6 +110,7 @@ impl Metal {
             pot_temperature,
             melt_heat,
             pot_heat: melt_heat + specific_heat * (pot_temperature - liquidus),
+            eutectic: stated.eutectic,
         }
     }
 

@@ -3,10 +3,14 @@
 //! V = body × set × depth, wetted area A_w = 2·body·set + 2(body + set)·depth. With V_f of metal in it the air has
 //! V_a = max(V − V_f, 0.001·V) left and stands at p_a = m_a·R·T_a/V_a, isothermal. Full at V_f = 0.98·V: the vents are
 //! shut and p_cav = p_a + β·max(0, V_f − 0.98·V)/V: metal that runs back leaves the walls, it does not pull on them. The walls take heat through 1/h_eff = 1/h + b/(6·k_l), b the lesser of body and set.
+//!
+//! Their temperature is stated, or is the one at which the mould settles between what the casts give it and what its cooling
+//! water takes away ([`crate::cooling_water`]).
 
+use crate::cooling_water::{Balance, CoolingWaterStatement};
 use crate::fault::Faults;
 use crate::metal::Metal;
-use crate::units::{Force, HeatTransfer, Length, Temperature, Volume};
+use crate::units::{Force, HeatTransfer, Length, Pace, Temperature, Volume};
 use crate::vent::{AIR_GAS_CONSTANT, ATMOSPHERE, Vent, VentStatement};
 
 /// The mould as an owner states it.
@@ -16,10 +20,12 @@ pub struct MouldStatement {
     pub depth: Length,
     /// V_prime: metal that goes past the nozzle before the mould is entered.
     pub priming_volume: Volume,
-    /// T_w.
-    pub wall_temperature: Temperature,
+    /// How warm the walls are.
+    pub wall: WallStatement,
     /// h between metal and wall.
     pub heat_transfer: HeatTransfer,
+    /// How the solved cooling sees the type.
+    pub freezing: Freezing,
     /// T_a of the air as it is driven out.
     pub air_temperature: Temperature,
     /// The vents.
@@ -28,6 +34,24 @@ pub struct MouldStatement {
     pub vent_coefficient: f64,
     /// Force that holds the matrix down, where known.
     pub hold_down: Option<Force>,
+}
+
+/// How warm the mould's walls are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum WallStatement {
+    /// T_w as measured, whatever is cast and however fast.
+    Temperature(Temperature),
+    /// Cooled by water: T_w follows from the size and the pace.
+    Cooled(CoolingWaterStatement),
+}
+
+/// How the solved cooling sees the type in the shut mould.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Freezing {
+    /// A slab, cooled across the lesser of body and set alone ([`crate::freezing::slab`]).
+    Slab,
+    /// The section of body by set, cooled from all four sides ([`crate::freezing::section`]).
+    Section,
 }
 
 /// What is cast: the size of the type.
@@ -57,8 +81,12 @@ pub struct Mould {
     pub priming_volume: f64,
     /// A_w, m².
     pub wetted_area: f64,
-    /// T_w, K.
+    /// T_w, K: as stated, or as it settles at the pace the machine is prepared for.
     pub wall_temperature: f64,
+    /// What the casts give the mould and its water takes away, where water cools it.
+    pub balance: Option<Balance>,
+    /// How the solved cooling sees the type.
+    pub freezing: Freezing,
     /// h, W/(m²·K), at the wall alone.
     pub heat_transfer: f64,
     /// h_eff, W/(m²·K), from the middle of the metal to the wall.
@@ -78,6 +106,7 @@ impl Mould {
     pub(crate) fn prepare(
         stated: &MouldStatement,
         sort: Sort,
+        pace: Pace,
         metal: &Metal,
         bulk_modulus: f64,
         faults: &mut Faults,
@@ -86,27 +115,41 @@ impl Mould {
         let set = faults.positive("job.set", sort.set.0);
         let depth = faults.positive("mould.depth", stated.depth.0);
         let air_temperature = faults.positive("mould.air_temperature", stated.air_temperature.0);
-        let wall_temperature = faults.positive("mould.wall_temperature", stated.wall_temperature.0);
-        if wall_temperature >= metal.solidus {
-            faults.add(
-                "mould.wall_temperature",
-                "the wall is as hot as the metal's solidus, so nothing would freeze",
-                "the wall must be below the solidus",
-            );
-        }
         let heat_transfer = faults.positive("mould.heat_transfer", stated.heat_transfer.0);
         let volume = body * set * depth;
+        let wetted_area = 2.0 * body * set + 2.0 * (body + set) * depth;
+        let effective_heat_transfer =
+            1.0 / (1.0 / heat_transfer + body.min(set) / (6.0 * metal.conductivity_liquid));
+        let (wall_temperature, balance) = match &stated.wall {
+            WallStatement::Temperature(wall) => {
+                let wall = faults.positive("mould.wall_temperature", wall.0);
+                if wall >= metal.solidus {
+                    faults.add(
+                        "mould.wall_temperature",
+                        "the wall is as hot as the metal's solidus, so nothing would freeze",
+                        "the wall must be below the solidus",
+                    );
+                }
+                (wall, None)
+            }
+            WallStatement::Cooled(water) => {
+                let conductance = effective_heat_transfer * wetted_area;
+                let balance = Balance::prepare(water, metal, metal.density * volume, conductance, faults);
+                (balance.settled(pace, faults), Some(balance))
+            }
+        };
         let air_constant = AIR_GAS_CONSTANT * air_temperature;
         Self {
             body,
             set,
             volume,
             priming_volume: faults.not_negative("mould.priming_volume", stated.priming_volume.0),
-            wetted_area: 2.0 * body * set + 2.0 * (body + set) * depth,
+            wetted_area,
             wall_temperature,
+            balance,
+            freezing: stated.freezing,
             heat_transfer,
-            effective_heat_transfer: 1.0
-                / (1.0 / heat_transfer + body.min(set) / (6.0 * metal.conductivity_liquid)),
+            effective_heat_transfer,
             air_mass: ATMOSPHERE * volume / air_constant,
             vent: Vent::prepare(&stated.vent, stated.vent_coefficient, air_temperature, faults),
             hold_down: stated.hold_down.map(|force| faults.positive("mould.hold_down", force.0)),

@@ -31,6 +31,8 @@ kinds! {
     Pressure("Pa");
     /// A volume.
     Volume("m³");
+    /// A volume that flows in a time.
+    VolumeFlow("m³/s");
     /// An area.
     Area("m²");
     /// A density.
@@ -47,6 +49,8 @@ kinds! {
     Temperature("K");
     /// A heat transfer coefficient.
     HeatTransfer("W/(m²·K)");
+    /// A flow of heat per kelvin of difference.
+    ThermalConductance("W/K");
     /// A thermal conductivity.
     Conductivity("W/(m·K)");
     /// A specific heat.

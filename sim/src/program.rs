@@ -14,6 +14,7 @@ mod progress;
 pub mod sleeve;
 pub mod tolerance;
 pub mod turn;
+pub mod warm;
 
 use latchstroke::report::outbox::OutboxError;
 use latchstroke::scenario::{Look, Mistakes};

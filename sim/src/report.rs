@@ -16,3 +16,4 @@ mod table;
 pub mod tolerance;
 pub mod trace;
 pub mod turn;
+pub mod warm;

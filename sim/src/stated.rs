@@ -1,7 +1,10 @@
 //! From a scenario to a machine: the values an owner wrote, typed by kind of quantity.
 
+mod casting;
 pub mod designation;
 pub mod parts;
+
+pub use casting::from_alloy;
 
 use crate::scenario::{Scenario, Section};
 use crate::studies::judge::{Acceptance, Cast};
@@ -10,17 +13,15 @@ use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchStatement, TripStatement};
 use latchstroke_models::machine::MachineStatement;
-use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::mould::{MouldStatement, Sort};
+use latchstroke_models::mould::Sort;
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
 use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement, WireStatement};
 use latchstroke_models::units::{
-    Angle, Area, Conductivity, Damping, Density, Force, HeatTransfer, LatentHeat, Length, Mass,
-    MomentOfInertia, Pace, Pressure, SpecificHeat, Speed, Stiffness, Temperature, Time, Viscosity, Volume,
+    Angle, Damping, Density, Force, Length, Mass, MomentOfInertia, Pace, Pressure, Speed, Stiffness, Time,
+    Volume,
 };
-use latchstroke_models::vent::VentStatement;
 use latchstroke_models::well::{Suction, WellStatement};
 
 /// The SI value of a key that the reader has made sure of. A key that is missing all the same gives not-a-number, which the
@@ -92,8 +93,8 @@ pub fn machine(scenario: &Scenario) -> MachineStatement {
             channel_bore: Length(at("channel.bore")),
             channel_length: Length(at("channel.length")),
         },
-        mould: mould(scenario),
-        metal: metal(scenario),
+        mould: casting::mould(scenario),
+        metal: casting::metal(scenario),
     }
 }
 
@@ -163,43 +164,6 @@ fn spring(section: &Section) -> SpringStatement {
         preload: stated("preload")
             .map_or(PreloadStatement::Gap, |preload| PreloadStatement::Force(Force(preload))),
         bound_rate: stated("bound_rate").map(Stiffness),
-    }
-}
-
-fn mould(scenario: &Scenario) -> MouldStatement {
-    let at = |path: &str| si(scenario, path);
-    MouldStatement {
-        depth: Length(at("mould.depth")),
-        priming_volume: Volume(at("mould.priming_volume")),
-        wall_temperature: Temperature(at("mould.wall_temperature")),
-        heat_transfer: HeatTransfer(at("mould.heat_transfer")),
-        air_temperature: Temperature(at("mould.air_temperature")),
-        vent: match scenario.quantity("mould.vent_area") {
-            Some(area) => VentStatement::Area(Area(area.si)),
-            None => VentStatement::Slit {
-                gap: Length(at("mould.vent_gap")),
-                width: Length(at("mould.vent_width")),
-                length: Length(at("mould.vent_length")),
-            },
-        },
-        vent_coefficient: scenario.number("mould.vent_coefficient").unwrap_or(1.0),
-        hold_down: scenario.quantity("mould.hold_down").map(|force| Force(force.si)),
-    }
-}
-
-fn metal(scenario: &Scenario) -> MetalStatement {
-    let at = |path: &str| si(scenario, path);
-    MetalStatement {
-        density: Density(at("metal.density")),
-        viscosity: Viscosity(at("metal.viscosity")),
-        liquidus: Temperature(at("metal.liquidus")),
-        solidus: Temperature(at("metal.solidus")),
-        latent_heat: LatentHeat(at("metal.latent_heat")),
-        specific_heat: SpecificHeat(at("metal.specific_heat")),
-        conductivity_liquid: Conductivity(at("metal.conductivity_liquid")),
-        conductivity_solid: Conductivity(at("metal.conductivity_solid")),
-        sealing_fraction: number(scenario, "metal.sealing_fraction"),
-        pot_temperature: Temperature(at("metal.pot_temperature")),
     }
 }
 

@@ -11,4 +11,5 @@ pub mod sensitivity;
 pub mod sleeve;
 pub mod spread;
 pub mod tolerance;
+pub mod warm;
 pub mod watch;

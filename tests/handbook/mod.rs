@@ -8,8 +8,10 @@
 //! * `vent`: choked, unchoked and viscous air flow against gas dynamics; the viscosity of air against a property library.
 //! * `mould`: the point, body sizes, volumes, lifting forces and trapped air.
 //! * `alloys`: type metal by composition: melting ranges, heats, densities and the freezing path.
+//! * `alloy_scenarios`: a scenario that states its alloy against the same one with the values written out.
 //! * `solidification`: the solved cooling of a slab against Neumann's fronts and against lumps.
 //! * `cooling`: the fastest pace that cools against slow freezing in closed form.
+//! * `warm`: the mould between casts and cooling water against the stream, lumps and series in closed form.
 //! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
 //! * `sensitivity`: sensitivity indices against the Ishigami and g-functions, spreads against linear stacks.
 //! * `trade`: what the trade knows of latch, sleeve and pace; common practice, no source.
@@ -17,6 +19,7 @@
 //! "Guards against slips" beside a value means that it was worked out from the formula named, so it checks the code's
 //! arithmetic and not the physics.
 
+mod alloy_scenarios;
 mod alloys;
 mod cam;
 mod cooling;
@@ -30,6 +33,7 @@ mod spring;
 mod thread;
 mod trade;
 mod vent;
+mod warm;
 
 use crate::support::working_set;
 use latchstroke_models::latch::LatchSetting;

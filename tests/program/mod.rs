@@ -9,6 +9,7 @@
 //! | `tolerance` | spreads, causes, the sleeve, charts, threads, Ctrl-C, exit codes |
 //! | `sleeve` | the window, the length to make, both in inches and millimetres, and what to measure |
 //! | `preload` | turns of the nut, forces, and the limits of the range |
+//! | `warm` | where the mould settles, the judge with its wall, what to measure, files, exit codes |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
 mod judge;
@@ -19,6 +20,7 @@ mod scenarios;
 mod sleeve;
 mod tolerance;
 mod turn;
+mod warm;
 
 use assert_cmd::Command;
 use std::path::PathBuf;

@@ -9,7 +9,7 @@ use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::mould::{MouldStatement, Sort};
+use latchstroke_models::mould::{Freezing, MouldStatement, Sort, WallStatement};
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
@@ -242,7 +242,8 @@ fn casting() -> impl Strategy<Value = (MouldStatement, MetalStatement)> {
         |(depth, prime, (wall, film), (air, vent, coefficient, hold_down))| MouldStatement {
             depth: Length(depth),
             priming_volume: Volume(prime),
-            wall_temperature: celsius(wall),
+            wall: WallStatement::Temperature(celsius(wall)),
+            freezing: Freezing::Slab,
             heat_transfer: HeatTransfer(film),
             air_temperature: Temperature(air),
             vent,
@@ -264,6 +265,7 @@ fn casting() -> impl Strategy<Value = (MouldStatement, MetalStatement)> {
                 conductivity_solid: Conductivity(solid),
                 sealing_fraction: sealing,
                 pot_temperature: celsius(liquidus + above),
+                eutectic: None,
             }
         },
     );

@@ -9,7 +9,7 @@ use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::mould::{MouldStatement, Sort};
+use latchstroke_models::mould::{Freezing, MouldStatement, Sort, WallStatement};
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
@@ -287,7 +287,8 @@ fn statement(header: &Header) -> MachineStatement {
         mould: MouldStatement {
             depth: length("depth_m"),
             priming_volume: Volume(n("prime_volume_m3")),
-            wall_temperature: celsius(n("mould_temperature_c")),
+            wall: WallStatement::Temperature(celsius(n("mould_temperature_c"))),
+            freezing: Freezing::Slab,
             heat_transfer: HeatTransfer(n("film_w_m2_k")),
             air_temperature: Temperature(air_temperature),
             vent: vent(header, air_temperature),
@@ -327,5 +328,6 @@ fn metal(header: &Header) -> MetalStatement {
         conductivity_solid: Conductivity(conductivity),
         sealing_fraction: n("sealing_fraction"),
         pot_temperature: celsius(n("pot_temperature_c")),
+        eutectic: None,
     }
 }

@@ -7,7 +7,7 @@ use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::mould::{MouldStatement, Sort};
+use latchstroke_models::mould::{Freezing, MouldStatement, Sort, WallStatement};
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
@@ -89,7 +89,8 @@ pub fn statement() -> MachineStatement {
         mould: MouldStatement {
             depth: Length(0.92 * 0.0254),
             priming_volume: Volume(0.15e-6),
-            wall_temperature: celsius(60.0),
+            wall: WallStatement::Temperature(celsius(60.0)),
+            freezing: Freezing::Slab,
             heat_transfer: HeatTransfer(12e3),
             air_temperature: Temperature(373.0),
             vent: VentStatement::Area(Area(0.35e-6)),
@@ -107,6 +108,7 @@ pub fn statement() -> MachineStatement {
             conductivity_solid: Conductivity(20.0),
             sealing_fraction: 0.35,
             pot_temperature: celsius(350.0),
+            eutectic: None,
         },
     }
 }

@@ -7,7 +7,7 @@ const EXIT_CODES: &str = "\
 Exit codes:
   0  done
   1  done, and the answer is that it cannot work: no setting of the latch casts what was asked,
-     or the latch, sleeve or springs as stated cannot do their work
+     the latch, sleeve or springs as stated cannot do their work, or the type is not solid in time
   2  bad input; nothing was written";
 
 /// Whether a hot-metal composition caster needs its pump latch, from a solved turn of the machine.
@@ -37,6 +37,9 @@ pub enum Command {
     /// Say for each size which paces cool the type, and which of them want the latch
     #[command(after_help = EXIT_CODES)]
     Pace(PaceOptions),
+    /// Say how warm the mould gets between its casts and its cooling water, how soon, and what that does to the type
+    #[command(after_help = EXIT_CODES)]
+    Warm(WarmOptions),
     /// Say what errors in the measurements do: spread, chances, and what to measure again
     #[command(after_help = EXIT_CODES)]
     Tolerance(ToleranceOptions),
@@ -115,6 +118,30 @@ pub struct PaceOptions {
     /// Sizes to ask about, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZES")]
     pub body: Option<String>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub folder: FolderOptions,
+    /// Draw the chart light on dark
+    #[arg(long, requires = "out")]
+    pub dark: bool,
+}
+
+/// Options of `warm`.
+#[derive(Debug, Args)]
+pub struct WarmOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes to cast, as "14pt,18pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+    /// Paces to cast at, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
+    #[arg(long, value_name = "PACES")]
+    pub pace: Option<String>,
+    /// How many casts to follow; half as many again as warming up takes if not given
+    #[arg(long, value_name = "N")]
+    pub casts: Option<usize>,
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,

@@ -2,8 +2,9 @@
 
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
-use crate::scenario::quantity::{format_in, format_si, nearest_64th};
-use crate::scenario::{Origin, Quantity, Scenario, Value};
+use crate::scenario::quantity::{format_in, format_si, nearest_64th, unit_as_typed};
+use crate::scenario::{Dimension, Origin, Quantity, Scenario, Value};
+use crate::stated::from_alloy;
 use crate::studies::judge::{Acceptance, Limits};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::spring::Spring;
@@ -11,7 +12,7 @@ use latchstroke_models::spring::Spring;
 /// The whole listing.
 pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> String {
     let mut text = format!("{} is understood as follows.\n", scenario.file_name());
-    for section in scenario.sections() {
+    for section in scenario.sections().iter().filter(|section| !section.items.is_empty()) {
         text += &format!("\n{}\n", section.name());
         let mut table = Table::new(&["", "as stated", "SI"]);
         for item in &section.items {
@@ -23,6 +24,14 @@ pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, unit
             for (n, (stated, si)) in values(&item.value).into_iter().enumerate() {
                 let key = if n == 0 { item.entry.key } else { "" };
                 table.row([key.to_owned(), stated + &note, si]);
+            }
+        }
+        if section.name() == "metal" {
+            for (entry, si) in from_alloy(scenario) {
+                let dimension = entry.kind.dimension().unwrap_or(Dimension::Ratio);
+                let shown = dimension.find(unit_as_typed(entry.example)).unwrap_or(&dimension.units().si);
+                let value = format!("{} (from the alloy)", format_in(shown, si));
+                table.row([entry.key.to_owned(), value, format_si(dimension, si)]);
             }
         }
         text += &table.text(2);
@@ -95,6 +104,14 @@ fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec
         format!("{} kg", significant(machine.rod.mass, 4)),
         "at the rod".to_owned(),
     );
+    if let Some(balance) = machine.mould.balance {
+        let wall = machine.mould.wall_temperature;
+        add(
+            "mould settles at",
+            rounded(units.temperature, wall, 3),
+            format!("the water leaves at {}", rounded(units.temperature, balance.water.outlet(wall), 3)),
+        );
+    }
     let limits = Limits::of(machine, acceptance);
     add("bulk limit", milliseconds(limits.bulk), format!("{} body", units.size(machine.mould.body)));
     add(

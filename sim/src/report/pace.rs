@@ -118,7 +118,7 @@ fn at_high_end(pace: f64) -> bool {
 
 fn terms(answer: &Answer, units: &OwnerUnits) -> String {
     format!(
-        "Paces from {} to {}. \"Solid after\" is the time from the mould being full until the metal is solid through its middle, cooled across the lesser of body and set; a square sort, cooled from all four sides, is solid sooner. The mould is taken to stay shut for {}° of the turn (mould.shut_angle).",
+        "Paces from {} to {}. \"Solid after\" is the time from the mould being full until the metal is solid through its middle, cooled across the lesser of body and set or, with mould.freezing = \"section\", from all four sides, as a square sort is, and sooner solid. The mould is taken to stay shut for {}° of the turn (mould.shut_angle).",
         units.turns_figure(PACES.0),
         units.turns(PACES.1),
         significant(answer.shut.0.to_degrees(), 3),

@@ -161,6 +161,7 @@ fn rule_schema(section: &Section, rule: &Rule) -> Option<Value> {
         Condition::Always => return Some(demand),
         Condition::NonZero(_) => return None,
         Condition::Given(key) => required(&[key]),
+        Condition::NoneGiven(keys) => json!({ "not": { "anyOf": each_required(keys) } }),
         Condition::Is(key, word) => json!({
             "properties": { key: { "const": word } },
             "required": [key],
@@ -200,7 +201,7 @@ fn each_required(keys: &[&str]) -> Vec<Value> {
     keys.iter().map(|key| required(&[key])).collect()
 }
 
-/// The two rules that span sections: how preload and trip lift are stated.
+/// The rules that span sections: how preload, trip lift and the mould's temperature are stated.
 fn between_sections() -> Value {
     let with = |section: &str, key: &str| {
         json!({
@@ -221,5 +222,10 @@ fn between_sections() -> Value {
         },
         { "if": with("latch", "prong_travel"), "then": with("stack", "bare_clearance") },
         { "if": with("latch", "trip_lift"), "then": without("stack", "bare_clearance") },
+        {
+            "if": with("cooling_water", "flow"),
+            "then": without("mould", "wall_temperature"),
+            "else": with("mould", "wall_temperature"),
+        },
     ])
 }

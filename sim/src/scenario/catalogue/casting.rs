@@ -3,7 +3,7 @@
 use super::super::quantity::Dimension::{
     Conductivity, Density, LatentHeat, Length, Pace, SpecificHeat, Temperature, Viscosity,
 };
-use super::{Entry, Kind, Need, Range, Section};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
 
 const MOLTEN: Range = Range {
     low: "150 degC",
@@ -17,15 +17,33 @@ const CONDUCTS: Range = Range {
     why: "metals that melt this low conduct neither worse nor better",
 };
 
+/// Keys that an alloy stated by its composition gives.
+const ALLOY_GIVES: Need = Need::Depends { when: "unless tin and antimony are given", shown: true };
+
+/// A share of the alloy, in % by weight; the reader holds both against the table of melting ranges.
+const fn share(key: &'static str, help: &'static str, example: &'static str) -> Entry {
+    let why = "it is a share of the alloy, and 12 % is written \"12 %\" or 0.12";
+    let range = Some(Range { low: "0", high: "0.3", why });
+    Entry { key, kind: Kind::Number, need: Need::Optional, range, help, example }
+}
+
 pub(super) static METAL: Section = Section {
     name: "metal",
-    help: "The type metal in the pot.",
+    help: "The type metal in the pot. State it by its alloy, tin and antimony, the rest lead; or value \
+           by value; a value stated beside them is taken in place of the alloy's.",
     most: 1,
     entries: &[
+        share(
+            "tin",
+            "Tin in the alloy, by weight, as \"7 %\". With antimony it stands for the values below, as \
+             far as they are known of alloys from 3 to 13 % tin and 12 to 24 % antimony.",
+            "0.07",
+        ),
+        share("antimony", "Antimony in the alloy, by weight, as \"16 %\".", "0.16"),
         Entry {
             key: "density",
             kind: Kind::Quantity(Density),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(Range {
                 low: "5000 kg/m3",
                 high: "12000 kg/m3",
@@ -37,7 +55,7 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "viscosity",
             kind: Kind::Quantity(Viscosity),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(Range {
                 low: "0.2 mPa s",
                 high: "50 mPa s",
@@ -49,7 +67,7 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "liquidus",
             kind: Kind::Quantity(Temperature),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(MOLTEN),
             help: "Temperature at which freezing begins.",
             example: "270 degC",
@@ -57,7 +75,7 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "solidus",
             kind: Kind::Quantity(Temperature),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(MOLTEN),
             help: "Temperature at which the last of it is solid.",
             example: "240 degC",
@@ -65,7 +83,7 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "latent_heat",
             kind: Kind::Quantity(LatentHeat),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(Range {
                 low: "10 kJ/kg",
                 high: "200 kJ/kg",
@@ -77,7 +95,7 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "specific_heat",
             kind: Kind::Quantity(SpecificHeat),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(Range {
                 low: "80 J/kgK",
                 high: "500 J/kgK",
@@ -89,7 +107,7 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "conductivity_liquid",
             kind: Kind::Quantity(Conductivity),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(CONDUCTS),
             help: "Thermal conductivity of the molten metal.",
             example: "20 W/mK",
@@ -97,7 +115,7 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "conductivity_solid",
             kind: Kind::Quantity(Conductivity),
-            need: Need::Required,
+            need: ALLOY_GIVES,
             range: Some(CONDUCTS),
             help: "Thermal conductivity of the solid metal.",
             example: "24 W/mK",
@@ -118,8 +136,52 @@ pub(super) static METAL: Section = Section {
             help: "Temperature of the metal in the pot while casting.",
             example: "350 degC",
         },
+        Entry {
+            key: "freezing_path",
+            kind: Kind::Choice(&["straight", "eutectic"]),
+            need: Need::Default("straight"),
+            range: None,
+            help: "How the heat comes out in freezing, for the time until the type is solid: evenly from \
+                   liquidus to solidus, or crystals first and most of it at the eutectic.",
+            example: "straight",
+        },
     ],
-    rules: &[],
+    rules: &[
+        Rule {
+            when: Condition::Given("tin"),
+            demand: Demand::All(&["antimony"]),
+            why: "an alloy is known by both",
+        },
+        Rule {
+            when: Condition::Given("antimony"),
+            demand: Demand::All(&["tin"]),
+            why: "an alloy is known by both",
+        },
+        Rule {
+            when: Condition::NoneGiven(&["tin", "antimony"]),
+            demand: Demand::All(&[
+                "density",
+                "viscosity",
+                "liquidus",
+                "solidus",
+                "latent_heat",
+                "specific_heat",
+                "conductivity_liquid",
+                "conductivity_solid",
+            ]),
+            why: "or give tin and antimony, from which they follow",
+        },
+        Rule {
+            when: Condition::Is("freezing_path", "eutectic"),
+            demand: Demand::All(&["tin", "antimony"]),
+            why: "the eutectic path follows from the alloy",
+        },
+        Rule {
+            when: Condition::Is("freezing_path", "eutectic"),
+            demand: Demand::None(&["liquidus", "solidus", "latent_heat", "specific_heat"]),
+            why: "on the eutectic path it follows from the alloy",
+        },
+    ],
 };
 
 const TYPE_SIZE: Range = Range {

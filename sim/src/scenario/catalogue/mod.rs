@@ -10,6 +10,7 @@ mod pump;
 mod rules;
 mod springs;
 mod stack;
+mod water;
 
 use super::quantity::Dimension;
 
@@ -124,7 +125,7 @@ impl Kind {
 }
 
 /// Every section, in the order the template writes them.
-static SECTIONS: [&Section; 16] = [
+static SECTIONS: [&Section; 17] = [
     &drive::MACHINE,
     &drive::CAM,
     &drive::CROSS_BLOCK,
@@ -138,6 +139,7 @@ static SECTIONS: [&Section; 16] = [
     &pump::CHANNEL,
     &pump::NOZZLE,
     &mould::MOULD,
+    &water::COOLING_WATER,
     &casting::METAL,
     &casting::JOB,
     &parts::PARTS,

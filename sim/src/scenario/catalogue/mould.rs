@@ -32,13 +32,13 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "wall_temperature",
             kind: Kind::Quantity(Temperature),
-            need: Need::Required,
+            need: Need::Depends { when: "unless [cooling_water] is given", shown: true },
             range: Some(Range {
                 low: "0 degC",
                 high: "230 degC",
                 why: "a cooled mould is neither ice nor hot enough to keep type metal molten",
             }),
-            help: "Temperature of the mould while casting.",
+            help: "Temperature of the mould while casting, whatever the size and the pace.",
             example: "60 degC",
         },
         Entry {
@@ -53,6 +53,16 @@ pub(super) static MOULD: Section = Section {
             help: "Heat transfer from metal to mould. Seldom measured; a bright, lightly oiled \
                    steel mould is near the example.",
             example: "12 kW/m2K",
+        },
+        Entry {
+            key: "freezing",
+            kind: Kind::Choice(&["slab", "section"]),
+            need: Need::Default("slab"),
+            range: None,
+            help: "How the type is taken to cool until it is solid through its middle: a slab, across the \
+                   lesser of body and set alone, or a section, from all four sides. A slab is on the safe \
+                   side; a square sort is really solid in about six tenths of its time.",
+            example: "slab",
         },
         Entry {
             key: "air_temperature",

@@ -19,6 +19,8 @@ pub enum Condition {
     Always,
     /// When the key is given.
     Given(&'static str),
+    /// When none of the keys is given.
+    NoneGiven(&'static [&'static str]),
     /// When the key is given and its quantity is not zero.
     NonZero(&'static str),
     /// When the choice of the key, given or by default, is this.

@@ -25,6 +25,8 @@ pub enum Dimension {
     Pressure,
     /// Volume, SI cubic metre.
     Volume,
+    /// Volume that flows in a time, SI cubic metre per second.
+    VolumeFlow,
     /// Area, SI square metre.
     Area,
     /// Density, SI kilogram per cubic metre.
@@ -41,6 +43,8 @@ pub enum Dimension {
     Temperature,
     /// Heat transfer coefficient, SI watt per square metre kelvin.
     HeatTransfer,
+    /// Heat flow for each kelvin of difference, SI watt per kelvin.
+    ThermalConductance,
     /// Thermal conductivity, SI watt per metre kelvin.
     Conductivity,
     /// Specific heat, SI joule per kilogram kelvin.
@@ -55,7 +59,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 25] = [
         Self::Length,
         Self::ThreadPitch,
         Self::Angle,
@@ -66,6 +70,7 @@ impl Dimension {
         Self::MomentOfInertia,
         Self::Pressure,
         Self::Volume,
+        Self::VolumeFlow,
         Self::Area,
         Self::Density,
         Self::Viscosity,
@@ -74,6 +79,7 @@ impl Dimension {
         Self::Pace,
         Self::Temperature,
         Self::HeatTransfer,
+        Self::ThermalConductance,
         Self::Conductivity,
         Self::SpecificHeat,
         Self::LatentHeat,
@@ -94,6 +100,7 @@ impl Dimension {
             Self::MomentOfInertia => &units::MOMENT_OF_INERTIA,
             Self::Pressure => &units::PRESSURE,
             Self::Volume => &units::VOLUME,
+            Self::VolumeFlow => &units::VOLUME_FLOW,
             Self::Area => &units::AREA,
             Self::Density => &units::DENSITY,
             Self::Viscosity => &units::VISCOSITY,
@@ -102,6 +109,7 @@ impl Dimension {
             Self::Pace => &units::PACE,
             Self::Temperature => &units::TEMPERATURE,
             Self::HeatTransfer => &units::HEAT_TRANSFER,
+            Self::ThermalConductance => &units::THERMAL_CONDUCTANCE,
             Self::Conductivity => &units::CONDUCTIVITY,
             Self::SpecificHeat => &units::SPECIFIC_HEAT,
             Self::LatentHeat => &units::LATENT_HEAT,
@@ -123,6 +131,7 @@ impl Dimension {
             Self::MomentOfInertia => "a moment of inertia",
             Self::Pressure => "a pressure",
             Self::Volume => "a volume",
+            Self::VolumeFlow => "a volume flow",
             Self::Area => "an area",
             Self::Density => "a density",
             Self::Viscosity => "a viscosity",
@@ -131,6 +140,7 @@ impl Dimension {
             Self::Pace => "a pace",
             Self::Temperature => "a temperature",
             Self::HeatTransfer => "a heat transfer coefficient",
+            Self::ThermalConductance => "a thermal conductance",
             Self::Conductivity => "a thermal conductivity",
             Self::SpecificHeat => "a specific heat",
             Self::LatentHeat => "a latent heat",

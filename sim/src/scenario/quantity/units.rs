@@ -1,7 +1,8 @@
 //! The units, one table for each dimension.
 //!
 //! Factors follow from the definitions: inch 25.4 mm, pound 0.45359237 kg,
-//! standard gravity 9.80665 m/s² (NIST SP 811, from memory).
+//! standard gravity 9.80665 m/s², UK gallon 4.54609 l, US gallon 231 in³ (NIST
+//! SP 811, from memory).
 
 use std::f64::consts::{PI, TAU};
 
@@ -122,6 +123,7 @@ const fn unit(symbol: &'static str, aliases: &'static [&'static str], factor: f6
 }
 
 const INCH: f64 = 0.0254;
+const LITRE: f64 = 1e-3;
 const POUND: f64 = 0.45359237;
 const OUNCE: f64 = POUND / 16.0;
 const GRAVITY: f64 = 9.80665;
@@ -219,6 +221,18 @@ pub(super) static VOLUME: Units = Units {
     ],
 };
 
+pub(super) static VOLUME_FLOW: Units = Units {
+    si: unit("m³/s", &[], 1.0),
+    others: &[
+        unit("l/min", &["L/min", "litre/min", "litres/min"], LITRE / 60.0),
+        unit("l/h", &["L/h"], LITRE / 3600.0),
+        unit("l/s", &["L/s"], LITRE),
+        unit("cm³/s", &["ml/s", "cc/s"], 1e-6),
+        unit("UK gal/min", &[], 4.54609 * LITRE / 60.0),
+        unit("US gal/min", &[], 231.0 * INCH * INCH * INCH / 60.0),
+    ],
+};
+
 pub(super) static AREA: Units = Units {
     si: unit("m²", &[], 1.0),
     others: &[unit("mm²", &[], 1e-6), unit("cm²", &[], 1e-4), unit("in²", &[], INCH * INCH)],
@@ -265,6 +279,9 @@ pub(super) static TEMPERATURE: Units = Units {
 
 pub(super) static HEAT_TRANSFER: Units =
     Units { si: unit("W/m²K", &[], 1.0), others: &[unit("kW/m²K", &[], 1e3)] };
+
+pub(super) static THERMAL_CONDUCTANCE: Units =
+    Units { si: unit("W/K", &[], 1.0), others: &[unit("kW/K", &[], 1e3)] };
 
 pub(super) static CONDUCTIVITY: Units = Units { si: unit("W/mK", &["W/m K"], 1.0), others: &[] };
 

@@ -88,6 +88,7 @@ impl DraftSection {
         match condition {
             Condition::Always => true,
             Condition::Given(key) => self.given(key),
+            Condition::NoneGiven(keys) => !keys.iter().any(|key| self.given(key)),
             Condition::NonZero(key) => self.quantity(key).is_some_and(|quantity| quantity.si != 0.0),
             Condition::Is(key, word) => self.choice(key) == Some(word),
             Condition::IsNot(key, word) => self.choice(key).is_some_and(|choice| choice != word),

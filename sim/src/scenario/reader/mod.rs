@@ -1,5 +1,6 @@
 //! Reading a scenario file: all mistakes at once, each at its place.
 
+mod alloy;
 mod cross;
 mod draft;
 mod lists;
@@ -40,6 +41,7 @@ pub fn read(file_name: &str, text: &str, overrides: &[Override]) -> Result<Scena
         needs::check(&mut draft, &syntax, &mut mistakes);
     }
     cross::check(&draft, &mut mistakes);
+    alloy::check(&draft, &mut mistakes);
     if mistakes.is_empty() {
         Ok(draft.resolve(file_name, text))
     } else {

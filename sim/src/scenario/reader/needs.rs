@@ -29,6 +29,7 @@ pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<M
     }
     preloads(draft, mistakes);
     trip(draft, mistakes);
+    wall(draft, syntax, mistakes);
 }
 
 /// A section checked against what the catalogue says of it.
@@ -130,7 +131,7 @@ impl Check<'_> {
             | Condition::NonZero(key)
             | Condition::Is(key, _)
             | Condition::IsNot(key, _) => self.section.is_overridden(key),
-            Condition::Always => false,
+            Condition::Always | Condition::NoneGiven(_) => false,
         };
         for key in keys {
             if !matches!(self.section.slot(key), Slot::Good(..)) {
@@ -200,6 +201,40 @@ fn trip(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
             let right = "leave out bare_clearance, or give prong_travel in [latch] instead of trip_lift";
             let message = "the trip lift is given twice, by `bare_clearance` and by `trip_lift` in [latch]";
             mistakes.push(stack.mistake_at("bare_clearance", message.to_owned(), right.to_owned()));
+        }
+    }
+}
+
+/// The mould's temperature is given directly, or follows from its cooling water.
+fn wall(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<Mistake>) {
+    const WALL: &str = "wall_temperature";
+    let (Some(mould), Some(water)) = (draft.section("mould"), draft.section("cooling_water")) else {
+        return;
+    };
+    let keys = || water.spec.entries.iter().map(|entry| entry.key);
+    let stated = mould.given(WALL);
+    let cooled = keys().any(|key| water.given(key));
+    let is_mould_missing = mould.header.is_none() && mould.spec.entries.iter().all(|e| !mould.given(e.key));
+    if !stated && !cooled && !syntax.mentions(WALL) && !is_mould_missing {
+        mistakes.push(missing_keys(mould, &[WALL], "or give [cooling_water], from which it follows"));
+    }
+    if !(stated && cooled) {
+        return;
+    }
+    let by_wall = mould.is_overridden(WALL);
+    let by_water = keys().any(|key| water.is_overridden(key));
+    if by_wall == by_water {
+        let message = "`wall_temperature` and [cooling_water] are both given".to_owned();
+        let right = "keep one of them: with cooling water the mould's temperature follows from each size \
+                     and pace, and a stated one would be right for one of them only";
+        mistakes.push(mould.mistake_at(WALL, message, right.to_owned()));
+    } else if by_water {
+        if let Some(mould) = draft.section_mut("mould") {
+            mould.put(WALL, Slot::Absent);
+        }
+    } else if let Some(water) = draft.section_mut("cooling_water") {
+        for entry in water.spec.entries {
+            water.put(entry.key, Slot::Absent);
         }
     }
 }

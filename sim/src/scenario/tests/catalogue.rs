@@ -62,6 +62,7 @@ fn every_rule_names_keys_of_its_section() {
             match rule.when {
                 Condition::Always => {}
                 Condition::Given(key) | Condition::NonZero(key) => keys.push(key),
+                Condition::NoneGiven(absent) => keys.extend(absent),
                 Condition::Is(key, word) | Condition::IsNot(key, word) => {
                     keys.push(key);
                     let kind = section.entry(key).map(|entry| entry.kind);

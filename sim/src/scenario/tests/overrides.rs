@@ -18,6 +18,13 @@ fn an_override_displaces_the_other_way_of_stating_the_same() {
     assert!(scenario.quantity("latch.prong_travel").is_none());
     assert!(scenario.quantity("stack.bare_clearance").is_none());
     assert!(scenario.item("spring[1].active_coils").is_none());
+    let stated = good_with(SMALL_TYPE, &["mould.wall_temperature=60 degC"]);
+    assert!(stated.item("cooling_water.flow").is_none());
+    assert!(stated.item("cooling_water.mould_specific_heat").is_none());
+    let water = ["flow=1 l/min", "inlet_temperature=15 degC", "conductance=40 W/K", "mould_mass=3 kg"]
+        .map(|value| format!("cooling_water.{value}"));
+    let cooled = good_with(LARGE_INITIALS, &water.each_ref().map(String::as_str));
+    assert!(cooled.item("mould.wall_temperature").is_none());
     let vent = good_with(LARGE_INITIALS, &["mould.vent_area=0.3 mm2"]);
     assert!(vent.item("mould.vent_gap").is_none());
     assert!(vent.item("mould.vent_width").is_none());

@@ -37,7 +37,7 @@ fn reference_scenario_files_are_valid() {
 }
 
 /// Edits of a good file: passage, replacement, whether the result is good.
-const EDITS: [(&str, &str, bool); 44] = [
+const EDITS: [(&str, &str, bool); 56] = [
     ("lift = \"30 mm\"", "lift = \"1 3/16 in ± 1/64\"", true),
     ("lift = \"30 mm\"", "lift = \"30 ± 0.2 mm\"", true),
     ("lift = \"30 mm\"", "lift = '1¼\"'", true),
@@ -90,6 +90,22 @@ const EDITS: [(&str, &str, bool); 44] = [
     ("sizes = [\"6 pt\", \"8 pt\", \"10 pt\", \"12 pt\"]", "sizes = [6]", false),
     ("[well]", "[wells]", false),
     ("name = \"Teasel caster\"", "", false),
+    ("depth = \"0.92 in\"", "depth = \"0.92 in\"\nwall_temperature = \"60 degC\"", false),
+    ("flow = \"0.6 l/min\"", "flow = \"0.3 US gal/min\"\nair_loss = \"0.5 W/K\"", true),
+    ("flow = \"0.6 l/min\"", "flow = \"1.5 l\"", false),
+    ("flow = \"0.6 l/min\"", "", false),
+    ("mould_mass = \"1.5 kg\"", "", false),
+    ("hold_down = \"900 N\"", "freezing = \"section\"", true),
+    ("tin = \"7 %\"", "tin = 0.07\nlatent_heat = \"50 kJ/kg\"", true),
+    ("tin = \"7 %\"", "", false),
+    ("tin = \"7 %\"\nantimony = \"16 %\"", "density = \"10200 kg/m3\"", false),
+    ("tin = \"7 %\"", "tin = \"7 %\"\nfreezing_path = \"eutectic\"", true),
+    ("tin = \"7 %\"", "tin = \"7 %\"\nfreezing_path = \"eutectic\"\nlatent_heat = \"50 kJ/kg\"", false),
+    (
+        "[cooling_water]\nflow = \"0.6 l/min\"\ninlet_temperature = \"15 degC\"\nconductance = \"15 W/K\"\nmould_mass = \"1.5 kg\"",
+        "",
+        false,
+    ),
 ];
 
 #[test]

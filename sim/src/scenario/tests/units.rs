@@ -40,6 +40,21 @@ fn handbook_lengths() {
 }
 
 #[test]
+fn handbook_flows_of_water() {
+    // NIST SP 811 appendix B (from memory): the UK gallon is 4.54609 l and the US gallon 231 in³, 3.785411784 l, exactly.
+    assert_sizes(
+        Dimension::VolumeFlow,
+        &[
+            ("60 l/min", 1e-3),
+            ("3600 l/h", 1e-3),
+            ("1 cm3/s", 1e-6),
+            ("60 UK gal/min", 4.54609e-3),
+            ("60 US gal/min", 3.785411784e-3),
+        ],
+    );
+}
+
+#[test]
 fn handbook_type_height() {
     // British and American type height 0.918 in is 23.3172 mm.
     assert_sizes(Dimension::Length, &[("0.918 in", 0.0233172)]);

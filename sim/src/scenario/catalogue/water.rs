@@ -1,0 +1,129 @@
+//! Keys of the mould's cooling water.
+
+use super::super::quantity::Dimension::{Mass, SpecificHeat, Temperature, ThermalConductance, VolumeFlow};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+
+const WATER: Range =
+    Range { low: "0 degC", high: "100 degC", why: "water is neither ice nor steam at these temperatures" };
+
+/// What the balance of heat cannot do without.
+const GO_TOGETHER: &str =
+    "the water is known by flow, inlet_temperature, conductance and mould_mass together";
+
+pub(super) static COOLING_WATER: Section = Section {
+    name: "cooling_water",
+    help: "The water that cools the mould, in place of wall_temperature in [mould]: the mould's \
+           temperature then follows from each size and pace. Give all of it or none.",
+    most: 1,
+    entries: &[
+        Entry {
+            key: "flow",
+            kind: Kind::Quantity(VolumeFlow),
+            need: Need::Optional,
+            range: Some(Range {
+                low: "0.001 l/min",
+                high: "200 l/min",
+                why: "from a drip to more than a tap gives",
+            }),
+            help: "Water through the mould, by bucket and clock at the outlet.",
+            example: "1.5 l/min",
+        },
+        Entry {
+            key: "inlet_temperature",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Optional,
+            range: Some(WATER),
+            help: "Temperature of the water as it comes.",
+            example: "15 degC",
+        },
+        Entry {
+            key: "conductance",
+            kind: Kind::Quantity(ThermalConductance),
+            need: Need::Optional,
+            range: Some(Range {
+                low: "0.01 W/K",
+                high: "10 kW/K",
+                why: "a mould without a bore for water hands on less, and none hands on more",
+            }),
+            help: "Heat flow from the mould's face to the water for each kelvin between them. Cast at one \
+                   pace until nothing changes, and take the mould's temperature by a contact thermometer \
+                   near the cavity, and the water's at inlet and outlet. In l/min, it is 69.6 W/K × flow × \
+                   ln((mould − inlet)/(mould − outlet)).",
+            example: "60 W/K",
+        },
+        Entry {
+            key: "mould_mass",
+            kind: Kind::Quantity(Mass),
+            need: Need::Optional,
+            range: Some(Range {
+                low: "0.05 kg",
+                high: "200 kg",
+                why: "it is the mould with what is bolted to it",
+            }),
+            help: "Mass of the mould with all that warms up with it. It says how long warming up takes, not \
+                   how warm the mould gets.",
+            example: "3 kg",
+        },
+        // Plain carbon steel at 300 K: Incropera, table A.1 (from memory); cast iron has much the same.
+        Entry {
+            key: "mould_specific_heat",
+            kind: Kind::Quantity(SpecificHeat),
+            need: Need::Default("434 J/kgK"),
+            range: Some(Range {
+                low: "300 J/kgK",
+                high: "1000 J/kgK",
+                why: "from brass to aluminium, with steel and iron between",
+            }),
+            help: "Specific heat of the mould; steel and iron have the default.",
+            example: "434 J/kgK",
+        },
+        Entry {
+            key: "air_loss",
+            kind: Kind::Quantity(ThermalConductance),
+            need: Need::Default("0 W/K"),
+            range: Some(Range {
+                low: "0 W/K",
+                high: "100 W/K",
+                why: "still air takes about 10 W from a square metre for each kelvin",
+            }),
+            help: "Heat flow from the mould to the air about it for each kelvin between them; small beside \
+                   the water's.",
+            example: "0.5 W/K",
+        },
+        Entry {
+            key: "room_temperature",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Default("20 degC"),
+            range: Some(Range { low: "-20 degC", high: "60 degC", why: "people work in it" }),
+            help: "Temperature of the air in the room, for air_loss.",
+            example: "20 degC",
+        },
+    ],
+    rules: &[
+        Rule {
+            when: Condition::Given("flow"),
+            demand: Demand::All(&["inlet_temperature", "conductance", "mould_mass"]),
+            why: GO_TOGETHER,
+        },
+        Rule {
+            when: Condition::Given("inlet_temperature"),
+            demand: Demand::All(&["flow", "conductance", "mould_mass"]),
+            why: GO_TOGETHER,
+        },
+        Rule {
+            when: Condition::Given("conductance"),
+            demand: Demand::All(&["flow", "inlet_temperature", "mould_mass"]),
+            why: GO_TOGETHER,
+        },
+        Rule {
+            when: Condition::Given("mould_mass"),
+            demand: Demand::All(&["flow", "inlet_temperature", "conductance"]),
+            why: GO_TOGETHER,
+        },
+        Rule {
+            when: Condition::NoneGiven(&["flow", "inlet_temperature", "conductance", "mould_mass"]),
+            demand: Demand::None(&["mould_specific_heat", "air_loss", "room_temperature"]),
+            why: "it goes with flow, inlet_temperature, conductance and mould_mass",
+        },
+    ],
+};
