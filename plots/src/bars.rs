@@ -5,6 +5,7 @@
 
 use crate::error::PlotError;
 use crate::font::Fonts;
+use crate::frame::{Head, too_small};
 use crate::geometry::Rect;
 use crate::line_chart::axis::Span;
 use crate::line_chart::page::{Setting, marks_across};
@@ -134,22 +135,21 @@ impl Picture for Bars {
         let fonts = Fonts::load()?;
         // The line chart's own head and foot, without its panels.
         let mut chart = LineChart::new(&self.headline, self.x.clone()).with_source(&self.source);
-        chart = chart.with_size(self.width, self.height);
+        let (width, height) = theme.format.canvas((self.width, self.height));
+        chart = chart.with_size(width, height);
         let setting = Setting { chart: &chart, theme, fonts: &fonts };
         let sizes = theme.sizes;
-        let frame = Rect::sized(0.0, 0.0, f64::from(self.width), f64::from(self.height)).grown(-theme.margin);
+        let Head { frame, mut texts, top } = Head::of(&setting);
         let names: Vec<Vec<String>> = self
             .rows
             .iter()
-            .map(|row| fonts.wrap(&row.label, sizes.label, Weight::Regular, NAMES * f64::from(self.width), 2))
+            .map(|row| fonts.wrap(&row.label, sizes.label, Weight::Regular, NAMES * f64::from(width), 2))
             .collect();
         let named = names.iter().flatten().map(|line| fonts.width(line, sizes.label, Weight::Regular));
         let figures = self.rows.iter().flat_map(|row| &row.bars).map(|bar| bar.figures(&setting).1);
         let left = frame.left + named.fold(0.0, f64::max) + GAP;
         let right = frame.right - figures.fold(0.0, f64::max) - GAP;
 
-        let mut texts = head::headline(&setting, &frame);
-        let top = texts.last().map_or(frame.top, |last| last.y + last.h + 0.55 * sizes.headline);
         let x = self.span();
         let foot = foot::lay(&setting, &frame, &x, (left, right.max(left + 1.0)), &[]);
         // Two lines of a name, and a line of figures for each bar, must find room in a row.
@@ -157,7 +157,8 @@ impl Picture for Bars {
         let pitch = ((foot.top - top) / pitches.max(1.0)).min(MOST);
         let least = sizes.tick.max(sizes.label * (1.0 + head::LEADING) / (2.0 + BETWEEN));
         if right - left < LEAST || pitch < least {
-            return Err(self.too_small(LEAST - (right - left), pitches * least - (foot.top - top)));
+            let higher = pitches * least - (foot.top - top);
+            return Err(too_small((width, height), LEAST - (right - left), higher));
         }
         let rect = Rect { left, right, top, bottom: foot.top };
         let mut shapes = Vec::new();
@@ -169,21 +170,8 @@ impl Picture for Bars {
             row.draw(&setting, &x, &rect, (&mut shapes, &mut texts));
         }
         texts.extend(foot.texts);
-        let layout = Layout { width: self.width, height: self.height, texts, omitted: foot.omitted };
+        let layout = Layout { width, height, texts, omitted: foot.omitted };
         Ok(Scene { background: theme.background, shapes, layout })
-    }
-}
-
-impl Bars {
-    fn too_small(&self, wider: f64, higher: f64) -> PlotError {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "rounded and not negative"
-        )]
-        let more = |lacking: f64| lacking.max(0.0).ceil() as u32;
-        let least = (self.width.saturating_add(more(wider)), self.height.saturating_add(more(higher)));
-        PlotError::CanvasTooSmall { asked: (self.width, self.height), least }
     }
 }
 
@@ -270,14 +258,8 @@ fn outline(block: &Rect, colour: Colour) -> Vec<Shape> {
     if inner.width() <= 0.0 {
         return vec![Shape::block(block, colour)];
     }
-    let corners = [
-        (inner.left, inner.top),
-        (inner.right, inner.top),
-        (inner.right, inner.bottom),
-        (inner.left, inner.bottom),
-        (inner.left, inner.top),
-    ];
-    vec![Shape::Line { points: corners.to_vec(), colour, width: PEN }]
+    let points = inner.corners().into_iter().chain([(inner.left, inner.top)]).collect();
+    vec![Shape::Line { points, colour, width: PEN }]
 }
 
 #[cfg(test)]

@@ -22,6 +22,11 @@ impl Rect {
         Self { left, top, right: left + width, bottom: top + height }
     }
 
+    /// The corners, clockwise from the top left.
+    pub fn corners(&self) -> [Point; 4] {
+        [(self.left, self.top), (self.right, self.top), (self.right, self.bottom), (self.left, self.bottom)]
+    }
+
     /// Width, px.
     pub fn width(&self) -> f64 {
         self.right - self.left

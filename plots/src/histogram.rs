@@ -8,9 +8,10 @@
 
 use crate::error::PlotError;
 use crate::font::Fonts;
-use crate::geometry::{Rect, clip_segment};
-use crate::line_chart::page::{Page, Setting};
-use crate::line_chart::{Axis, LineChart, Panel, Series, paint};
+use crate::frame::OnePanel;
+use crate::geometry::{Point, Rect};
+use crate::line_chart::page::Setting;
+use crate::line_chart::{Axis, LineChart, Panel, paint};
 use crate::scene::{Picture, Scene, Shape, TextBox, Weight};
 use crate::theme::Theme;
 use crate::ticks;
@@ -25,8 +26,6 @@ const SIDE: f64 = 0.04;
 const ABOVE: f64 = 0.06;
 /// The same where the name of a limit beyond the edge stands there.
 const ABOVE_WITH_NAME: f64 = 0.2;
-/// Distance between hatch lines, px.
-const HATCH: f64 = 20.0;
 /// Px between neighbouring bars.
 const BETWEEN: f64 = 2.0;
 /// Distance of a name from the panel's edge, px.
@@ -111,7 +110,7 @@ impl Histogram {
     }
 
     /// The page as a line chart without curves, and where a limit stands that lies beyond its edge.
-    fn page(&self, bins: &Bins) -> (LineChart, Option<(Beyond, String)>) {
+    fn page(&self, bins: &Bins, theme: &Theme) -> (LineChart, Option<(Beyond, String)>) {
         let span = bins.high - bins.low;
         let (mut low, mut high) = (bins.low - SIDE * span, bins.high + SIDE * span);
         // Where there are no values, no limit can be near them.
@@ -130,14 +129,11 @@ impl Histogram {
         let top = bins.shares.iter().fold(0.0_f64, |top, share| top.max(*share));
         let y = Axis::new(format!("{} in each step of {}", self.counted, bins.step_words(&self.x.unit)), "%");
         let top = if top > 0.0 { top * (1.0 + above) } else { 1.0 };
-        let mut panel = Panel::new(y.range(0.0, top));
-        if !bins.shares.is_empty() {
-            panel = panel.with_series(Series::new("", bins.outline()));
-        }
+        let (width, height) = theme.format.canvas((self.width, self.height));
         let mut chart = LineChart::new(&self.headline, self.x.clone().range(low, high))
-            .with_panel(panel)
+            .with_panel(Panel::new(y.range(0.0, top)))
             .with_source(&self.source)
-            .with_size(self.width, self.height);
+            .with_size(width, height);
         let inside = limit.iter().copied().filter(|_| beyond.is_none());
         for place in self.places.iter().chain(inside) {
             chart = chart.with_event(place.x, &place.label);
@@ -200,16 +196,14 @@ impl Bins {
         Self { low, high: low + step * count as f64, step, shares }
     }
 
-    /// The line over the tops of the bars, broken where nothing falls.
-    fn outline(&self) -> Vec<(f64, f64)> {
-        let edge = |index: usize| self.low + self.step * index as f64;
-        let mut points = Vec::new();
-        for (index, share) in self.shares.iter().enumerate() {
-            let empty = *share <= 0.0;
-            let tops = [edge(index), edge(index + 1)].map(|x| (x, if empty { f64::NAN } else { *share }));
-            points.extend(tops);
-        }
-        points
+    /// The bars that are not empty, px.
+    fn bars(&self, page: &OnePanel) -> Vec<Rect> {
+        let bar = |(index, share): (usize, &f64)| {
+            let edge = |number: usize| page.x(self.low + self.step * number as f64);
+            let (left, right) = (edge(index)?, edge(index + 1)?);
+            Some(Rect { left, right, top: page.y(*share)?, bottom: page.rect.bottom })
+        };
+        self.shares.iter().enumerate().filter(|(_, share)| **share > 0.0).filter_map(bar).collect()
     }
 
     /// "0.2 ms".
@@ -223,64 +217,59 @@ impl Bins {
 impl Picture for Histogram {
     fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
         let bins = Bins::of(&self.values);
-        let (chart, beyond) = self.page(&bins);
-        let mut scene = chart.compose(theme)?;
+        let (chart, beyond) = self.page(&bins, theme);
         let fonts = Fonts::load()?;
         let setting = Setting { chart: &chart, theme, fonts: &fonts };
-        let page = Page::new(&setting, 0.0)?;
-        let Some(panel) = page.panels.first() else { return Ok(scene) };
-        let mut ground = Vec::new();
-        paint::ground(&setting, &page, &mut ground);
-        let mut shapes = Vec::new();
-        for (index, share) in bins.shares.iter().enumerate() {
-            let at = |edge: usize| page.x_pixel(bins.low + bins.step * edge as f64);
-            let (Some(left), Some(right)) = (at(index), at(index + 1)) else { continue };
-            let Some(top) = panel.y.pixel(*share, panel.rect.bottom, panel.rect.top) else { continue };
-            if *share > 0.0 {
-                let gap = BETWEEN.min(0.2 * (right - left));
-                let bar = Rect { left, right: right - gap, top, bottom: panel.rect.bottom - 1.0 };
-                shapes.push(Shape::block(&bar, theme.series_colour(0).line));
-            }
+        let mut page = OnePanel::of(&setting)?;
+        let rect = page.rect;
+        if bins.shares.is_empty() {
+            page.no_data(&setting);
         }
+        let colour = theme.series_colour(0).line;
+        let bars = bins.bars(&page);
+        page.shapes.extend(bars.iter().map(|bar| {
+            let gap = BETWEEN.min(0.2 * bar.width());
+            Shape::block(&Rect { right: bar.right - gap, bottom: bar.bottom - 1.0, ..*bar }, colour)
+        }));
+        let outline = outline(&bars).into_iter();
+        page.shapes.extend(outline.map(|points| Shape::Line { points, colour, width: theme.line_width }));
         if let Some((side, name)) = &beyond {
-            scene.layout.texts.extend(at_edge(*side, name, &panel.rect, &setting));
+            page.texts.extend(at_edge(*side, name, &rect, &setting));
         }
-        let outline = scene.shapes.split_off(ground.len().min(scene.shapes.len()));
-        shapes.extend(outline);
         // The poles of the places stand in front of the bars.
-        for (x, _) in &page.stems {
-            let points = vec![(*x, panel.rect.top), (*x, panel.rect.bottom)];
-            shapes.push(Shape::Line { points: points.clone(), colour: theme.background, width: 6.0 });
-            shapes.push(Shape::Line { points, colour: theme.ink, width: 2.5 });
+        for (x, _) in &page.page.stems {
+            let points = vec![(*x, rect.top), (*x, rect.bottom)];
+            page.shapes.push(Shape::Line { points: points.clone(), colour: theme.background, width: 6.0 });
+            page.shapes.push(Shape::Line { points, colour: theme.ink, width: 2.5 });
         }
         let inside = self.limit.as_ref().filter(|_| beyond.is_none() && !bins.shares.is_empty());
-        if let Some(limit) = inside.and_then(|limit| page.x_inside(limit.x)) {
-            shapes.extend(beyond_limit(limit, &panel.rect, theme));
+        if let Some(x) = inside.and_then(|limit| page.page.x_inside(limit.x)) {
+            let region = Rect { left: x.max(rect.left), ..rect };
+            page.shapes.extend(paint::forbidden(
+                &region,
+                (region.left - region.height(), region.bottom),
+                theme,
+            ));
+            let points = vec![(x, rect.top), (x, rect.bottom)];
+            page.shapes.push(Shape::Line { points, colour: theme.limit, width: 4.0 });
         }
-        scene.shapes.extend(shapes);
-        Ok(scene)
+        Ok(page.scene(&setting))
     }
 }
 
-/// The line of a limit and the hatching right of it.
-fn beyond_limit(x: f64, rect: &Rect, theme: &Theme) -> Vec<Shape> {
-    let mut shapes = Vec::new();
-    let region = Rect { left: x.max(rect.left), ..*rect };
-    let mut foot = region.left - region.height();
-    while foot < region.right {
-        if let Some((from, to)) =
-            clip_segment((foot, region.bottom), (foot + region.height(), region.top), &region)
-        {
-            shapes.push(Shape::Line { points: vec![from, to], colour: theme.limit.faded(0.35), width: 1.5 });
+/// The lines over the tops of the bars, one for each row of bars that touch.
+fn outline(bars: &[Rect]) -> Vec<Vec<Point>> {
+    let mut lines: Vec<Vec<Point>> = Vec::new();
+    let mut reached = f64::NAN;
+    for bar in bars {
+        let top = [(bar.left, bar.top), (bar.right, bar.top)];
+        match lines.last_mut() {
+            Some(line) if (bar.left - reached).abs() < 0.5 => line.extend(top),
+            _ => lines.push(top.to_vec()),
         }
-        foot += HATCH;
+        reached = bar.right;
     }
-    shapes.push(Shape::Line {
-        points: vec![(x, rect.top), (x, rect.bottom)],
-        colour: theme.limit,
-        width: 4.0,
-    });
-    shapes
+    lines
 }
 
 /// The name of a limit beyond the edge of the panel.

@@ -9,6 +9,7 @@
 //! | [`drawing`] | workshop drawings of turned parts, true to scale on A4 |
 //! | [`histogram`] | how often a figure falls where, with named places and a limit |
 //! | [`bars`] | named rows of lying bars with intervals and figures |
+//! | [`map`] | which category rules where, over two axes |
 //! | [`theme`] | colours, type sizes, line styles and markers |
 //! | [`scene`] | the laid-out picture: shapes and text boxes in pixels |
 //! | [`render`] | scene → SVG with text as outlines, SVG → PNG |
@@ -27,13 +28,18 @@
 //! ```
 
 pub mod bars;
+#[cfg(test)]
+mod checks;
 pub mod drawing;
 mod error;
 mod font;
+mod frame;
 mod geometry;
+mod hatch;
 pub mod histogram;
 mod labels;
 pub mod line_chart;
+pub mod map;
 pub mod render;
 pub mod scene;
 pub mod theme;
@@ -43,6 +49,7 @@ pub use bars::{Bar, BarRow, Bars};
 pub use error::PlotError;
 pub use histogram::{Histogram, Place};
 pub use line_chart::{Axis, Band, Event, Hatch, Limit, LineChart, Panel, PointMark, Scale, Series};
+pub use map::{Category, RegionMap, Stretch};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};
-pub use theme::{Marker, Stroke, Theme};
+pub use theme::{Format, Marker, Stroke, Theme};

@@ -57,13 +57,7 @@ pub enum Shape {
 impl Shape {
     /// A filled rectangle.
     pub(crate) fn block(rect: &Rect, colour: Colour) -> Self {
-        let points = vec![
-            (rect.left, rect.top),
-            (rect.right, rect.top),
-            (rect.right, rect.bottom),
-            (rect.left, rect.bottom),
-        ];
-        Self::Area { points, colour }
+        Self::Area { points: rect.corners().to_vec(), colour }
     }
 }
 

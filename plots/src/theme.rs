@@ -36,7 +36,7 @@ pub struct SeriesColour {
     pub text: Colour,
 }
 
-/// Type sizes in px, on a canvas 1080 px high.
+/// Type sizes in px, on a canvas 1920 px wide.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TypeSizes {
     /// The headline.
@@ -127,13 +127,48 @@ pub struct Theme {
     pub line_width: f64,
     /// Distance from the edge of the canvas to anything drawn, px.
     pub margin: f64,
+    /// What a picture is for.
+    pub format: Format,
 }
+
+/// What a picture is for: the shape of its canvas and the sharpness of its PNG.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Format {
+    /// A screen or a projector: 16 : 9, and a PNG 1920 px wide.
+    Screen,
+    /// A page: about the shape of A5 lying down, and a PNG 2400 px wide, some 290 dots to the inch at that size.
+    Print,
+}
+
+impl Format {
+    /// The canvas of a picture that is `width` × `height` px for a screen.
+    pub(crate) const fn canvas(self, (width, height): (u32, u32)) -> (u32, u32) {
+        match self {
+            Self::Screen => (width, height),
+            // 1360 for 1080: 1.41 times as wide as high.
+            Self::Print => (width, height.saturating_mul(34) / 27),
+        }
+    }
+
+    /// Width of a PNG, px.
+    pub const fn png_width(self) -> u32 {
+        match self {
+            Self::Screen => 1920,
+            Self::Print => 2400,
+        }
+    }
+}
+
+/// How much of its colour a tint keeps.
+const TINT: f64 = 0.2;
 
 const fn pair(line: u32, text: u32) -> SeriesColour {
     SeriesColour { line: Colour::hex(line), text: Colour::hex(text) }
 }
 
 const SIZES: TypeSizes = TypeSizes { headline: 48.0, axis: 32.0, label: 32.0, tick: 30.0, small: 26.0 };
+/// 1920 px are 210 mm here, so that 10 px are 3.1 points.
+const PRINT_SIZES: TypeSizes = TypeSizes { headline: 40.0, axis: 27.0, label: 27.0, tick: 25.0, small: 23.0 };
 
 impl Theme {
     /// Dark ink on a warm white, for paper and bright rooms.
@@ -156,6 +191,7 @@ impl Theme {
             sizes: SIZES,
             line_width: 4.5,
             margin: 56.0,
+            format: Format::Screen,
         }
     }
 
@@ -179,7 +215,34 @@ impl Theme {
             sizes: SIZES,
             line_width: 4.5,
             margin: 56.0,
+            format: Format::Screen,
         }
+    }
+
+    /// The same colours in a format: type and lines for a screen are large, those for a page finer.
+    #[must_use]
+    pub const fn in_format(self, format: Format) -> Self {
+        let (sizes, line_width, margin) = match format {
+            Format::Screen => (SIZES, 4.5, 56.0),
+            Format::Print => (PRINT_SIZES, 3.2, 44.0),
+        };
+        Self { sizes, line_width, margin, format, ..self }
+    }
+
+    /// The tint of area number `index`, counted from 0: the colour of that series, thinned with the background.
+    pub fn tint(&self, index: usize) -> Colour {
+        let (line, ground) = (self.series_colour(index).line.rgb, self.background.rgb);
+        let [r, g, b] = [0, 1, 2].map(|part: usize| {
+            let of = |rgb: [u8; 3]| rgb.get(part).copied().map_or(0.0, f64::from);
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "between two colours"
+            )]
+            let mixed = (of(ground) + TINT * (of(line) - of(ground))).round() as u8;
+            mixed
+        });
+        Colour { rgb: [r, g, b], opacity: 1.0 }
     }
 
     /// The colour of series number `index`, counted from 0; they repeat after the fifth.

@@ -53,8 +53,8 @@ pub fn at_multiples(low: f64, high: f64, step: f64) -> Ticks {
 
 /// Ticks of a logarithmic axis from `low` to `high`, both positive, with at most about `most` figures.
 ///
-/// Over a short range every 1, 2 and 5 has its figure, over a longer one each power of ten, over a very
-/// long one every second, third … power.
+/// Over a short range every 1, 2 and 5 has its figure, and so over one that holds a single power of ten; over a longer one each
+/// power, over a very long one every second, third … power.
 pub fn logarithmic(low: f64, high: f64, most: f64) -> Ticks {
     let decades = high.log10() - low.log10();
     if decades < 0.9 {
@@ -63,7 +63,8 @@ pub fn logarithmic(low: f64, high: f64, most: f64) -> Ticks {
     let inside = |value: &f64| (low * (1.0 - 1e-9)..=high * (1.0 + 1e-9)).contains(value);
     let powers = exponent(low)..=exponent(high);
     let stride = step(decades, most).max(1.0).round();
-    let factors: &[f64] = if 3.0 * decades <= most { &DECIMAL } else { &[1.0] };
+    let alone = powers.clone().filter(|power| inside(&10_f64.powi(*power))).count() < 2;
+    let factors: &[f64] = if alone || 3.0 * decades <= most { &DECIMAL } else { &[1.0] };
     let plain = low >= 1e-4 && high < LARGE;
     let grouped_from = grouped_from(high);
     let is_labelled = |power: i32| f64::from(power).rem_euclid(stride) == 0.0;
@@ -218,6 +219,7 @@ mod tests {
     fn closed_form_log_ticks_follow_the_range() {
         assert_eq!(figures(&logarithmic(0.1, 100.0, 5.0)), ["0.1", "1", "10", "100"]);
         assert_eq!(figures(&logarithmic(1.0, 100.0, 8.0)), ["1", "2", "5", "10", "20", "50", "100"]);
+        assert_eq!(figures(&logarithmic(14.0, 500.0, 2.0)), ["20", "50", "100", "200", "500"]);
         assert_eq!(figures(&logarithmic(1e-9, 1e9, 6.0)), ["10⁻⁵", "1", "10⁵"]);
     }
 }

@@ -103,19 +103,42 @@ fn program_says_in_words_which_paces_do_and_exits_with_one_where_none_does() {
 }
 
 #[test]
-fn program_writes_the_chart_and_table_of_paces_once() {
+fn program_writes_the_charts_and_the_table_of_paces_once() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("paces");
     let asked = ["pace", "--body", "14pt,36pt", "--out", out.to_str().expect("a plain path")];
     let (_, _, err) = run(&asked);
     assert!(!err.contains("no room"), "{err}");
-    let png = std::fs::read(out.join("paces.png")).expect("a chart");
-    assert!(png.starts_with(b"\x89PNG"));
-    assert!(std::fs::read_to_string(out.join("paces.svg")).expect("a chart").contains("<svg"));
+    for name in ["size-pace-map", "fill-and-limits"] {
+        assert_eq!(png_size(&out.join(format!("{name}.png"))), (1920, 1080), "{name}");
+        let svg = std::fs::read_to_string(out.join(format!("{name}.svg"))).expect("a chart");
+        assert!(roxmltree::Document::parse(&svg).is_ok_and(|svg| svg.root_element().has_tag_name("svg")));
+    }
     let table = std::fs::read_to_string(out.join("paces.csv")).expect("a table");
     assert!(table.starts_with("body_m,set_m,solid_after_s,cooling_limit_turns_per_s,latch,"), "{table}");
     assert!(table.contains(",aside,") && table.contains(",set,") && table.contains(",neither,"), "{table}");
     let (code, said, err) = run(&asked);
     assert_eq!((code, said.as_str()), (2, ""));
     assert!(err.contains("already there"), "{err}");
+}
+
+/// Width and height that a PNG states, in its first chunk (ISO/IEC 15948, 11.2.2).
+fn png_size(path: &std::path::Path) -> (u32, u32) {
+    let bytes = std::fs::read(path).expect("a chart");
+    assert!(bytes.starts_with(b"\x89PNG"));
+    let number = |at: usize| bytes[at..at + 4].iter().fold(0, |sum, byte| 256 * sum + u32::from(*byte));
+    (number(16), number(20))
+}
+
+#[test]
+fn program_draws_for_a_page_on_a_higher_canvas_with_more_dots() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().to_str().expect("a plain path");
+    let (code, _, err) = run(&["pace", "--body", "14pt", "--out", path, "--size", "print", "--dark"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(!err.contains("no room"), "{err}");
+    assert_eq!(png_size(&folder.path().join("size-pace-map.png")), (2400, 1700));
+    let (code, out, err) = run(&["pace", "--size", "print"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains("--out"), "{err}");
 }

@@ -1,7 +1,8 @@
 //! Bar charts of plain and awkward values.
 
 use super::*;
-use crate::render::{layout, to_png, to_svg};
+use crate::checks::{assert_drawn_alike, assert_tidy, laid_out, themes};
+use crate::render::to_svg;
 
 fn bar(value: f64) -> Bar {
     Bar { value, interval: Some((0.9 * value - 2.0, 1.1 * value + 1.0)), label: format!("{value} %") }
@@ -46,15 +47,8 @@ fn all() -> Vec<Bars> {
 #[test]
 fn property_no_text_overlaps_or_leaves_the_frame() {
     for chart in all().into_iter().flat_map(|chart| [chart.clone(), chart.with_size(1600, 1200)]) {
-        let layout = layout(&chart, &Theme::light()).unwrap_or_else(|error| panic!("{chart:?}: {error}"));
-        let (width, height) = (f64::from(layout.width), f64::from(layout.height));
-        for (i, text) in layout.texts.iter().enumerate() {
-            let inside =
-                text.x >= 0.0 && text.y >= 0.0 && text.x + text.w <= width && text.y + text.h <= height;
-            assert!(inside, "{:?}: {text:?} leaves the frame", chart.headline);
-            for other in layout.texts.iter().skip(i + 1) {
-                assert!(!text.overlaps(other), "{:?}: {text:?} and {other:?} overlap", chart.headline);
-            }
+        for theme in themes() {
+            assert_tidy(&laid_out(&chart, &theme, &chart.headline), &chart.headline);
         }
     }
 }
@@ -90,8 +84,6 @@ fn property_more_rows_than_fit_are_an_error_that_says_what_would_do() {
 #[test]
 fn property_every_chart_becomes_the_same_picture_each_time() {
     for chart in all() {
-        let svg = to_svg(&chart, &Theme::dark()).unwrap_or_else(|error| panic!("{chart:?}: {error}"));
-        assert_eq!(Ok(svg.clone()), to_svg(&chart, &Theme::dark()));
-        assert!(to_png(&svg, 480).is_ok_and(|png| png.starts_with(b"\x89PNG")));
+        assert_drawn_alike(&chart, &Theme::dark(), &chart.headline);
     }
 }

@@ -1,7 +1,7 @@
 //! Histograms of plain and awkward values.
 
 use super::*;
-use crate::render::{layout, to_png, to_svg};
+use crate::checks::{assert_drawn_alike, assert_tidy, laid_out, themes};
 
 /// A triangular hill of values between two ends.
 fn hill(from: f64, to: f64) -> Vec<f64> {
@@ -74,15 +74,8 @@ fn closed_form_the_step_is_that_of_freedman_and_diaconis() {
 #[test]
 fn property_no_text_overlaps_or_leaves_the_frame() {
     for chart in all().into_iter().flat_map(|chart| [chart.clone(), chart.with_size(1280, 960)]) {
-        let layout = layout(&chart, &Theme::light()).unwrap_or_else(|error| panic!("{chart:?}: {error}"));
-        let (width, height) = (f64::from(layout.width), f64::from(layout.height));
-        for (i, text) in layout.texts.iter().enumerate() {
-            let inside =
-                text.x >= 0.0 && text.y >= 0.0 && text.x + text.w <= width && text.y + text.h <= height;
-            assert!(inside, "{text:?} leaves the frame");
-            for other in layout.texts.iter().skip(i + 1) {
-                assert!(!text.overlaps(other), "{text:?} and {other:?} overlap");
-            }
+        for theme in themes() {
+            assert_tidy(&laid_out(&chart, &theme, "histogram"), "histogram");
         }
     }
 }
@@ -92,8 +85,7 @@ fn property_the_limit_is_named_wherever_it_lies() {
     for (limit, name) in
         [(28.5, "time allowed 28.5 ms"), (200.0, "time allowed 28.5 ms →"), (-50.0, "← time allowed 28.5 ms")]
     {
-        let layout = layout(&chart(hill(24.0, 28.0), limit), &Theme::light())
-            .unwrap_or_else(|error| panic!("{error}"));
+        let layout = laid_out(&chart(hill(24.0, 28.0), limit), &Theme::light(), name);
         assert!(layout.texts.iter().any(|text| text.text == name), "{name}");
         assert!(layout.omitted.is_empty(), "{:?}", layout.omitted);
     }
@@ -102,8 +94,6 @@ fn property_the_limit_is_named_wherever_it_lies() {
 #[test]
 fn property_every_histogram_becomes_the_same_picture_each_time() {
     for chart in all() {
-        let svg = to_svg(&chart, &Theme::dark()).unwrap_or_else(|error| panic!("{chart:?}: {error}"));
-        assert_eq!(Ok(svg.clone()), to_svg(&chart, &Theme::dark()));
-        assert!(to_png(&svg, 480).is_ok_and(|png| png.starts_with(b"\x89PNG")));
+        assert_drawn_alike(&chart, &Theme::dark(), "histogram");
     }
 }

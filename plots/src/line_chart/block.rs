@@ -35,6 +35,11 @@ impl Block {
         Self::new(setting, label, COLUMN_PART * f64::from(setting.chart.width))
     }
 
+    /// Whether all of a label stands in it.
+    pub fn is_whole(&self, label: &str) -> bool {
+        self.lines.join(" ") == label
+    }
+
     /// Width and height, px.
     pub fn size(&self) -> (f64, f64) {
         (self.width, self.height)

@@ -5,14 +5,19 @@ use super::page::{Page, Setting};
 use super::{LineChart, paint};
 use crate::error::PlotError;
 use crate::font::Fonts;
+use crate::frame;
 use crate::scene::{Layout, Picture, Scene};
 use crate::theme::Theme;
 
 impl Picture for LineChart {
     fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
         let fonts = Fonts::load()?;
-        let setting = Setting { chart: self, theme, fonts: &fonts };
-        let Settled { page, drawn, names } = settle(&setting).map_err(|error| enough(&setting, error))?;
+        let (width, height) = theme.format.canvas((self.width, self.height));
+        let chart = self.clone().with_size(width, height);
+        let setting = Setting { chart: &chart, theme, fonts: &fonts };
+        let lay = |setting: &Setting| settle(setting).map(|_| ());
+        let Settled { page, drawn, names } =
+            settle(&setting).map_err(|error| frame::enough(&setting, error, lay))?;
         let mut shapes = Vec::new();
         paint::ground(&setting, &page, &mut shapes);
         for ((panel, place), (drawn, names)) in
@@ -30,7 +35,7 @@ impl Picture for LineChart {
             texts.extend(panel.texts);
             omitted.extend(panel.omitted);
         }
-        let layout = Layout { width: self.width, height: self.height, texts, omitted };
+        let layout = Layout { width, height, texts, omitted };
         Ok(Scene { background: theme.background, shapes, layout })
     }
 }
@@ -40,23 +45,6 @@ struct Settled {
     drawn: Vec<Drawn>,
     names: Vec<Names>,
 }
-
-/// The same error with a canvas that will do: a first estimate leaves out what shows only once there is
-/// more room, such as a column of names.
-fn enough(setting: &Setting, error: PlotError) -> PlotError {
-    let PlotError::CanvasTooSmall { asked, mut least } = error else { return error };
-    for _ in 0..MOST_ESTIMATES {
-        let chart = setting.chart.clone().with_size(least.0, least.1);
-        match settle(&Setting { chart: &chart, ..*setting }) {
-            Err(PlotError::CanvasTooSmall { least: more, .. }) => least = more,
-            _ => break,
-        }
-    }
-    PlotError::CanvasTooSmall { asked, least }
-}
-
-/// Estimates of a canvas large enough; two or three are usual.
-const MOST_ESTIMATES: usize = 20;
 
 /// Finds where names stand. A column beside one panel narrows all, which may leave too little room for
 /// names inside another; each turn moves at least one more name to a column, so the turns end.

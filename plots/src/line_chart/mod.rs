@@ -11,7 +11,7 @@
 //! nothing to draw is named in the panel with the words "no data".
 
 pub(crate) mod axis;
-mod block;
+pub(crate) mod block;
 mod compose;
 pub(crate) mod foot;
 pub(crate) mod head;
@@ -133,16 +133,16 @@ impl Series {
 pub enum Hatch {
     /// Neither.
     None,
-    /// The side above the limit.
+    /// The side above the limit, or right of it.
     Above,
-    /// The side below the limit.
+    /// The side below the limit, or left of it.
     Below,
 }
 
-/// A named horizontal line.
+/// A named line across a panel: level for a value of y, upright for one of x.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {
-    /// Its height in the unit of the y axis.
+    /// Its value in the unit of its axis.
     pub value: f64,
     /// The name printed beside it.
     pub label: String,
@@ -190,6 +190,8 @@ pub struct Panel {
     pub series: Vec<Series>,
     /// Named horizontal lines.
     pub limits: Vec<Limit>,
+    /// Named upright lines of this panel alone.
+    pub x_limits: Vec<Limit>,
     /// Named points.
     pub points: Vec<PointMark>,
 }
@@ -197,7 +199,7 @@ pub struct Panel {
 impl Panel {
     /// An empty panel.
     pub fn new(y: Axis) -> Self {
-        Self { y, series: Vec::new(), limits: Vec::new(), points: Vec::new() }
+        Self { y, series: Vec::new(), limits: Vec::new(), x_limits: Vec::new(), points: Vec::new() }
     }
 
     /// The same panel with one more curve.
@@ -211,6 +213,13 @@ impl Panel {
     #[must_use]
     pub fn with_limit(mut self, value: f64, label: impl Into<String>, hatch: Hatch) -> Self {
         self.limits.push(Limit { value, label: label.into(), hatch });
+        self
+    }
+
+    /// The same panel with a named upright line at a value of the x axis, one side of it hatched if asked.
+    #[must_use]
+    pub fn with_x_limit(mut self, value: f64, label: impl Into<String>, hatch: Hatch) -> Self {
+        self.x_limits.push(Limit { value, label: label.into(), hatch });
         self
     }
 

@@ -26,6 +26,8 @@ const COLUMN_GAP: f64 = 4.0;
 const NEAR_EDGE: f64 = 60.0;
 /// Steps along a curve shorter than this cannot be seen, px.
 const UNSEEN: f64 = 0.25;
+/// Into how many parts an upright line is cut to look for room beside it.
+const UPRIGHT_PARTS: u32 = 12;
 /// An end this near the right edge counts as being there, px.
 const AT_EDGE: f64 = 6.0;
 
@@ -90,6 +92,8 @@ impl Named {
 enum Kind {
     Curve,
     Limit,
+    /// A limit on x: the name stands by one of its points.
+    Upright,
     /// Points that no line joins: the name stands by one of them.
     Scatter,
 }
@@ -146,6 +150,11 @@ impl Drawn {
             let curve = Curve { pieces: line.map(across).into_iter().collect(), radius: 0.0 };
             drawn.add(curve, clean(&limit.label), theme.limit, Kind::Limit);
         }
+        for limit in &panel.x_limits {
+            let upright = |x: f64| vec![(x, place.rect.top), (x, place.rect.bottom)];
+            let pieces = page.x_inside(limit.value).map(upright).into_iter().collect();
+            drawn.add(Curve { pieces, radius: 0.0 }, clean(&limit.label), theme.limit, Kind::Upright);
+        }
         if panel.series.is_empty() && panel.points.is_empty() {
             drawn.silent.push(("no data".into(), theme.muted));
         }
@@ -164,7 +173,7 @@ impl Drawn {
     /// Where each name should stand if there is room: at the curves' ends if these reach the right edge
     /// and lie far enough apart, else beside the curves.
     pub fn wishes(&self, setting: &Setting, place: &PanelPlace) -> Vec<Spot> {
-        let is_joined = |named: &&Named| named.kind != Kind::Scatter;
+        let is_joined = |named: &&Named| matches!(named.kind, Kind::Curve | Kind::Limit);
         let mut ends: Vec<(f64, f64)> = self
             .named
             .iter()
@@ -215,6 +224,12 @@ impl Drawn {
                     .beside_curve(named.curve, block.size(), Pull::Room)
                     .or_else(|| named.at_free_end(at, &block, (&mut field, &mut names))),
                 Kind::Limit => field.beside_curve(named.curve, block.size(), Pull::Right),
+                Kind::Upright => field.beside_curve(named.curve, block.size(), Pull::Room).or_else(|| {
+                    let part =
+                        |n: u32| at.rect.top + at.rect.height() * f64::from(n) / f64::from(UPRIGHT_PARTS);
+                    let points: Vec<Point> = (1..UPRIGHT_PARTS).map(|n| (named.end.0, part(n))).collect();
+                    field.by_points(&points, block.size()).map(|(_, place)| place)
+                }),
                 Kind::Scatter => {
                     let points =
                         self.curves.get(named.curve).into_iter().flat_map(|curve| &curve.pieces).flatten();

@@ -5,6 +5,7 @@ use super::axis::Span;
 use super::{LineChart, Panel, foot, head};
 use crate::error::PlotError;
 use crate::font::Fonts;
+use crate::frame::{Head, too_small};
 use crate::geometry::Rect;
 use crate::scene::{TextBox, Weight};
 use crate::theme::Theme;
@@ -85,11 +86,8 @@ impl Page {
     /// The page with y axes marked as suits panels of the given height, and the height they have, px.
     fn with_figures_for(setting: &Setting, column: f64, height: f64) -> Result<(Self, f64), PlotError> {
         let Setting { chart, theme, fonts } = *setting;
-        let frame =
-            Rect::sized(0.0, 0.0, f64::from(chart.width), f64::from(chart.height)).grown(-theme.margin);
+        let Head { frame, mut texts, top } = Head::of(setting);
         let sizes = theme.sizes;
-        let mut texts = head::headline(setting, &frame);
-        let top = texts.last().map_or(frame.top, |last| last.y + last.h + 0.55 * sizes.headline);
 
         let x = Span::of(&chart.x, x_values(chart));
         let count = chart.panels.len().max(1) as f64;
@@ -109,12 +107,8 @@ impl Page {
         let fixed = strip.height + count * titles + (count - 1.0) * BETWEEN_PANELS;
         let room = (foot.top - top - fixed) / count;
         if right - left < LEAST_PANEL.0 || room < LEAST_PANEL.1 {
-            let lacking = |room: f64, least: f64| (least - room).max(0.0).ceil();
-            return Err(too_small(
-                chart,
-                lacking(right - left, LEAST_PANEL.0),
-                lacking(room, LEAST_PANEL.1) * count,
-            ));
+            let higher = (LEAST_PANEL.1 - room).max(0.0).ceil() * count;
+            return Err(too_small((chart.width, chart.height), LEAST_PANEL.0 - (right - left), higher));
         }
         let marks = marks_across(&x, (left, right), setting);
         let mut panels = Vec::new();
@@ -145,21 +139,12 @@ impl Page {
     }
 }
 
-fn too_small(chart: &LineChart, wider: f64, higher: f64) -> PlotError {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "both are rounded and not negative"
-    )]
-    let least = (chart.width.saturating_add(wider as u32), chart.height.saturating_add(higher as u32));
-    PlotError::CanvasTooSmall { asked: (chart.width, chart.height), least }
-}
-
 fn x_values(chart: &LineChart) -> impl Iterator<Item = f64> + '_ {
     let series = chart.panels.iter().flat_map(|panel| &panel.series).flat_map(|series| &series.points);
     let points = chart.panels.iter().flat_map(|panel| &panel.points).map(|point| point.at.0);
     let events = chart.events.iter().map(|event| event.x);
-    series.filter(|(_, y)| y.is_finite()).map(|(x, _)| *x).chain(points).chain(events)
+    let limits = chart.panels.iter().flat_map(|panel| &panel.x_limits).map(|limit| limit.value);
+    series.filter(|(_, y)| y.is_finite()).map(|(x, _)| *x).chain(points).chain(events).chain(limits)
 }
 
 /// The range of a panel's y axis: stated, or rounded from what is seen, with room for hatching.

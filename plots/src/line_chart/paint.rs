@@ -4,7 +4,8 @@ use super::foot::TO_FIGURES;
 use super::names::{Drawn, Names, point_pixel};
 use super::page::{Page, PanelPlace, Setting};
 use super::{Hatch, Panel};
-use crate::geometry::{Point, Rect, clip_segment, dashes};
+use crate::geometry::{Point, Rect, dashes};
+use crate::hatch::FORBIDDEN;
 use crate::scene::{Shape, TextBox, Weight};
 use crate::theme::{Colour, Marker, Stroke, Theme};
 
@@ -14,8 +15,6 @@ const HAIR: f64 = 1.5;
 pub const MARKER: f64 = 2.1;
 /// Length of a tick on the x axis, px.
 const TICK: f64 = 9.0;
-/// Distance between hatch lines, px along the limit.
-const HATCH: f64 = 20.0;
 
 fn line(points: Vec<Point>, colour: Colour, width: f64) -> Shape {
     Shape::Line { points, colour, width }
@@ -102,13 +101,7 @@ pub fn panel(
     shapes: &mut Vec<Shape>,
 ) {
     let theme = setting.theme;
-    for limit in &panel.limits {
-        let Some(y) = at.y.pixel(limit.value, at.rect.bottom, at.rect.top) else { continue };
-        hatch(limit.hatch, y, &at.rect, theme.limit.faded(0.35), shapes);
-        if at.y.holds(limit.value) {
-            shapes.push(line(vec![(at.rect.left, y), (at.rect.right, y)], theme.limit, 2.5));
-        }
-    }
+    limits(page, (panel, at), theme, shapes);
     for (points, colour) in &names.leaders {
         shapes.push(line(points.clone(), colour.faded(0.8), HAIR));
     }
@@ -147,25 +140,46 @@ pub fn panel(
     }
 }
 
-/// Slanting lines on one side of a limit.
-fn hatch(side: Hatch, y: f64, rect: &Rect, colour: Colour, shapes: &mut Vec<Shape>) {
-    let region = match side {
-        Hatch::None => return,
-        Hatch::Above => Rect { bottom: y.min(rect.bottom), ..*rect },
-        Hatch::Below => Rect { top: y.max(rect.top), ..*rect },
-    };
-    let height = region.height();
-    if height <= 0.0 {
-        return;
-    }
-    let mut foot = region.left - height;
-    while foot < region.right {
-        let ends = clip_segment((foot, region.bottom), (foot + height, region.top), &region);
-        if let Some((from, to)) = ends {
-            shapes.push(line(vec![from, to], colour, HAIR));
+/// The limits of a panel and the hatching of what they forbid. The lines of one hatching meet those of the next, so that ground
+/// forbidden twice looks no different.
+fn limits(page: &Page, (panel, at): (&Panel, &PanelPlace), theme: &Theme, shapes: &mut Vec<Shape>) {
+    let rect = at.rect;
+    let upwards = panel.limits.iter().filter_map(|limit| {
+        let y = at.y.pixel(limit.value, rect.bottom, rect.top)?;
+        let ends = at.y.holds(limit.value).then_some([(rect.left, y), (rect.right, y)]);
+        let above = Rect { bottom: y.min(rect.bottom), ..rect };
+        Some((limit.hatch, above, Rect { top: y.max(rect.top), ..rect }, ends))
+    });
+    let across = panel.x_limits.iter().filter_map(|limit| {
+        let x = page.x_pixel(limit.value)?;
+        let ends = page.x.holds(limit.value).then_some([(x, rect.top), (x, rect.bottom)]);
+        let beyond = Rect { left: x.max(rect.left), ..rect };
+        Some((limit.hatch, beyond, Rect { right: x.min(rect.right), ..rect }, ends))
+    });
+    let mut anchor = None;
+    let mut edges = Vec::new();
+    for (hatch, above, below, ends) in upwards.chain(across) {
+        let side = match hatch {
+            Hatch::None => None,
+            Hatch::Above => Some(above),
+            Hatch::Below => Some(below),
+        };
+        if let Some(side) = side {
+            let anchor = *anchor.get_or_insert((side.left - side.height(), side.bottom));
+            shapes.extend(forbidden(&side, anchor, theme));
         }
-        foot += HATCH;
+        edges.extend(ends.map(|ends| line(ends.to_vec(), theme.limit, 2.5)));
     }
+    shapes.extend(edges);
+}
+
+/// Slanting lines over what a limit forbids, one of them through `anchor`.
+pub fn forbidden(region: &Rect, anchor: Point, theme: &Theme) -> Vec<Shape> {
+    if region.width() <= 0.0 || region.height() <= 0.0 {
+        return Vec::new();
+    }
+    let lines = FORBIDDEN.lines(&region.corners(), anchor);
+    lines.into_iter().map(|(from, to)| line(vec![from, to], theme.limit.faded(0.35), HAIR)).collect()
 }
 
 /// A marker of half-width `r`.

@@ -3,8 +3,10 @@
 use resvg::tiny_skia::Pixmap;
 
 use super::*;
+use crate::checks::{self, assert_tidy, themes};
 use crate::line_chart::{Axis, Hatch, LineChart, Panel, Series};
 use crate::scene::Layout;
+use crate::theme::Format;
 
 /// A cam-like bump between two angles.
 fn bump(degrees: f64, from: f64, to: f64, height: f64) -> f64 {
@@ -72,6 +74,18 @@ fn stacked() -> LineChart {
         .with_band(-90.0, -10.0, "outside")
 }
 
+fn upright_limits() -> LineChart {
+    let falling = (1..80).map(|i| (f64::from(i), 900.0 / f64::from(i)));
+    let panel = Panel::new(Axis::new("time", "ms").log())
+        .with_series(Series::new("fill time", falling))
+        .with_limit(40.0, "time allowed", Hatch::Above)
+        .with_x_limit(50.0, "solid up to here", Hatch::Above)
+        .with_x_limit(2.0, "too slow", Hatch::Below)
+        .with_x_limit(900.0, "outside", Hatch::None);
+    LineChart::new("Limits on both axes", Axis::new("pace", "turns/min").log().range(1.0, 100.0))
+        .with_panel(panel)
+}
+
 fn more_than_fits() -> LineChart {
     let panel = (0..24).fold(Panel::new(Axis::new("force", "lbf")), |panel, number| {
         let shift = f64::from(number);
@@ -126,28 +140,28 @@ fn degenerate() -> Vec<LineChart> {
 }
 
 fn all() -> Vec<LineChart> {
-    let mut charts =
-        vec![crowded_events(), coincident_curves(), logarithmic(), stacked(), more_than_fits(), odd_text()];
+    let mut charts = vec![
+        crowded_events(),
+        coincident_curves(),
+        logarithmic(),
+        stacked(),
+        upright_limits(),
+        more_than_fits(),
+        odd_text(),
+    ];
     charts.extend(degenerate());
     charts
 }
 
 fn laid_out(chart: &LineChart) -> Layout {
-    layout(chart, &Theme::light()).unwrap_or_else(|error| panic!("{:?}: {error}", chart.headline))
+    checks::laid_out(chart, &Theme::light(), &chart.headline)
 }
 
 #[test]
 fn property_no_text_overlaps_or_leaves_the_frame() {
     for chart in all().into_iter().flat_map(|chart| [chart.clone(), chart.with_size(1280, 960)]) {
-        let layout = laid_out(&chart);
-        let (width, height) = (f64::from(layout.width), f64::from(layout.height));
-        for (i, text) in layout.texts.iter().enumerate() {
-            let inside =
-                text.x >= 0.0 && text.y >= 0.0 && text.x + text.w <= width && text.y + text.h <= height;
-            assert!(inside, "{:?}: {text:?} leaves the frame", chart.headline);
-            for other in layout.texts.iter().skip(i + 1) {
-                assert!(!text.overlaps(other), "{:?}: {text:?} and {other:?} overlap", chart.headline);
-            }
+        for theme in themes() {
+            assert_tidy(&checks::laid_out(&chart, &theme, &chart.headline), &chart.headline);
         }
     }
 }
@@ -163,6 +177,7 @@ fn property_every_name_stands_on_charts_with_room() {
             logarithmic(),
             vec!["filling", "freezing", "readings", "longest dwell", "usual dwell", "they cross"],
         ),
+        (upright_limits(), vec!["fill time", "time allowed", "solid up to here", "too slow"]),
         (stacked(), vec!["with latch", "without latch", "limit", "pumping", "a short stretch"]),
     ] {
         let layout = laid_out(&chart);
@@ -257,4 +272,17 @@ fn bad_input_is_an_error() {
     let svg = to_svg(&stacked(), &Theme::light()).unwrap_or_default();
     assert_eq!(to_png(&svg, 0), Err(PlotError::PngWidth(0)));
     assert_eq!(to_png(&svg, 20_000), Err(PlotError::PngWidth(20_000)));
+}
+
+/// On A5 lying down, 210 mm wide, the smallest type is still 7 points high, and a PNG has 290 dots to the inch.
+#[test]
+fn closed_form_a_page_has_finer_type_on_a_higher_canvas() {
+    let print = Theme::light().in_format(Format::Print);
+    let layout = checks::laid_out(&stacked(), &print, "stacked");
+    assert_eq!((layout.width, layout.height), (1920, 1360));
+    let points = 210.0 / 25.4 * 72.0 / f64::from(layout.width);
+    let sizes = || layout.texts.iter().map(|text| text.size * points);
+    assert!(sizes().all(|size| (7.0..13.0).contains(&size)), "{:?}", sizes().collect::<Vec<_>>());
+    assert!((f64::from(print.format.png_width()) / (210.0 / 25.4) - 290.0).abs() < 1.0);
+    assert_eq!(Theme::light().in_format(Format::Print).in_format(Format::Screen), Theme::light());
 }

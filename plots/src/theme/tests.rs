@@ -93,6 +93,16 @@ fn handbook_text_has_wcag_contrast_of_4_5() {
 }
 
 #[test]
+fn handbook_ink_on_tints_has_wcag_contrast_of_4_5() {
+    for (name, theme) in themes() {
+        for tint in (0..theme.series.len()).map(|index| theme.tint(index)) {
+            let ratio = contrast(theme.ink, tint);
+            assert!(ratio >= 4.5, "{name}: ink on {tint:?} has {ratio:.2}");
+        }
+    }
+}
+
+#[test]
 fn handbook_lines_have_wcag_contrast_of_3() {
     for (name, theme) in themes() {
         for line in theme.series.iter().map(|colour| colour.line).chain([theme.axis, theme.limit]) {

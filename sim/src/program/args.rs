@@ -1,6 +1,6 @@
 //! The command line.
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 const EXIT_CODES: &str = "\
@@ -76,6 +76,29 @@ pub struct FolderOptions {
     pub force: bool,
 }
 
+/// Where pictures go and how they look.
+#[derive(Debug, Args)]
+pub struct PictureOptions {
+    #[command(flatten)]
+    pub folder: FolderOptions,
+    /// Draw light on dark
+    #[arg(long, requires = "out")]
+    pub dark: bool,
+    /// What the pictures are for: a screen or projector (1920 × 1080, large type), or a page of about A5 (2400 dots wide, finer
+    /// type and lines)
+    #[arg(long, value_enum, value_name = "FOR", default_value_t = PictureSize::Screen, requires = "out")]
+    pub size: PictureSize,
+}
+
+/// What pictures are for.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum PictureSize {
+    /// A screen or a projector
+    Screen,
+    /// A page
+    Print,
+}
+
 /// Options of `judge`.
 #[derive(Debug, Args)]
 pub struct JudgeOptions {
@@ -101,13 +124,10 @@ pub struct TurnOptions {
     #[arg(long)]
     pub json: bool,
     #[command(flatten)]
-    pub folder: FolderOptions,
+    pub pictures: PictureOptions,
     /// Solve the throw again with the springs resolved along their length, and say whether that matters
     #[arg(long)]
     pub surge: bool,
-    /// Draw the charts light on dark
-    #[arg(long, requires = "out")]
-    pub dark: bool,
 }
 
 /// Options of `pace`.
@@ -122,10 +142,7 @@ pub struct PaceOptions {
     #[arg(long)]
     pub json: bool,
     #[command(flatten)]
-    pub folder: FolderOptions,
-    /// Draw the chart light on dark
-    #[arg(long, requires = "out")]
-    pub dark: bool,
+    pub pictures: PictureOptions,
 }
 
 /// Options of `warm`.
@@ -173,10 +190,7 @@ pub struct SleeveOptions {
     #[arg(long)]
     pub json: bool,
     #[command(flatten)]
-    pub folder: FolderOptions,
-    /// Draw the charts light on dark
-    #[arg(long, requires = "out")]
-    pub dark: bool,
+    pub pictures: PictureOptions,
 }
 
 /// Options of `preload`.
@@ -197,10 +211,7 @@ pub struct PreloadOptions {
     #[arg(long)]
     pub json: bool,
     #[command(flatten)]
-    pub folder: FolderOptions,
-    /// Draw the charts light on dark
-    #[arg(long, requires = "out")]
-    pub dark: bool,
+    pub pictures: PictureOptions,
 }
 
 /// Options of `tolerance`.
@@ -227,10 +238,7 @@ pub struct ToleranceOptions {
     #[arg(long)]
     pub json: bool,
     #[command(flatten)]
-    pub folder: FolderOptions,
-    /// Draw the charts light on dark
-    #[arg(long, requires = "out")]
-    pub dark: bool,
+    pub pictures: PictureOptions,
 }
 
 /// Options of `check`.

@@ -2,21 +2,25 @@
 
 use super::args::PaceOptions;
 use super::judge::sorts;
-use super::{Failure, Outcome, open, say};
-use latchstroke::report::charts;
-use latchstroke::report::outbox::Outbox;
+use super::progress::Progress;
+use super::{Failure, Outcome, open, pictures, say};
+use latchstroke::report::charts::draw_one;
 use latchstroke::report::owner::OwnerUnits;
-use latchstroke::report::pace::{self as words, Answer, chart, data};
+use latchstroke::report::pace::{self as words, Answer, data, fill, map};
 use latchstroke::scenario::Scenario;
 use latchstroke::stated;
-use latchstroke::studies::pace::{Terms, largest_size, size_paces};
+use latchstroke::studies::pace::{
+    SizePaces, Terms, fill_times, largest_size, size_paces, size_paces_watched, sizes_between,
+};
+use latchstroke::studies::watch::Watch;
 use latchstroke::turn::Accuracy;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
-use latchstroke_plots::Theme;
-use std::path::Path;
+
+/// How often the map is given more rows where neighbouring rows differ widely.
+const ROUNDS: u32 = 3;
 
 /// Runs the command.
 ///
@@ -29,15 +33,15 @@ pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
     let answer =
         answer(&scenario, &machine, &sorts).map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    if let Some(folder) = &options.folder.out {
-        write(folder, options, &scenario, &machine, &answer, &units)?;
+    if options.pictures.folder.out.is_some() {
+        write(options, &scenario, &machine, &answer, &units)?;
     }
     if options.json {
         say(&format!("{:#}\n", data::json(&answer)))?;
     } else {
         say(&words::text(&answer, &units))?;
     }
-    let all = answer.sizes.iter().all(latchstroke::studies::pace::SizePaces::can_be_cast);
+    let all = answer.sizes.iter().all(SizePaces::can_be_cast);
     Ok(if all { Outcome::Done } else { Outcome::CannotWork })
 }
 
@@ -63,29 +67,50 @@ fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Re
     })
 }
 
+/// The rows of a map with more between them, smallest size first.
+fn in_order(mut rows: Vec<SizePaces>, more: Vec<SizePaces>) -> Vec<SizePaces> {
+    rows.extend(more);
+    rows.sort_by(|a, b| a.sort.body.0.total_cmp(&b.sort.body.0));
+    rows
+}
+
 fn write(
-    folder: &Path,
     options: &PaceOptions,
     scenario: &Scenario,
     machine: &MachineStatement,
     answer: &Answer,
     units: &OwnerUnits,
 ) -> Result<(), Failure> {
-    let plain = |error: &dyn std::error::Error| Failure::Plain(error.to_string());
-    let mut outbox = Outbox::default();
-    outbox.add("scenario.toml", scenario.resolved_toml());
-    outbox.add("paces.csv", data::csv(&answer.sizes).map_err(|error| plain(&error))?);
-    let curves = size_paces(machine, &chart::sizes(answer), terms(scenario))
-        .map_err(|faults| open::as_mistakes(scenario, faults))?;
-    let theme = if options.dark { Theme::dark() } else { Theme::light() };
-    let source = format!("{}. Solved by latchstroke.", answer.machine);
-    let chart = chart::paces(answer, &curves, units, &source);
-    let omitted = charts::draw(&[("paces", chart)], &theme, &mut outbox).map_err(|error| plain(&error))?;
-    outbox.send(folder, options.folder.force)?;
-    for label in omitted {
-        eprintln!("latchstroke: no room in a chart for {label}");
+    let faulty = |faults| open::as_mistakes(scenario, faults);
+    let (terms, cast) = (terms(scenario), stated::cast(scenario));
+    let (rows, shown) = (map::sizes(answer, cast), fill::sizes(answer));
+    let progress = Progress::start("mapping sizes and paces", rows.len() as u64)?;
+    let mut rows = size_paces_watched(machine, &rows, terms, &progress).map_err(faulty)?;
+    for _ in 0..ROUNDS {
+        let between = sizes_between(rows.as_deref().unwrap_or_default());
+        progress.next("closing in on the edges", between.len() as u64);
+        let more = size_paces_watched(machine, &between, terms, &progress).map_err(faulty)?;
+        rows = rows.zip(more).map(|(rows, more)| in_order(rows, more));
     }
-    let names: Vec<&str> = outbox.names().collect();
-    eprintln!("Wrote {} into {}.", names.join(", "), folder.display());
-    Ok(())
+    progress.next("timing fills", shown.len() as u64);
+    let mut times = Vec::new();
+    for sort in shown {
+        if !progress.called_off() {
+            times.push(fill_times(machine, sort, terms).map_err(faulty)?);
+            progress.advance(1);
+        }
+    }
+    progress.finish();
+    let Some(rows) = rows.filter(|_| !progress.called_off()) else {
+        return Err(Failure::Plain("called off; nothing was written".to_owned()));
+    };
+    let mut outbox = pictures::outbox(scenario);
+    let table = data::csv(&answer.sizes).map_err(|error| Failure::Plain(error.to_string()))?;
+    outbox.add("paces.csv", table);
+    let (theme, source) = (options.pictures.theme(), pictures::source(scenario));
+    let map = map::map(answer, &rows, cast, units, &source);
+    let mut omitted = draw_one("size-pace-map", &map, &theme, &mut outbox)?;
+    let chart = fill::chart(&times, units, &source);
+    omitted.extend(draw_one("fill-and-limits", &chart, &theme, &mut outbox)?);
+    pictures::send(&options.pictures, &outbox, &omitted)
 }

@@ -1,35 +1,63 @@
 //! Charts into a folder, beside the scenario they were drawn from.
 
 use super::Failure;
-use super::args::FolderOptions;
+use super::args::{PictureOptions, PictureSize};
 use latchstroke::report::charts;
 use latchstroke::report::outbox::Outbox;
 use latchstroke::scenario::Scenario;
-use latchstroke_plots::{LineChart, Theme};
+use latchstroke_plots::{Format, Picture, PlotError, Theme};
 
 /// The line at a chart's foot.
 pub fn source(scenario: &Scenario) -> String {
     format!("{}. Solved by latchstroke.", scenario.text("machine.name").unwrap_or("The machine"))
 }
 
+impl PictureOptions {
+    /// The theme asked for.
+    pub fn theme(&self) -> Theme {
+        let theme = if self.dark { Theme::dark() } else { Theme::light() };
+        theme.in_format(match self.size {
+            PictureSize::Screen => Format::Screen,
+            PictureSize::Print => Format::Print,
+        })
+    }
+}
+
+impl From<PlotError> for Failure {
+    fn from(error: PlotError) -> Self {
+        Self::Plain(error.to_string())
+    }
+}
+
+/// An outbox with the resolved scenario in it.
+pub fn outbox(scenario: &Scenario) -> Outbox {
+    let mut outbox = Outbox::default();
+    outbox.add("scenario.toml", scenario.resolved_toml());
+    outbox
+}
+
 /// Writes the resolved scenario and each chart, as PNG and SVG, into the folder asked for, if any, and says so on standard error.
-/// `dark` draws them light on dark.
 ///
 /// # Errors
 /// When a chart cannot be drawn or a file not written; nothing is then left half-written.
 pub fn write(
-    options: &FolderOptions,
-    dark: bool,
+    options: &PictureOptions,
     scenario: &Scenario,
-    all: &[(&str, LineChart)],
+    all: &[(&str, impl Picture)],
 ) -> Result<(), Failure> {
-    let Some(folder) = &options.out else { return Ok(()) };
-    let mut outbox = Outbox::default();
-    outbox.add("scenario.toml", scenario.resolved_toml());
-    let theme = if dark { Theme::dark() } else { Theme::light() };
-    let omitted =
-        charts::draw(all, &theme, &mut outbox).map_err(|error| Failure::Plain(error.to_string()))?;
-    outbox.send(folder, options.force)?;
+    let mut outbox = outbox(scenario);
+    let omitted = charts::draw(all, &options.theme(), &mut outbox)?;
+    send(options, &outbox, &omitted)
+}
+
+/// Writes what an outbox holds into the folder asked for, if any, and says so on standard error; also which names had no room in a
+/// chart.
+///
+/// # Errors
+/// When a file cannot be written; nothing is then left half-written.
+pub fn send(options: &PictureOptions, outbox: &Outbox, omitted: &[String]) -> Result<(), Failure> {
+    let Some(folder) = &options.folder.out else { return Ok(()) };
+    outbox.send(folder, options.folder.force)?;
     for label in omitted {
         eprintln!("latchstroke: no room in a chart for {label}");
     }

@@ -60,9 +60,9 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
         length: scenario.quantity("stack.bare_gap").map_or(units.lift, |gap| gap.unit),
         units,
     };
-    if options.folder.out.is_some() {
+    if options.pictures.folder.out.is_some() {
         let source = pictures::source(&scenario);
-        pictures::write(&options.folder, options.dark, &scenario, &words::charts(&told, &source))?;
+        pictures::write(&options.pictures, &scenario, &words::charts(&told, &source))?;
     }
     if options.json {
         say(&format!("{:#}\n", words::json(&told)))?;

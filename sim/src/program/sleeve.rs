@@ -52,14 +52,9 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
         length,
         units,
     };
-    if options.folder.out.is_some() {
+    if options.pictures.folder.out.is_some() {
         let source = pictures::source(&scenario);
-        pictures::write(
-            &options.folder,
-            options.dark,
-            &scenario,
-            &[("sleeve", words::chart(&told, &source))],
-        )?;
+        pictures::write(&options.pictures, &scenario, &[("sleeve", words::chart(&told, &source))])?;
     }
     if options.json {
         say(&format!("{:#}\n", words::json(&told)))?;

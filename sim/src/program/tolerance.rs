@@ -2,8 +2,7 @@
 
 use super::args::ToleranceOptions;
 use super::progress::Progress;
-use super::{Failure, Outcome, lists, open, say};
-use latchstroke::report::outbox::Outbox;
+use super::{Failure, Outcome, lists, open, pictures, say};
 use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::tolerance::{self as words, Answer, charts, data};
 use latchstroke::scenario::{Dimension, Mistakes, Origin, Quantity, Scenario};
@@ -12,8 +11,6 @@ use latchstroke::studies::judge::Verdict;
 use latchstroke::studies::sensitivity::Design;
 use latchstroke::studies::tolerance::{Input, Sleeve, inputs, sleeve, study};
 use latchstroke::studies::watch::Watch;
-use latchstroke_plots::Theme;
-use std::path::Path;
 
 /// Fewer rows than this tell nothing of the causes.
 const LEAST_ROWS: usize = 8;
@@ -58,8 +55,8 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         sleeve_turns: turns,
         readings_left_out: scenario.readings_have_tolerances(),
     };
-    if let Some(folder) = &options.folder.out {
-        write(folder, options, &scenario, &answer, &units)?;
+    if options.pictures.folder.out.is_some() {
+        write(options, &scenario, &answer, &units)?;
     }
     if options.json {
         say(&format!("{:#}\n", data::json(&answer)))?;
@@ -144,23 +141,14 @@ fn design(inputs: usize, options: &ToleranceOptions) -> Result<Design, Failure> 
 }
 
 fn write(
-    folder: &Path,
     options: &ToleranceOptions,
     scenario: &Scenario,
     answer: &Answer,
     units: &OwnerUnits,
 ) -> Result<(), Failure> {
-    let plain = |error: &dyn std::error::Error| Failure::Plain(error.to_string());
-    let mut outbox = Outbox::default();
-    outbox.add("scenario.toml", scenario.resolved_toml());
-    outbox.add("machines.csv", data::csv(&answer.study).map_err(|error| plain(&error))?);
-    let theme = if options.dark { Theme::dark() } else { Theme::light() };
-    let omitted = charts::draw(answer, units, &theme, &mut outbox).map_err(|error| plain(&error))?;
-    outbox.send(folder, options.folder.force)?;
-    for label in omitted {
-        eprintln!("latchstroke: no room in a chart for {label}");
-    }
-    let names: Vec<&str> = outbox.names().collect();
-    eprintln!("Wrote {} into {}.", names.join(", "), folder.display());
-    Ok(())
+    let mut outbox = pictures::outbox(scenario);
+    let table = data::csv(&answer.study).map_err(|error| Failure::Plain(error.to_string()))?;
+    outbox.add("machines.csv", table);
+    let omitted = charts::draw(answer, units, &options.pictures.theme(), &mut outbox)?;
+    pictures::send(&options.pictures, &outbox, &omitted)
 }

@@ -1,10 +1,9 @@
 //! `latchstroke turn`: one turn, latch aside and set.
 
 use super::args::TurnOptions;
-use super::{Failure, Outcome, open, say};
+use super::{Failure, Outcome, open, pictures, say};
 use latchstroke::report::cautions::CAUTIONS;
 use latchstroke::report::findings::why_stopped;
-use latchstroke::report::outbox::Outbox;
 use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::{charts, json, trace, turn as words};
 use latchstroke::scenario::Scenario;
@@ -14,8 +13,6 @@ use latchstroke::turn::Accuracy;
 use latchstroke::turn::surge::{self, ResolvedThrow};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_plots::Theme;
-use std::path::Path;
 
 /// Relative tolerance of the throw with resolved springs.
 const SURGE_TOLERANCE: f64 = 1e-6;
@@ -31,8 +28,8 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     let machine = stated::machine(&scenario);
     let judgement = judge_traced(&machine, stated::cast(&scenario), acceptance, Accuracy::default())
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    if let Some(folder) = &options.folder.out {
-        write(folder, options, &scenario, &judgement, &units)?;
+    if options.pictures.folder.out.is_some() {
+        write(options, &scenario, &judgement, &units)?;
     }
     let resolved = if options.surge { resolve(&scenario, &machine, &judgement)? } else { None };
     if options.json {
@@ -65,29 +62,18 @@ fn resolve(
 }
 
 fn write(
-    folder: &Path,
     options: &TurnOptions,
     scenario: &Scenario,
     judgement: &Judgement,
     units: &OwnerUnits,
 ) -> Result<(), Failure> {
-    let plain = |error: &dyn std::error::Error| Failure::Plain(error.to_string());
-    let mut outbox = Outbox::default();
-    outbox.add("scenario.toml", scenario.resolved_toml());
+    let mut outbox = pictures::outbox(scenario);
     for (name, turn) in [("trace-latch-aside.csv", &judgement.aside), ("trace-latch-set.csv", &judgement.set)]
     {
-        outbox.add(name, trace::csv(&turn.trace).map_err(|error| plain(&error))?);
+        let table = trace::csv(&turn.trace).map_err(|error| Failure::Plain(error.to_string()))?;
+        outbox.add(name, table);
     }
-    let theme = if options.dark { Theme::dark() } else { Theme::light() };
-    let source =
-        format!("{}. Solved by latchstroke.", scenario.text("machine.name").unwrap_or("The machine"));
-    let charts = charts::of_cast(judgement, units, &source);
-    let omitted = charts::draw(&charts, &theme, &mut outbox).map_err(|error| plain(&error))?;
-    outbox.send(folder, options.folder.force)?;
-    for label in omitted {
-        eprintln!("latchstroke: no room in a chart for {label}");
-    }
-    let names: Vec<&str> = outbox.names().collect();
-    eprintln!("Wrote {} into {}.", names.join(", "), folder.display());
-    Ok(())
+    let charts = charts::of_cast(judgement, units, &pictures::source(scenario));
+    let omitted = charts::draw(&charts, &options.pictures.theme(), &mut outbox)?;
+    pictures::send(&options.pictures, &outbox, &omitted)
 }

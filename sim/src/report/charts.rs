@@ -6,11 +6,9 @@ use crate::scenario::Unit;
 use crate::studies::judge::{Judgement, Verdict};
 use crate::turn::{EventKind, Instant, Turn};
 use latchstroke_plots::{
-    Axis, Hatch, LineChart, Panel, PlotError, Series, Stroke, Theme, layout, to_png, to_svg,
+    Axis, Hatch, LineChart, Panel, Picture, PlotError, Series, Stroke, Theme, layout, to_png, to_svg,
 };
 
-/// Width of the pictures, pixels.
-const WIDTH: u32 = 1920;
 /// More points than this across a chart cannot be seen apart.
 const POINTS: usize = 1500;
 
@@ -29,18 +27,31 @@ pub fn of_cast(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Vec<(
 /// # Errors
 /// When a picture cannot be drawn.
 pub fn draw(
-    charts: &[(&str, LineChart)],
+    charts: &[(&str, impl Picture)],
     theme: &Theme,
     outbox: &mut Outbox,
 ) -> Result<Vec<String>, PlotError> {
     let mut omitted = Vec::new();
     for (name, chart) in charts {
-        omitted.extend(layout(chart, theme)?.omitted.into_iter().map(|label| format!("{name}: {label}")));
-        let svg = to_svg(chart, theme)?;
-        outbox.add(format!("{name}.png"), to_png(&svg, WIDTH)?);
-        outbox.add(format!("{name}.svg"), svg);
+        omitted.extend(draw_one(name, chart, theme, outbox)?);
     }
     Ok(omitted)
+}
+
+/// Draws one picture as PNG and SVG into an outbox; answers the labels for which there was no room.
+///
+/// # Errors
+/// When it cannot be drawn.
+pub fn draw_one(
+    name: &str,
+    picture: &impl Picture,
+    theme: &Theme,
+    outbox: &mut Outbox,
+) -> Result<Vec<String>, PlotError> {
+    let svg = to_svg(picture, theme)?;
+    outbox.add(format!("{name}.png"), to_png(&svg, theme.format.png_width())?);
+    outbox.add(format!("{name}.svg"), svg);
+    Ok(layout(picture, theme)?.omitted.into_iter().map(|label| format!("{name}: {label}")).collect())
 }
 
 fn both(judgement: &Judgement) -> [(&'static str, Stroke, usize, &Turn); 2] {

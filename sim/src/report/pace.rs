@@ -1,7 +1,8 @@
 //! The report of the paces at which each size can be cast.
 
-pub mod chart;
 pub mod data;
+pub mod fill;
+pub mod map;
 
 use super::cautions::CAUTIONS;
 use super::owner::{OwnerUnits, significant};

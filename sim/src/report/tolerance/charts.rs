@@ -1,14 +1,13 @@
 //! Charts: how the fill times fall, and what causes their spread.
 
+use super::super::charts::draw_one;
 use super::super::outbox::Outbox;
 use super::super::owner::{OwnerUnits, milliseconds, significant};
 use super::{Answer, SLIGHT, named, ranked, setting_words, whole};
 use crate::studies::tolerance::Measure;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
-use latchstroke_plots::{Axis, Bar, Bars, Histogram, Picture, PlotError, Theme, layout, to_png, to_svg};
+use latchstroke_plots::{Axis, Bar, Bars, Histogram, PlotError, Theme};
 
-/// Width of the pictures, pixels.
-const WIDTH: u32 = 1920;
 /// Rows of the ranking that can be read on one picture.
 const MOST_ROWS: usize = 8;
 
@@ -32,25 +31,13 @@ pub fn draw(
     let mut omitted = Vec::new();
     for (name, setting) in [("fill-time-latch-aside", Aside), ("fill-time-latch-set", Set)] {
         if let Some(chart) = histogram(answer, setting, &source) {
-            omitted.extend(add(name, &chart, theme, outbox)?);
+            omitted.extend(draw_one(name, &chart, theme, outbox)?);
         }
     }
     if let Some(chart) = causes(answer, &source) {
-        omitted.extend(add("causes", &chart, theme, outbox)?);
+        omitted.extend(draw_one("causes", &chart, theme, outbox)?);
     }
     Ok(omitted)
-}
-
-fn add(
-    name: &str,
-    chart: &impl Picture,
-    theme: &Theme,
-    outbox: &mut Outbox,
-) -> Result<Vec<String>, PlotError> {
-    let svg = to_svg(chart, theme)?;
-    outbox.add(format!("{name}.png"), to_png(&svg, WIDTH)?);
-    outbox.add(format!("{name}.svg"), svg);
-    Ok(layout(chart, theme)?.omitted.into_iter().map(|label| format!("{name}: {label}")).collect())
 }
 
 /// A number and its unit that no line break parts.

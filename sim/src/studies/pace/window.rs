@@ -9,6 +9,9 @@ const LEAST: f64 = 2.0 * CLOSENESS;
 /// Into how many parts, even by ratio, a range is cut to look for edges.
 const PARTS: u32 = 32;
 
+/// How closely a greatest slack is found, as a share of the pace: a window that hides and is wider than that is found.
+const NARROWED: f64 = 2.0 * LEAST;
+
 /// A stretch of pace, turns/s.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Window {
@@ -31,20 +34,18 @@ impl Window {
 
 /// Where `slack` is not below zero over `range`, slowest first.
 ///
-/// The range is looked at in [`PARTS`] even ratios and each edge between two of them closed in on; a window that falls
-/// between two looks is not seen. Edges lie on the side where there is slack.
+/// The range is looked at in [`PARTS`] even ratios, more closely where a window or a gap may hide between two looks
+/// ([`with_hidden`]), and each edge between two looks is closed in on. Edges lie on the side where there is slack.
 pub(super) fn search(slack: impl Fn(f64) -> f64, range: Window) -> Vec<Window> {
-    let ratio = (range.to / range.from).ln() / f64::from(PARTS);
-    let pace = |n: u32| if n == PARTS { range.to } else { range.from * (ratio * f64::from(n)).exp() };
     let edge = |without: (f64, f64), with: (f64, f64)| {
         let log = |(pace, slack): (f64, f64)| (pace.ln(), slack);
         crossing_between(|at| slack(at.exp()), log(without), log(with), CLOSENESS).exp()
     };
+    let looks = with_hidden(&slack, paces(range).map(|pace| (pace, slack(pace))).collect());
     let mut windows = Vec::new();
-    let mut before = (range.from, slack(range.from));
-    let mut open = (before.1 >= 0.0).then_some(range.from);
-    for n in 1..=PARTS {
-        let here = (pace(n), slack(pace(n)));
+    let mut open = looks.first().filter(|look| look.1 >= 0.0).map(|look| look.0);
+    for pair in looks.windows(2) {
+        let &[before, here] = pair else { continue };
         match open {
             None if here.1 >= 0.0 => open = Some(edge(before, here)),
             Some(from) if here.1 < 0.0 => {
@@ -53,11 +54,72 @@ pub(super) fn search(slack: impl Fn(f64) -> f64, range: Window) -> Vec<Window> {
             }
             _ => {}
         }
-        before = here;
     }
     windows.extend(open.map(|from| Window { from, to: range.to }));
     windows.retain(Window::is_wide);
     windows
+}
+
+/// The paces first looked at over a range, from its one end to its other.
+pub(super) fn paces(range: Window) -> impl Iterator<Item = f64> {
+    let ratio = range.ratio().ln() / f64::from(PARTS);
+    (0..=PARTS).map(move |n| if n == PARTS { range.to } else { range.from * (ratio * f64::from(n)).exp() })
+}
+
+/// Looks (pace, slack) in order of pace, with one more in each window or gap found to hide between them.
+///
+/// A window hides where slack is below zero at three looks in a row and greatest at the middle one, a gap where it is not below
+/// zero and least there; between the outer two the extreme is then closed in on by the golden section (J. Kiefer, "Sequential
+/// minimax search for a maximum", 1953) until the sign changes or [`NARROWED`] is reached. The search takes slack to have one
+/// extreme there; what hides on a stretch that looks level, or before the second or past the last look but one, is not found.
+fn with_hidden(slack: &impl Fn(f64) -> f64, looks: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    let hidden: Vec<(f64, f64)> = looks
+        .windows(3)
+        .filter_map(|three| {
+            let &[before, here, after] = three else { return None };
+            let missing = here.1 < 0.0;
+            let sign = if missing { 1.0 } else { -1.0 };
+            let alike = [before, after].iter().all(|look| (look.1 < 0.0) == missing);
+            let (rise, fall) = (sign * (here.1 - before.1), sign * (here.1 - after.1));
+            let turns = rise >= 0.0 && fall >= 0.0 && rise + fall > 0.0;
+            if !(alike && turns) {
+                return None;
+            }
+            let (at, value) = above_zero(|at| sign * slack(at.exp()), before.0.ln(), after.0.ln())?;
+            Some((at.exp(), sign * value))
+        })
+        .collect();
+    let mut all = looks;
+    all.extend(hidden);
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all
+}
+
+/// An argument between `a` and `b` at which `f`, which has one maximum there, is above zero, and its value; none where the maximum
+/// is not.
+fn above_zero(f: impl Fn(f64) -> f64, mut a: f64, mut b: f64) -> Option<(f64, f64)> {
+    let golden = f64::midpoint(5.0_f64.sqrt(), -1.0);
+    let inner = |a: f64, b: f64| (b - golden * (b - a), a + golden * (b - a));
+    let (mut c, mut d) = inner(a, b);
+    let (mut at_c, mut at_d) = (f(c), f(d));
+    loop {
+        let best = if at_c >= at_d { (c, at_c) } else { (d, at_d) };
+        if best.1 > 0.0 {
+            return Some(best);
+        }
+        if b - a < NARROWED {
+            return None;
+        }
+        if at_c >= at_d {
+            (b, d, at_d) = (d, c, at_c);
+            c = inner(a, b).0;
+            at_c = f(c);
+        } else {
+            (a, c, at_c) = (c, d, at_d);
+            d = inner(a, b).1;
+            at_d = f(d);
+        }
+    }
 }
 
 /// The parts of `windows` within `range`.
@@ -105,6 +167,42 @@ mod tests {
             assert!((found.to / expected.to).ln().abs() <= CLOSENESS, "{found:?}");
             assert!(found.from.ln().sin() >= 0.0);
         }
+    }
+
+    /// Closed form: slack is above zero over ±1 % about a pace between two looks that lie 20 % apart; a gap likewise.
+    #[test]
+    fn search_finds_a_window_and_a_gap_narrower_than_its_step() {
+        let range = window(1.0 / 60.0, 400.0 / 60.0);
+        let half = 0.01_f64;
+        // Sharp and rounded, off the middle between looks and near one of them.
+        let shapes: [fn(f64, f64) -> f64; 2] =
+            [|off, half| half - off.abs(), |off, half| half * half - off * off];
+        for shape in shapes {
+            for centre in [0.3_f64, 0.31, 0.33, 0.345, 2.0] {
+                let slack = |pace: f64| shape((pace / centre).ln(), half);
+                let found = search(slack, range);
+                let [only] = found.as_slice() else { panic!("one window at {centre}, not {found:?}") };
+                for (found, expected) in [(only.from, centre * (-half).exp()), (only.to, centre * half.exp())]
+                {
+                    // The closeness of the search.
+                    assert!((found / expected).ln().abs() <= CLOSENESS, "{only:?} at {centre}");
+                }
+                let gap = without(&[range], &search(|pace| -slack(pace), range));
+                let [only] = gap.as_slice() else { panic!("one gap at {centre}, not {gap:?}") };
+                assert!((only.ratio().ln() - 2.0 * half).abs() <= 2.0 * CLOSENESS, "{only:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn search_looks_no_closer_where_nothing_turns() {
+        let looks = std::cell::Cell::new(0_u32);
+        let level = |_: f64| {
+            looks.set(looks.get() + 1);
+            -1.0
+        };
+        assert!(search(level, window(1.0, 10.0)).is_empty());
+        assert_eq!(looks.get(), PARTS + 1);
     }
 
     #[test]
