@@ -4,7 +4,7 @@ mod program;
 
 use clap::Parser;
 use program::args::{Arguments, Command};
-use program::{Outcome, check, judge, new, pace, parts, preload, sleeve, tolerance, turn, warm};
+use program::{Outcome, calibrate, check, judge, new, pace, parts, preload, sleeve, tolerance, turn, warm};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -16,6 +16,7 @@ fn main() -> ExitCode {
         Command::Pace(options) => pace::run(&options),
         Command::Warm(options) => warm::run(&options),
         Command::Parts(options) => parts::run(&options),
+        Command::Calibrate(options) => calibrate::run(&options),
         Command::Tolerance(options) => tolerance::run(&options),
         Command::Check(options) => check::run(&options),
         Command::New(options) => new::run(&options),

@@ -1,6 +1,7 @@
 //! The commands, thin over the library.
 
 pub mod args;
+pub mod calibrate;
 pub mod check;
 pub mod judge;
 mod lists;

@@ -1,5 +1,6 @@
 //! Results in an owner's words and units: tables, findings, cautions, data for programs, and files.
 
+pub mod calibrate;
 pub mod cautions;
 pub mod charts;
 pub mod check;

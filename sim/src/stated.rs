@@ -2,6 +2,7 @@
 
 mod casting;
 pub mod designation;
+pub mod experience;
 pub mod parts;
 
 pub use casting::from_alloy;

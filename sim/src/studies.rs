@@ -1,5 +1,6 @@
 //! The questions an owner asks, each answered by solved turns.
 
+pub mod calibrate;
 pub mod cooling;
 pub mod judge;
 pub mod margins;

@@ -2,6 +2,7 @@
 //!
 //! | file | what it proves |
 //! |---|---|
+//! | `calibrate` | what remembered casts say, the one that does not fit, how sure the judge is, JSON, exit codes |
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
@@ -12,6 +13,7 @@
 //! | `warm` | where the mould settles, the judge with its wall, what to measure, files, exit codes |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
+mod calibrate;
 mod judge;
 mod pace;
 mod parts;

@@ -29,7 +29,12 @@ fn program_lists_every_mistake_at_once_with_its_place() {
 
 #[test]
 fn program_checks_every_scenario_that_ships() {
-    for (name, expected) in [("large_initials.toml", 0), ("small_type.toml", 0), ("wrong_sleeve.toml", 1)] {
+    for (name, expected) in [
+        ("known_casts.toml", 0),
+        ("large_initials.toml", 0),
+        ("small_type.toml", 0),
+        ("wrong_sleeve.toml", 1),
+    ] {
         let path = scenario(name);
         let (code, out, err) = run(&["check", path.to_str().expect("a plain path")]);
         assert_eq!(code, expected, "{name}: {err}");
@@ -60,7 +65,7 @@ fn program_prints_a_schema_that_accepts_the_scenarios_that_ship() {
     assert_eq!(code, 0);
     let schema: serde_json::Value = serde_json::from_str(&out).expect("JSON");
     let validator = jsonschema::validator_for(&schema).expect("a schema");
-    for name in ["large_initials.toml", "small_type.toml", "wrong_sleeve.toml"] {
+    for name in ["known_casts.toml", "large_initials.toml", "small_type.toml", "wrong_sleeve.toml"] {
         let text = fs::read_to_string(scenario(name)).expect("the file");
         let value: toml::Value = toml::from_str(&text).expect("TOML");
         let json = serde_json::to_value(&value).expect("JSON");

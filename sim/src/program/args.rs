@@ -40,6 +40,9 @@ pub enum Command {
     /// Say how warm the mould gets between its casts and its cooling water, how soon, and what that does to the type
     #[command(after_help = EXIT_CODES)]
     Warm(WarmOptions),
+    /// Say what casts that you remember tell of the skin you accept and of the heat transfer
+    #[command(after_help = EXIT_CODES)]
+    Calibrate(CalibrateOptions),
     /// Say what errors in the measurements do: spread, chances, and what to measure again
     #[command(after_help = EXIT_CODES)]
     Tolerance(ToleranceOptions),
@@ -163,10 +166,25 @@ pub struct WarmOptions {
     #[arg(long)]
     pub json: bool,
     #[command(flatten)]
-    pub folder: FolderOptions,
-    /// Draw the chart light on dark
-    #[arg(long, requires = "out")]
-    pub dark: bool,
+    pub pictures: PictureOptions,
+}
+
+/// Options of `calibrate`.
+#[derive(Debug, Args)]
+pub struct CalibrateOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes to ask about, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+    /// Paces to ask about, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
+    #[arg(long, value_name = "PACES")]
+    pub pace: Option<String>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub pictures: PictureOptions,
 }
 
 /// Options of `sleeve`.

@@ -1,6 +1,7 @@
 //! `latchstroke judge`: is the latch needed?
 
 use super::args::JudgeOptions;
+use super::calibrate::believed;
 use super::{Failure, Outcome, lists, open, say};
 use latchstroke::report::judge::{Answer, Thresholds};
 use latchstroke::report::owner::OwnerUnits;
@@ -72,7 +73,11 @@ pub(super) fn sorts(
     Ok(sorts)
 }
 
-fn paces(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result<Vec<Pace>, Failure> {
+pub(super) fn paces(
+    scenario: &Scenario,
+    asked: Option<&str>,
+    units: &OwnerUnits,
+) -> Result<Vec<Pace>, Failure> {
     let mut all = match asked {
         Some(text) => lists::paces(text, units.pace)?,
         None => match scenario.list("job.paces") {
@@ -125,6 +130,9 @@ fn answer(
         slowest,
         thresholds: Some(Thresholds { pace: pace.0, sizes }),
         remedies,
+        sureness: believed(scenario, machine)?
+            .map(|posterior| posterior.confidence(machine, &casts))
+            .transpose()?,
     })
 }
 

@@ -3,8 +3,7 @@
 use super::args::WarmOptions;
 use super::judge::sorts;
 use super::{Failure, Outcome, lists, open, pictures, say};
-use latchstroke::report::charts;
-use latchstroke::report::outbox::Outbox;
+use latchstroke::report::charts::draw;
 use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::warm::{self as words, Answer, chart, data};
 use latchstroke::scenario::Scenario;
@@ -12,8 +11,6 @@ use latchstroke::stated;
 use latchstroke::studies::judge::Cast;
 use latchstroke::studies::warm::warm_ups;
 use latchstroke_models::units::Pace;
-use latchstroke_plots::Theme;
-use std::path::Path;
 
 /// More casts than this are better asked for in parts.
 const MOST: usize = 40;
@@ -37,8 +34,8 @@ pub fn run(options: &WarmOptions) -> Result<Outcome, Failure> {
         cold: warm_ups.first().and_then(|first| first.temperatures.first()).copied().unwrap_or(f64::NAN),
         warm_ups,
     };
-    if let Some(folder) = &options.folder.out {
-        write(folder, options, &scenario, &answer, &units)?;
+    if options.pictures.folder.out.is_some() {
+        write(options, &scenario, &answer, &units)?;
     }
     if options.json {
         say(&format!("{:#}\n", data::json(&answer)))?;
@@ -64,7 +61,7 @@ fn casts(scenario: &Scenario, options: &WarmOptions, units: &OwnerUnits) -> Resu
         .flat_map(|&sort| paces.iter().map(move |&pace| Cast { sort, pace: Pace(pace) }))
         .collect();
     let (most, place) =
-        if options.folder.out.is_some() { (MOST_CURVES, "the chart") } else { (MOST, "the table") };
+        if options.pictures.folder.out.is_some() { (MOST_CURVES, "the chart") } else { (MOST, "the table") };
     if casts.len() > most {
         return Err(Failure::Plain(format!(
             "{} casts are more than {place} holds ({most}); ask for fewer sizes or paces",
@@ -87,24 +84,14 @@ fn not_stated(scenario: &Scenario) -> Failure {
 }
 
 fn write(
-    folder: &Path,
     options: &WarmOptions,
     scenario: &Scenario,
     answer: &Answer,
     units: &OwnerUnits,
 ) -> Result<(), Failure> {
-    let plain = |error: &dyn std::error::Error| Failure::Plain(error.to_string());
-    let mut outbox = Outbox::default();
-    outbox.add("scenario.toml", scenario.resolved_toml());
-    outbox.add("warm.csv", data::csv(answer).map_err(|error| plain(&error))?);
-    let theme = if options.dark { Theme::dark() } else { Theme::light() };
+    let mut outbox = pictures::outbox(scenario);
+    outbox.add("warm.csv", data::csv(answer).map_err(|error| Failure::Plain(error.to_string()))?);
     let chart = chart::warming(answer, units, &pictures::source(scenario));
-    let omitted = charts::draw(&[("warm", chart)], &theme, &mut outbox).map_err(|error| plain(&error))?;
-    outbox.send(folder, options.folder.force)?;
-    for label in omitted {
-        eprintln!("latchstroke: no room in a chart for {label}");
-    }
-    let names: Vec<&str> = outbox.names().collect();
-    eprintln!("Wrote {} into {}.", names.join(", "), folder.display());
-    Ok(())
+    let omitted = draw(&[("warm", chart)], &options.pictures.theme(), &mut outbox)?;
+    pictures::send(&options.pictures, &outbox, &omitted)
 }

@@ -29,6 +29,13 @@ pub fn answer(answer: &Answer, units: &OwnerUnits) -> Value {
                 "body_m": onset(at),
             })).collect::<Vec<_>>(),
         })),
+        "sureness": answer.sureness.as_ref().map(|all| {
+            answer.judgements.iter().zip(all).map(|(j, chances)| json!({
+                "sound_latch_aside": chances.aside,
+                "sound_latch_set": chances.set,
+                "verdict_holds": chances.of(j.verdict),
+            })).collect::<Vec<_>>()
+        }),
         "remedies": answer.remedies.iter().map(|(cast, remedies)| json!({
             "body_m": cast.sort.body.0,
             "set_m": cast.sort.set.0,

@@ -1,10 +1,12 @@
 //! The report of a judgement: verdicts, the figures behind them, and what would do instead.
 
+use super::calibrate::sureness_lines;
 use super::cautions::CAUTIONS;
 use super::findings::sentence;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::{clock, verdict, wrapped};
+use crate::studies::calibrate::Chances;
 use crate::studies::judge::{Acceptance, Cast, Judgement, Onset, Verdict};
 use crate::studies::remedy::{Change, Remedy};
 use crate::turn::{Finding, Turn};
@@ -25,6 +27,8 @@ pub struct Answer {
     pub thresholds: Option<Thresholds>,
     /// For each size that fails somewhere: the cast nearest to working, and what would do for it.
     pub remedies: Vec<(Cast, Vec<Remedy>)>,
+    /// For each cast the chances that it is sound, where the scenario lists casts to calibrate by.
+    pub sureness: Option<Vec<Chances>>,
 }
 
 /// How the size from which the latch is wanted moves with the accepted skin.
@@ -84,6 +88,9 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     }
     for (cast, remedies) in &answer.remedies {
         text += &remedy_lines(*cast, remedies, units);
+    }
+    if let Some(chances) = &answer.sureness {
+        text += &sureness_lines(&answer.judgements, chances, units);
     }
     text += "\n";
     text += CAUTIONS;

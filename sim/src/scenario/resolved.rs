@@ -80,7 +80,17 @@ impl Scenario {
 
     /// The springs in the order of the file, outermost first.
     pub fn springs(&self) -> impl Iterator<Item = &Section> {
-        self.sections.iter().filter(|section| section.spec.is_list())
+        self.all("spring")
+    }
+
+    /// The casts an owner remembers, in the order of the file.
+    pub fn experiences(&self) -> impl Iterator<Item = &Section> {
+        self.all("experience")
+    }
+
+    /// Every section `name` of those of which there may be several.
+    fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a Section> {
+        self.sections.iter().filter(move |section| section.spec.name == name)
     }
 
     /// The item of a full key such as `cam.lift` or `spring[1].rate`.
@@ -152,6 +162,16 @@ impl Section {
     /// The plain number of a key of this section.
     pub fn number(&self, key: &str) -> Option<f64> {
         self.item(key)?.value.as_number()
+    }
+
+    /// The word chosen for a key of this section.
+    pub fn choice(&self, key: &str) -> Option<&'static str> {
+        self.item(key)?.value.as_choice()
+    }
+
+    /// The text of a key of this section.
+    pub fn text(&self, key: &str) -> Option<&str> {
+        self.item(key)?.value.as_text()
     }
 }
 

@@ -41,8 +41,9 @@ pub fn json_schema() -> Value {
 }
 
 fn is_required(section: &Section) -> bool {
-    section.entries.iter().any(|entry| entry.need == Need::Required)
-        || section.rules.iter().any(|rule| matches!(rule.when, Condition::Always))
+    let is_wanted = section.entries.iter().any(|entry| entry.need == Need::Required)
+        || section.rules.iter().any(|rule| matches!(rule.when, Condition::Always));
+    is_wanted && !section.is_record()
 }
 
 fn section_schema(section: &Section) -> Value {

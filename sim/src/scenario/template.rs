@@ -10,7 +10,7 @@ const WIDTH: usize = 78;
 
 /// A complete, commented scenario of an invented machine: every key with what
 /// it is, the units it takes and a plausible value. Keys that may be left out
-/// stand behind a `#`.
+/// stand behind a `#`, and so do the records of casts.
 pub fn new_scenario() -> String {
     let mut file = String::new();
     remark(
@@ -30,11 +30,12 @@ fn write_section(file: &mut String, section: &Section) {
     file.push('\n');
     remark(file, section.help);
     // Writing to a string does not fail.
-    let _ = writeln!(file, "{}", section.header());
+    let _ = writeln!(file, "{}{}", if section.is_record() { "# " } else { "" }, section.header());
     for entry in section.entries {
         file.push('\n');
         remark(file, &format!("{}{}", entry.help, conditions(entry)));
-        let _ = writeln!(file, "{}{}", if is_shown(entry) { "" } else { "# " }, line(entry));
+        let is_live = is_shown(entry) && !section.is_record();
+        let _ = writeln!(file, "{}{}", if is_live { "" } else { "# " }, line(entry));
     }
 }
 

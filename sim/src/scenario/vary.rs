@@ -7,10 +7,10 @@ use super::resolved::{Item, Origin, Scenario, Value};
 
 impl Scenario {
     /// Every single quantity or number that carries a tolerance above zero, with its full key, in catalogue order. A value that
-    /// only follows another key is not among them, nor are the members of lists and the readings of a cam.
+    /// only follows another key is not among them, nor are the members of lists, the readings of a cam and the records of casts.
     pub fn toleranced(&self) -> Vec<(String, &Quantity)> {
         let mut found = Vec::new();
-        for section in &self.sections {
+        for section in self.sections.iter().filter(|section| !section.spec.is_record()) {
             for item in section.items.iter().filter(|item| !matches!(item.origin, Origin::SameAs(_))) {
                 if let Some(quantity) = single(item)
                     && quantity.tolerance_si.is_some_and(|half_width| half_width > 0.0)

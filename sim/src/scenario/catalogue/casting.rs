@@ -5,7 +5,7 @@ use super::super::quantity::Dimension::{
 };
 use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
 
-const MOLTEN: Range = Range {
+pub(super) const MOLTEN: Range = Range {
     low: "150 degC",
     high: "600 degC",
     why: "type metals melt and are cast between these temperatures",
@@ -184,17 +184,20 @@ pub(super) static METAL: Section = Section {
     ],
 };
 
-const TYPE_SIZE: Range = Range {
+pub(super) const TYPE_SIZE: Range = Range {
     low: "1 mm",
     high: "60 mm",
     why: "type this small cannot be read, and type this large is not cast in such a mould",
 };
 
-const CASTING_PACE: Range = Range {
+pub(super) const CASTING_PACE: Range = Range {
     low: "0.5 turns/min",
     high: "400 turns/min",
     why: "a turn lasts between a fraction of a second and two minutes",
 };
+
+pub(super) const SET_WIDTH: Range =
+    Range { low: "0.2 mm", high: "100 mm", why: "from the thinnest space to the widest mould" };
 
 pub(super) static JOB: Section = Section {
     name: "job",
@@ -214,11 +217,7 @@ pub(super) static JOB: Section = Section {
             key: "set",
             kind: Kind::Quantity(Length),
             need: Need::SameAs("body"),
-            range: Some(Range {
-                low: "0.2 mm",
-                high: "100 mm",
-                why: "from the thinnest space to the widest mould",
-            }),
+            range: Some(SET_WIDTH),
             help: "Set width. Left out, the type is square, as wide as its body.",
             example: "24 pt",
         },

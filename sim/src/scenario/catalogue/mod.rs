@@ -4,6 +4,7 @@
 
 mod casting;
 mod drive;
+mod experience;
 mod mould;
 mod parts;
 mod pump;
@@ -102,6 +103,12 @@ impl Section {
         self.most > 1
     }
 
+    /// Whether it records what came out of the machine, instead of saying what machine, metal or job there is. A file may do
+    /// without.
+    pub fn is_record(&self) -> bool {
+        self.name == experience::EXPERIENCE.name
+    }
+
     /// The entry of `key`.
     pub fn entry(&self, key: &str) -> Option<&'static Entry> {
         self.entries.iter().find(|entry| entry.key == key)
@@ -125,7 +132,7 @@ impl Kind {
 }
 
 /// Every section, in the order the template writes them.
-static SECTIONS: [&Section; 17] = [
+static SECTIONS: [&Section; 18] = [
     &drive::MACHINE,
     &drive::CAM,
     &drive::CROSS_BLOCK,
@@ -142,6 +149,7 @@ static SECTIONS: [&Section; 17] = [
     &water::COOLING_WATER,
     &casting::METAL,
     &casting::JOB,
+    &experience::EXPERIENCE,
     &parts::PARTS,
 ];
 

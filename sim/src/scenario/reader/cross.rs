@@ -32,6 +32,7 @@ pub(super) fn check(draft: &Draft, mistakes: &mut Vec<Mistake>) {
             ));
         }
     }
+    mistakes.extend(draft.all("experience").filter_map(|cast| frozen_pot(draft, cast)));
     for spring in draft.springs() {
         mistakes.extend(winding(spring));
         mistakes.extend(below(
@@ -52,6 +53,21 @@ fn below(first: (&DraftSection, &str), second: (&DraftSection, &str), why: &str)
     let message = format!("`{}` is {low}, not below `{}`, which is {high}", first.1, second.1);
     let right = format!("it must be less than {}: {why}", format_in(low.unit, high.si));
     Some(first.0.mistake_at(first.1, message, right))
+}
+
+/// The pot a remembered cast came from must have held molten metal.
+fn frozen_pot(draft: &Draft, cast: &DraftSection) -> Option<Mistake> {
+    let (pot, liquidus) = (cast.quantity("pot_temperature")?, draft.section("metal")?.quantity("liquidus")?);
+    if pot.si > liquidus.si {
+        return None;
+    }
+    let message =
+        format!("`pot_temperature` is {pot}, not above the `liquidus` of [metal], which is {liquidus}");
+    let right = format!(
+        "it must be more than {}: the metal in the pot must be molten",
+        format_in(pot.unit, liquidus.si)
+    );
+    Some(cast.mistake_at("pot_temperature", message, right))
 }
 
 /// Rise, dwell and return must fit in one turn.

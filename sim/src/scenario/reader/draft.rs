@@ -116,7 +116,7 @@ impl DraftSection {
     /// Its name as the file writes it, with a number for one of several.
     pub fn title(&self) -> String {
         match self.number {
-            Some(number) => format!("spring {number}"),
+            Some(number) => format!("{} {number}", self.spec.name),
             None => self.spec.header(),
         }
     }
@@ -151,8 +151,13 @@ impl Draft {
         self.sections.iter_mut().find(|section| section.spec.name == name)
     }
 
+    /// Every section `name` of those of which there may be several.
+    pub fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a DraftSection> {
+        self.sections.iter().filter(move |section| section.spec.name == name)
+    }
+
     pub fn springs(&self) -> impl Iterator<Item = &DraftSection> {
-        self.sections.iter().filter(|section| section.spec.is_list())
+        self.all("spring")
     }
 
     pub fn resolve(self, file_name: &str, text: &str) -> Scenario {

@@ -9,7 +9,7 @@ use super::syntax::Syntax;
 /// the file state the same thing in different ways, the file's way is dropped.
 pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<Mistake>) {
     let spring_missing = draft.springs().next().is_none();
-    for spec in catalogue::sections().filter(|spec| spec.is_list()) {
+    for spec in catalogue::sections().filter(|spec| spec.is_list() && !spec.is_record()) {
         if spring_missing && !syntax.mentions(spec.name) {
             mistakes.push(missing_section(spec));
         }

@@ -53,13 +53,15 @@ fn find<'a>(
         return Err(given.mistake(message, right, parts.path_span.clone()));
     };
     let message = match (spec.is_list(), parts.number) {
-        (true, None) => "which of the springs is not said".to_owned(),
+        (true, None) => format!("which of the {}s is not said", spec.name),
         (false, Some(_)) => format!("there is only one section {}", spec.header()),
         _ => format!("there is no {} number {}", spec.name, parts.number.unwrap_or(1)),
     };
     let right = if spec.is_list() {
-        let count = draft.springs().count();
-        format!("write spring[1] to spring[{count}], in the order of the file")
+        match draft.all(spec.name).count() {
+            0 => format!("write it into the file, as {}", spec.header()),
+            count => format!("write {0}[1] to {0}[{count}], in the order of the file", spec.name),
+        }
     } else {
         format!("write {}.{}", spec.name, parts.key)
     };

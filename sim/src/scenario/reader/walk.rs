@@ -50,7 +50,7 @@ impl Walk<'_> {
         self.mistakes.push(Mistake { message, right, location });
     }
 
-    /// The sections under one name: one, or several springs.
+    /// The sections under one name: one, or several of a list.
     fn section(
         &mut self,
         spec: &'static catalogue::Section,
@@ -101,9 +101,14 @@ impl Walk<'_> {
             };
             if index == spec.most {
                 let (message, right) = if spec.is_list() {
+                    let instead = if spec.is_record() {
+                        "keep those you are surest of"
+                    } else {
+                        "springs side by side may be stated as one"
+                    };
                     (
                         format!("there are more than {} sections {}", spec.most, spec.header()),
-                        format!("write at most {}; springs side by side may be stated as one", spec.most),
+                        format!("write at most {}; {instead}", spec.most),
                     )
                 } else {
                     (format!("there is a second section [{}]", spec.name), "keep one".to_owned())

@@ -4,7 +4,7 @@ use super::super::catalogue::{self, Condition, Demand, Entry, Kind, Need};
 use super::super::quantity::Quantity;
 use super::super::resolved::{Scenario, Value};
 use super::super::template::new_scenario;
-use super::{LARGE_INITIALS, SMALL_TYPE, good};
+use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, good};
 
 fn entries() -> impl Iterator<Item = (String, &'static Entry)> {
     catalogue::sections().flat_map(|section| {
@@ -95,7 +95,7 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
     // wherever two keys exclude each other.
     let optional = everything_left_out
         .replace("\n# place =", "\nplace =")
-        .replace("\n# note =", "\nnote =")
+        .replacen("\n# note =", "\nnote =", 1)
         .replace("\n# hold_down =", "\nhold_down =")
         .replace("\n# sizes =", "\nsizes =")
         .replace("\n# paces =", "\npaces =")
@@ -110,9 +110,9 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
             r#"readings = [["0 deg", "0 mm"], ["20 deg", "2.9 mm"], ["40 deg", "15 mm"], ["80 deg", "30 mm"], ["180 deg", "30 mm"], ["225 deg", "15 mm"]]"#,
         ));
     let mean = LARGE_INITIALS.replace("outside_coil = \"1 3/4 in\"", "mean_coil = \"40 mm\"");
-    let scenarios = [optional.as_str(), LARGE_INITIALS, SMALL_TYPE, &measured, &mean].map(good);
+    let scenarios = [optional.as_str(), KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, &measured, &mean].map(good);
     for (path, entry) in entries() {
-        let path = path.replace("spring.", "spring[1].");
+        let path = path.replace("spring.", "spring[1].").replace("experience.", "experience[1].");
         assert!(scenarios.iter().any(|scenario| answers(scenario, &path, entry)), "{path} is never answered");
     }
 }

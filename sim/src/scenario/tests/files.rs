@@ -6,7 +6,7 @@ use proptest::prelude::*;
 
 use super::super::resolved::{Origin, Scenario, Value};
 use super::super::template::new_scenario;
-use super::{LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, good, good_with};
+use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, good, good_with};
 
 fn si(scenario: &Scenario, path: &str) -> f64 {
     scenario.quantity(path).map_or(f64::NAN, |quantity| quantity.si)
@@ -110,6 +110,7 @@ fn resolved_scenarios_read_back_to_the_same_values() {
         (LARGE_INITIALS, vec![]),
         (LARGE_INITIALS, vec!["spring[1].rate=9 N/mm", "latch.trip_lift=½ in", "job.sizes=12 pt, 18 didot"]),
         (SMALL_TYPE, vec!["machine.name=A \"quoted\" \\ name", "job.margin=150 %", "lever.ratio=.9"]),
+        (KNOWN_CASTS, vec!["experience[2].pace=21 turns/min"]),
         (WRONG_SLEEVE, vec!["stack.nut_turns=1 1/2 turns ± 1/8"]),
         (template.as_str(), vec![]),
     ] {

@@ -22,6 +22,7 @@ use super::{Mistakes, Override, Scenario, read};
 
 /// The scenario files of the project.
 const LARGE_INITIALS: &str = include_str!("../../../../scenarios/large_initials.toml");
+const KNOWN_CASTS: &str = include_str!("../../../../scenarios/known_casts.toml");
 const SMALL_TYPE: &str = include_str!("../../../../scenarios/small_type.toml");
 const WRONG_SLEEVE: &str = include_str!("../../../../scenarios/wrong_sleeve.toml");
 

@@ -8,7 +8,7 @@ use super::super::quantity::{Dimension, Quantity};
 use super::super::schema::json_schema;
 use super::super::schema::pattern::quantity;
 use super::super::template::new_scenario;
-use super::{LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, attempt, small_type_with};
+use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, attempt, small_type_with};
 
 fn validator() -> Validator {
     jsonschema::validator_for(&json_schema()).unwrap_or_else(|error| panic!("{error}"))
@@ -28,7 +28,7 @@ fn reference_schema_is_valid_draft_2020_12() {
 fn reference_scenario_files_are_valid() {
     let validator = validator();
     let template = new_scenario();
-    for text in [LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, &template] {
+    for text in [KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, &template] {
         let instance = as_json(text);
         let errors: Vec<String> =
             validator.iter_errors(&instance).map(|e| format!("{} {e:.200}", e.instance_path)).collect();
@@ -37,7 +37,7 @@ fn reference_scenario_files_are_valid() {
 }
 
 /// Edits of a good file: passage, replacement, whether the result is good.
-const EDITS: [(&str, &str, bool); 56] = [
+const EDITS: [(&str, &str, bool); 61] = [
     ("lift = \"30 mm\"", "lift = \"1 3/16 in ± 1/64\"", true),
     ("lift = \"30 mm\"", "lift = \"30 ± 0.2 mm\"", true),
     ("lift = \"30 mm\"", "lift = '1¼\"'", true),
@@ -89,6 +89,27 @@ const EDITS: [(&str, &str, bool); 56] = [
     ("sizes = [\"6 pt\", \"8 pt\", \"10 pt\", \"12 pt\"]", "sizes = []", false),
     ("sizes = [\"6 pt\", \"8 pt\", \"10 pt\", \"12 pt\"]", "sizes = [6]", false),
     ("[well]", "[wells]", false),
+    (
+        "[well]",
+        "[experience]\nbody = \"8 pt\"\npace = \"40 rpm\"\nlatch = \"set\"\nresult = \"sound\"\n[well]",
+        false,
+    ),
+    (
+        "[well]",
+        "[[experience]]\nbody = \"8 pt\"\npace = \"40 rpm\"\nlatch = \"set\"\nresult = \"sound\"\n[well]",
+        true,
+    ),
+    ("[well]", "[[experience]]\nbody = \"8 pt\"\npace = \"40 rpm\"\nlatch = \"set\"\n[well]", false),
+    (
+        "[well]",
+        "[[experience]]\nbody = \"8 pt\"\npace = \"40 rpm\"\nlatch = \"set\"\nresult = \"sound\"\nfault = \"cold laps\"\n[well]",
+        false,
+    ),
+    (
+        "[well]",
+        "[[experience]]\nbody = \"8 pt\"\npace = \"40 rpm\"\nlatch = \"set\"\nresult = \"failed\"\nfault = \"cold laps\"\nsure = \"80 %\"\n[well]",
+        true,
+    ),
     ("name = \"Teasel caster\"", "", false),
     ("depth = \"0.92 in\"", "depth = \"0.92 in\"\nwall_temperature = \"60 degC\"", false),
     ("flow = \"0.6 l/min\"", "flow = \"0.3 US gal/min\"\nair_loss = \"0.5 W/K\"", true),

@@ -1,0 +1,95 @@
+//! Keys of the casts an owner remembers.
+
+use super::super::quantity::Dimension::{Length, Pace, Temperature};
+use super::casting::{CASTING_PACE, MOLTEN, SET_WIDTH, TYPE_SIZE};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+
+pub(super) static EXPERIENCE: Section = Section {
+    name: "experience",
+    help: "Casts that you remember: one [[experience]] for each, with how it came out. calibrate \
+           infers from them how thick a skin you accept and how fast the mould takes the heat.",
+    most: 100,
+    entries: &[
+        Entry {
+            key: "body",
+            kind: Kind::Quantity(Length),
+            need: Need::Required,
+            range: Some(TYPE_SIZE),
+            help: "Body size that was cast.",
+            example: "24 pt",
+        },
+        Entry {
+            key: "set",
+            kind: Kind::Quantity(Length),
+            need: Need::SameAs("body"),
+            range: Some(SET_WIDTH),
+            help: "Set width. Left out, the type was square.",
+            example: "24 pt",
+        },
+        Entry {
+            key: "pace",
+            kind: Kind::Quantity(Pace),
+            need: Need::Required,
+            range: Some(CASTING_PACE),
+            help: "Pace at which it was cast.",
+            example: "20 turns/min",
+        },
+        Entry {
+            key: "latch",
+            kind: Kind::Choice(&["aside", "set"]),
+            need: Need::Required,
+            range: None,
+            help: "Whether the latch stood aside or was set.",
+            example: "aside",
+        },
+        Entry {
+            key: "result",
+            kind: Kind::Choice(&["sound", "failed"]),
+            need: Need::Required,
+            range: None,
+            help: "How the type came out.",
+            example: "failed",
+        },
+        Entry {
+            key: "fault",
+            kind: Kind::Choice(&["cold laps", "hollow or short", "not solid", "lifted matrix"]),
+            need: Need::Optional,
+            range: None,
+            help: "What was wrong with a failed type. Left out, it is taken to have filled too late.",
+            example: "cold laps",
+        },
+        Entry {
+            key: "pot_temperature",
+            kind: Kind::Quantity(Temperature),
+            need: Need::Optional,
+            range: Some(MOLTEN),
+            help: "Temperature of the pot at that cast, where it was not that of [metal].",
+            example: "360 degC",
+        },
+        Entry {
+            key: "sure",
+            kind: Kind::Number,
+            need: Need::Default("0.95"),
+            range: Some(Range {
+                low: "50 %",
+                high: "99 %",
+                why: "at 50 % it could as well have been the other way, and no memory is without error",
+            }),
+            help: "How sure you are of this entry.",
+            example: "0.95",
+        },
+        Entry {
+            key: "note",
+            kind: Kind::Text,
+            need: Need::Optional,
+            range: None,
+            help: "Anything worth remembering of it.",
+            example: "Spring fair, cold morning",
+        },
+    ],
+    rules: &[Rule {
+        when: Condition::Is("result", "sound"),
+        demand: Demand::None(&["fault"]),
+        why: "a sound type has no fault",
+    }],
+};

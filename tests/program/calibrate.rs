@@ -1,0 +1,144 @@
+//! `latchstroke calibrate`, and how sure `judge` is by it.
+
+use super::{run, scenario};
+use serde_json::Value;
+use std::fs;
+
+/// One size at two paces beside the casts that are remembered.
+const FEW: [&str; 4] = ["--body", "18pt", "--pace", "12,20"];
+
+fn known_casts() -> String {
+    scenario("known_casts.toml").to_str().expect("a plain path").to_owned()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let (code, out, err) = run(arguments);
+    assert_eq!(code, 0, "{err}");
+    serde_json::from_str(&out).expect("JSON")
+}
+
+#[test]
+fn program_reads_skin_and_heat_from_casts_and_names_the_one_that_does_not_fit() {
+    let path = known_casts();
+    let (code, out, err) = run(&[&["calibrate", &path], &FEW[..]].concat());
+    assert_eq!(code, 0, "{err}");
+    let text = fs::read_to_string(&path).expect("the file");
+    let lines: Vec<&str> = text.lines().collect();
+    let remark = lines.iter().position(|line| line.starts_with("# This does not fit")).expect("the odd one");
+    // Lines count from one, and the body stands two lines below the remark.
+    assert!(lines[remark + 2].starts_with("body"));
+    let odd = remark + 3;
+    assert!(out.contains(&format!("! Line {odd}: 18 pt at 12 turns/min")), "{out}");
+    assert!(out.contains("Cautions"), "{out}");
+    // The line to carry over is one that a scenario takes.
+    let carried =
+        out.split("accepted_skin = \"").nth(1).and_then(|rest| rest.split('"').next()).expect("the line");
+    assert!(carried.contains('±'), "{carried}");
+    let (code, _, err) = run(&["check", &path, "--set", &format!("job.accepted_skin={carried}")]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("(correlation 0.9"), "{out}");
+}
+
+#[test]
+fn program_answers_a_program_the_same_whatever_the_number_of_threads() {
+    let path = known_casts();
+    let with = |threads: &str| {
+        let mut command = super::latchstroke();
+        command.env("RAYON_NUM_THREADS", threads).args(["calibrate", &path, "--json"]).args(FEW);
+        command.output().expect("the program starts").stdout
+    };
+    let one = with("1");
+    assert_eq!(one, with("2"));
+    let answer: Value = serde_json::from_slice(&one).expect("JSON");
+    let number = |value: &Value| value.as_f64().expect("a number");
+    for name in ["accepted_skin_m", "heat_transfer_W_m2K"] {
+        let deviation = |when: &str| number(&answer[when][name]["log_deviation"]);
+        assert!(deviation("after") < deviation("before"), "{name}");
+        let after = &answer["after"][name];
+        assert!(
+            number(&after["p05"]) < number(&after["median"])
+                && number(&after["median"]) < number(&after["p95"])
+        );
+    }
+    // Each contradiction pairs the odd entry, the sixth, with a failed one.
+    let pairs = answer["contradictions"].as_array().expect("a list");
+    assert!(!pairs.is_empty() && pairs.iter().all(|pair| pair["sound"] == 6), "{pairs:?}");
+    assert_eq!(answer["expected"].as_array().map(Vec::len), Some(4));
+}
+
+#[test]
+fn program_judges_with_how_sure_it_is_where_casts_are_listed() {
+    let path = known_casts();
+    let asked = [&["judge", &path], &FEW[..]].concat();
+    let (_, out, _) = run(&asked);
+    assert!(out.contains("How sure, by your own casts"), "{out}");
+    let expected = json(&[&["calibrate", &path, "--json"], &FEW[..]].concat());
+    let (_, out, _) = run(&[&asked[..], &["--json"]].concat());
+    let judged: Value = serde_json::from_str(&out).expect("JSON");
+    for (cast, outlooks) in [(0, [0, 1]), (1, [2, 3])] {
+        for (name, outlook) in ["sound_latch_aside", "sound_latch_set"].into_iter().zip(outlooks) {
+            assert_eq!(judged["sureness"][cast][name], expected["expected"][outlook]["chance_sound"]);
+        }
+    }
+    let (_, out, _) = run(&["judge", "--body", "18pt", "--pace", "20", "--json"]);
+    let demo: Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(demo["sureness"], Value::Null);
+}
+
+#[test]
+fn program_without_casts_says_what_to_write_and_exits_with_two() {
+    let (code, out, err) = run(&["calibrate"]);
+    assert_eq!(code, 2);
+    assert!(out.is_empty());
+    for wanted in ["[[experience]]", "body = ", "pace = ", "latch = ", "result = "] {
+        assert!(err.contains(wanted), "{err}");
+    }
+    // The example works as it stands.
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("mine.toml");
+    let example: Vec<&str> = err.lines().skip_while(|line| !line.starts_with("[[")).take(6).collect();
+    let demo = fs::read_to_string(scenario("large_initials.toml")).expect("the demo");
+    fs::write(&path, format!("{demo}\n{}\n", example.join("\n"))).expect("a file");
+    let (code, out, err) = run(&[&["calibrate", path.to_str().expect("a plain path")], &FEW[..]].concat());
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("what your one cast says"), "{out}");
+}
+
+#[test]
+fn program_refuses_entries_that_cannot_be() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("bad.toml");
+    let good = fs::read_to_string(scenario("known_casts.toml")).expect("the file");
+    for (old, new, wanted) in [
+        ("fault = \"not solid\"", "fault = \"blistered\"", "is not among the choices"),
+        (
+            "result = \"failed\"\nfault = \"not solid\"",
+            "result = \"sound\"\nfault = \"not solid\"",
+            "a sound type has no fault",
+        ),
+        ("pot_temperature = \"365 degC\"", "pot_temperature = \"260 degC\"", "must be molten"),
+        ("sure = \"80 %\"", "sure = \"30 %\"", "is out of range"),
+    ] {
+        assert!(good.contains(old), "{old}");
+        fs::write(&path, good.replacen(old, new, 1)).expect("a file");
+        let (code, out, err) = run(&["calibrate", path.to_str().expect("a plain path")]);
+        assert_eq!(code, 2, "{new}");
+        assert!(out.is_empty());
+        assert!(err.contains(wanted) && err.contains("1 mistake in"), "{new}: {err}");
+    }
+}
+
+#[test]
+fn program_draws_the_chances_and_does_not_write_over_them() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("results");
+    let out = out.to_str().expect("a plain path");
+    let path = known_casts();
+    let asked = [&["calibrate", &path, "--out", out], &FEW[..]].concat();
+    let (code, _, err) = run(&asked);
+    assert_eq!(code, 0, "{err}");
+    assert!(!err.contains("no room"), "{err}");
+    let svg = fs::read_to_string(folder.path().join("results/chances.svg")).expect("the chart");
+    assert!(roxmltree::Document::parse(&svg).is_ok());
+    assert_eq!(run(&asked).0, 2);
+}
