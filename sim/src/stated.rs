@@ -178,6 +178,25 @@ pub fn acceptance(scenario: &Scenario) -> Acceptance {
     Acceptance { skin: si(scenario, "job.accepted_skin"), margin: number(scenario, "job.margin") }
 }
 
+/// The greatest share of the mould's air that the caster of a scenario lets stay in it, where there is one.
+pub fn accepted_air(scenario: &Scenario) -> Option<f64> {
+    scenario.number("job.accepted_air")
+}
+
+/// The fastest pace that a scenario speaks of: its own, or one of those to compare.
+pub fn fastest_pace(scenario: &Scenario) -> Pace {
+    let compared = scenario.list("job.paces").iter().map(|pace| pace.si);
+    Pace(compared.fold(si(scenario, "job.pace"), f64::max))
+}
+
+/// The paces that a scenario compares; its own where it compares none.
+pub fn paces(scenario: &Scenario) -> Vec<Pace> {
+    match scenario.list("job.paces") {
+        [] => vec![cast(scenario).pace],
+        paces => paces.iter().map(|pace| Pace(pace.si)).collect(),
+    }
+}
+
 /// The cast of a scenario: its own size and pace.
 pub fn cast(scenario: &Scenario) -> Cast {
     Cast {

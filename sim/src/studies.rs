@@ -2,11 +2,13 @@
 
 pub mod calibrate;
 pub mod cooling;
+pub mod entry;
 pub mod judge;
 pub mod margins;
 pub mod pace;
 pub mod parts;
 pub mod preload;
+pub mod real_pace;
 pub mod remedy;
 pub mod sensitivity;
 pub mod sleeve;

@@ -10,6 +10,8 @@
 //! * `alloys`: type metal by composition: melting ranges, heats, densities and the freezing path.
 //! * `alloy_scenarios`: a scenario that states its alloy against the same one with the values written out.
 //! * `solidification`: the solved cooling of a slab against Neumann's fronts and against lumps.
+//! * `die_casting`: the bulk limit against the fill-time equation of pressure die casting, an order of magnitude.
+//! * `real_pace`: sizes at the pace they are really cast at; air, lifting and jet; margins of the limits.
 //! * `cooling`: the fastest pace that cools against slow freezing in closed form.
 //! * `warm`: the mould between casts and cooling water against the stream, lumps and series in closed form.
 //! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
@@ -23,10 +25,12 @@ mod alloy_scenarios;
 mod alloys;
 mod cam;
 mod cooling;
+mod die_casting;
 mod fatigue;
 mod freezing;
 mod mould;
 mod nozzle;
+mod real_pace;
 mod sensitivity;
 mod solidification;
 mod spring;

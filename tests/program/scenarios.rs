@@ -53,7 +53,7 @@ fn program_writes_a_scenario_that_it_understands_and_does_not_write_over_one() {
     let path = path.to_str().expect("a plain path");
     assert_eq!(run(&["new", path]).0, 0);
     assert_eq!(run(&["check", path]).0, 0);
-    assert_eq!(run(&["judge", path, "--body", "14pt", "--pace", "40"]).0, 0);
+    assert_eq!(run(&["judge", path, "--body", "14pt"]).0, 0);
     let (code, _, err) = run(&["new", path]);
     assert_eq!(code, 2);
     assert!(err.contains("already there"), "{err}");

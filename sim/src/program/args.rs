@@ -110,7 +110,8 @@ pub struct JudgeOptions {
     /// Sizes to judge, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZES")]
     pub body: Option<String>,
-    /// Paces to judge, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
+    /// Paces to judge, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five); without any, each size at the pace it
+    /// is really cast at
     #[arg(long, value_name = "PACES")]
     pub pace: Option<String>,
     /// Answer as JSON, in SI units

@@ -42,7 +42,10 @@ pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
     let units = OwnerUnits::of(&scenario);
     let machine = stated::machine(&scenario);
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
-    let paces = paces(&scenario, options.pace.as_deref(), &units)?;
+    let paces = match paces(options.pace.as_deref(), &units)? {
+        Some(paces) => paces,
+        None => stated::paces(&scenario),
+    };
     let asked = sorts.len() * paces.len();
     if asked > MOST_CASTS {
         return Err(Failure::Plain(format!(

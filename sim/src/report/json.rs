@@ -1,67 +1,12 @@
 //! The same results for a program: SI numbers, the unit in each name.
 
 use super::findings::sentence;
-use super::judge::Answer;
 use super::owner::OwnerUnits;
 use super::turn::{clock, verdict};
-use crate::studies::judge::{Judgement, Onset};
-use crate::studies::remedy::Change;
+use crate::studies::judge::Judgement;
 use crate::turn::Turn;
 use crate::turn::surge::ResolvedThrow;
 use serde_json::{Value, json};
-
-/// A whole answer of `judge`.
-pub fn answer(answer: &Answer, units: &OwnerUnits) -> Value {
-    json!({
-        "machine": answer.machine,
-        "accepted_skin_m": answer.acceptance.skin,
-        "margin": answer.acceptance.margin,
-        "casts": answer.judgements.iter().map(|j| judgement(j, units)).collect::<Vec<_>>(),
-        "slowest_pace_aside": answer.slowest.iter().map(|(sort, at)| json!({
-            "body_m": sort.body.0,
-            "set_m": sort.set.0,
-            "pace_turns_per_s": onset(at),
-        })).collect::<Vec<_>>(),
-        "latch_wanted_from": answer.thresholds.as_ref().map(|thresholds| json!({
-            "pace_turns_per_s": thresholds.pace,
-            "by_accepted_skin": thresholds.sizes.iter().map(|(skin, at)| json!({
-                "accepted_skin_m": skin,
-                "body_m": onset(at),
-            })).collect::<Vec<_>>(),
-        })),
-        "sureness": answer.sureness.as_ref().map(|all| {
-            answer.judgements.iter().zip(all).map(|(j, chances)| json!({
-                "sound_latch_aside": chances.aside,
-                "sound_latch_set": chances.set,
-                "verdict_holds": chances.of(j.verdict),
-            })).collect::<Vec<_>>()
-        }),
-        "remedies": answer.remedies.iter().map(|(cast, remedies)| json!({
-            "body_m": cast.sort.body.0,
-            "set_m": cast.sort.set.0,
-            "pace_turns_per_s": cast.pace.0,
-            "changes": remedies.iter().map(|remedy| json!({
-                "change": match remedy.change {
-                    Change::Pace => "pace_turns_per_s",
-                    Change::Preload => "preload_N",
-                    Change::TripLift => "trip_lift_m",
-                    Change::PotTemperature => "pot_temperature_K",
-                },
-                "now": remedy.now,
-                "needed": remedy.needed,
-                "greatest_tried": remedy.tried,
-            })).collect::<Vec<_>>(),
-        })).collect::<Vec<_>>(),
-    })
-}
-
-fn onset(at: &Onset) -> Value {
-    match at {
-        Onset::Always => json!("any"),
-        Onset::From(value) => json!(value),
-        Onset::Never => json!("none"),
-    }
-}
 
 /// One cast.
 pub fn judgement(judgement: &Judgement, units: &OwnerUnits) -> Value {

@@ -20,6 +20,8 @@ pub struct OwnerUnits {
     pub pace: &'static Unit,
     /// Volumes: as the priming volume was written.
     pub volume: &'static Unit,
+    /// Areas: as that of the vents was written, where it was.
+    pub area: &'static Unit,
     /// Temperatures: as the pot's was written.
     pub temperature: &'static Unit,
     /// Fine lengths such as the skin: thousandths beside inches, else mm.
@@ -48,6 +50,7 @@ impl OwnerUnits {
             speed: named(Dimension::Speed, "in/s", "m/s"),
             pace: written("job.pace", Dimension::Pace),
             volume: written("mould.priming_volume", Dimension::Volume),
+            area: written("mould.vent_area", Dimension::Area),
             temperature: written("metal.pot_temperature", Dimension::Temperature),
             fine: named(Dimension::Length, "thou", "mm"),
         }

@@ -1,6 +1,12 @@
 //! Is the pump latch needed? For a size and a pace: a turn with the latch aside and one with it set, held against how long the
 //! metal stays fit to fill the mould.
 
+mod appraisal;
+mod standing;
+
+pub use appraisal::{Appraisal, Solid, Terms, appraise, appraise_all};
+pub use standing::{Bounds, Kept, Limit, Standing, air_left};
+
 use crate::roots::crossing;
 use crate::turn::{Accuracy, Finding, Turn, solve, solve_traced};
 use latchstroke_models::fault::Fault;
@@ -197,19 +203,21 @@ pub fn slowest_pace_aside(
     onset(at, PACES, false)
 }
 
-/// The smallest square sort that needs more than the cam at `pace`: from there on the latch is wanted.
+/// The smallest sort that needs more than the cam: from there on the latch is wanted. Sizes have the set width `proportion` ×
+/// body, and each is cast at the pace that `pace` gives it.
 ///
 /// # Errors
 /// The faults of the statement.
 pub fn smallest_size_wanting_latch(
     stated: &MachineStatement,
-    pace: Pace,
+    proportion: f64,
+    pace: impl Fn(Sort) -> Result<Pace, Vec<Fault>>,
     acceptance: Acceptance,
     accuracy: Accuracy,
 ) -> Result<Onset, Vec<Fault>> {
     let at = |body: f64| -> Result<f64, Vec<Fault>> {
-        let sort = Sort { body: Length(body), set: Length(body) };
-        let machine = Machine::prepare(stated, sort, pace, LatchSetting::Aside)?;
+        let sort = Sort { body: Length(body), set: Length(body * proportion) };
+        let machine = Machine::prepare(stated, sort, pace(sort)?, LatchSetting::Aside)?;
         Ok(lateness(&solve(&machine, accuracy), Limits::of(&machine, acceptance).allowed))
     };
     onset(at, BODIES, true)

@@ -71,10 +71,14 @@ pub(super) fn grid(outlooks: &[Outlook], units: &OwnerUnits) -> Table {
 
 /// What a judgement adds where the scenario lists casts: for each cast the chance that it is sound with either setting, and how
 /// sure that makes the verdict.
-pub fn lines(judgements: &[Judgement], chances: &[Chances], units: &OwnerUnits) -> String {
+pub fn lines<'a>(
+    judgements: impl Iterator<Item = &'a Judgement>,
+    chances: &[Chances],
+    units: &OwnerUnits,
+) -> String {
     let pace = format!("pace, {}", units.pace.symbol);
     let mut table = Table::new(&["size", &pace, "sound, aside", "sound, set", "verdict holds", ""]);
-    for (judgement, chances) in judgements.iter().zip(chances) {
+    for (judgement, chances) in judgements.zip(chances) {
         let sure = chances.of(judgement.verdict);
         table.row([
             units.size(judgement.cast.sort.body.0),

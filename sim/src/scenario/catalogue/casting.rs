@@ -255,6 +255,19 @@ pub(super) static JOB: Section = Section {
             example: "1.2",
         },
         Entry {
+            key: "accepted_air",
+            kind: Kind::Number,
+            need: Need::Optional,
+            range: Some(Range {
+                low: "0.001",
+                high: "1",
+                why: "some of the air always stays, and no more than all of it can",
+            }),
+            help: "Share of the mould's air that may still be in it when it is full. Left out, the air \
+                   is reported and not judged.",
+            example: "0.1",
+        },
+        Entry {
             key: "sizes",
             kind: Kind::QuantityList(Length),
             need: Need::Optional,

@@ -97,6 +97,7 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
         .replace("\n# place =", "\nplace =")
         .replacen("\n# note =", "\nnote =", 1)
         .replace("\n# hold_down =", "\nhold_down =")
+        .replace("\n# accepted_air =", "\naccepted_air =")
         .replace("\n# sizes =", "\nsizes =")
         .replace("\n# paces =", "\npaces =")
         .replace("\n# inertia = \"0 kg m2\"\n", "\ninertia = \"0.02 kg m2\"\n")

@@ -1,0 +1,169 @@
+//! The things that may be changed, one at a time.
+
+use crate::studies::judge::{Cast, PACES, Terms};
+use latchstroke_models::latch::TripStatement;
+use latchstroke_models::machine::{Machine, MachineStatement};
+use latchstroke_models::mould::WallStatement;
+use latchstroke_models::spring::PreloadStatement;
+use latchstroke_models::units::{Area, Force, Length, Pace, Temperature};
+use latchstroke_models::vent::VentStatement;
+
+/// What may be changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Change {
+    /// The pace.
+    Pace,
+    /// The lift at which the latch lets go: a greater one by a shorter sleeve.
+    TripLift,
+    /// The springs' force at rest.
+    Preload,
+    /// The temperature of the pot.
+    PotTemperature,
+    /// The temperature of the mould's wall.
+    WallTemperature,
+    /// The skin that the caster accepts.
+    AcceptedSkin,
+    /// The thickness of a vent stated as a slit.
+    VentGap,
+    /// The area of a vent stated as one.
+    VentArea,
+    /// The force that holds the matrix down.
+    HoldDown,
+}
+
+/// The least and greatest preload tried, as multiples of the present one.
+const PRELOADS: (f64, f64) = (0.1, 4.0);
+/// The least and greatest trip lift tried, as shares of the cam's lift.
+const TRIPS: (f64, f64) = (0.05, 0.97);
+/// The hottest pot tried, K: 430 °C. Common practice, no source: hotter metal drosses and fumes.
+const HOTTEST_POT: f64 = 430.0 + 273.15;
+/// The coldest wall tried, K: 10 °C, as cold as tap water comes.
+const COLDEST_WALL: f64 = 10.0 + 273.15;
+/// The hottest wall tried, K: 230 °C; and how far below the solidus it must stay.
+const HOTTEST_WALL: (f64, f64) = (230.0 + 273.15, 5.0);
+/// The thinnest and thickest skin tried, as multiples of the one accepted.
+const SKINS: (f64, f64) = (0.05, 10.0);
+/// The least and greatest vent tried, as multiples of the present one.
+const VENTS: (f64, f64) = (0.1, 10.0);
+
+impl Change {
+    /// Every change, in the order an owner would try them.
+    pub const ALL: [Self; 9] = [
+        Self::Pace,
+        Self::TripLift,
+        Self::Preload,
+        Self::PotTemperature,
+        Self::WallTemperature,
+        Self::AcceptedSkin,
+        Self::VentGap,
+        Self::VentArea,
+        Self::HoldDown,
+    ];
+
+    /// Whether it is searched by ratio rather than by difference.
+    pub(super) fn by_ratio(self) -> bool {
+        !matches!(self, Self::PotTemperature | Self::WallTemperature | Self::TripLift)
+    }
+
+    /// How closely a value is found, as a share of the way to the end of its range. The accepted skin needs no turns, and the
+    /// pace is told elsewhere too.
+    pub(super) fn closeness(self) -> f64 {
+        match self {
+            Self::AcceptedSkin => 1e-6,
+            Self::Pace => 5e-4,
+            _ => 2e-3,
+        }
+    }
+
+    /// Whether it changes how the metal cools in the mould.
+    pub(super) fn changes_cooling(self) -> bool {
+        matches!(self, Self::PotTemperature | Self::WallTemperature)
+    }
+
+    /// The value now, SI; none where the machine has no such thing, or nothing of it.
+    pub(super) fn now(
+        self,
+        stated: &MachineStatement,
+        machine: &Machine,
+        cast: Cast,
+        terms: &Terms,
+    ) -> Option<f64> {
+        let value = match (self, &stated.mould.vent) {
+            (Self::Pace, _) => cast.pace.0,
+            (Self::TripLift, _) => machine.latch.trip_lift,
+            (Self::Preload, _) => machine.preload(),
+            (Self::PotTemperature, _) => machine.metal.pot_temperature,
+            // Where the water sets the wall's temperature, it is not the owner's to change by itself.
+            (Self::WallTemperature, _) if matches!(stated.mould.wall, WallStatement::Cooled(_)) => {
+                return None;
+            }
+            (Self::WallTemperature, _) => machine.mould.wall_temperature,
+            (Self::AcceptedSkin, _) => terms.acceptance.skin,
+            (Self::VentGap, VentStatement::Slit { gap, .. }) => gap.0,
+            (Self::VentArea, VentStatement::Area(area)) => area.0,
+            (Self::VentGap | Self::VentArea, _) => return None,
+            (Self::HoldDown, _) => machine.mould.hold_down?,
+        };
+        (value > 0.0).then_some(value)
+    }
+
+    /// The values tried, least and greatest, SI. `solid` is the fastest pace that leaves the type solid, where it is known.
+    pub(super) fn range(self, machine: &Machine, now: f64, solid: Option<f64>) -> (f64, f64) {
+        let times = |(least, most): (f64, f64)| (least * now, most * now);
+        let (least, most) = match self {
+            Self::Pace => (PACES.0, solid.filter(|&pace| pace > now).unwrap_or(PACES.1).min(PACES.1)),
+            Self::TripLift => (TRIPS.0 * machine.cam.lift(), TRIPS.1 * machine.cam.lift()),
+            Self::Preload => {
+                let (least, most) = times(PRELOADS);
+                // Tightened further than this the coils touch at rest.
+                let rate: f64 = machine.springs.iter().map(|spring| spring.rate).sum();
+                (least, machine.coil_room().map_or(most, |room| most.min(now + rate * room.max(0.0))))
+            }
+            Self::PotTemperature => (machine.metal.liquidus, HOTTEST_POT),
+            Self::WallTemperature => {
+                (COLDEST_WALL, HOTTEST_WALL.0.min(machine.metal.solidus - HOTTEST_WALL.1))
+            }
+            Self::AcceptedSkin => times(SKINS),
+            Self::VentGap | Self::VentArea => times(VENTS),
+            Self::HoldDown => (now, now),
+        };
+        // A metal that melts above the hottest pot tried leaves no range.
+        (least, most.max(least))
+    }
+
+    /// The machine, pace and terms with `value` in place.
+    pub(super) fn apply(
+        self,
+        stated: &MachineStatement,
+        machine: &Machine,
+        cast: Cast,
+        terms: &Terms,
+        value: f64,
+    ) -> (MachineStatement, Cast, Terms) {
+        let (mut stated, mut cast, mut terms) = (stated.clone(), cast, *terms);
+        match self {
+            Self::Pace => cast.pace = Pace(value),
+            Self::TripLift => stated.latch.trip = TripStatement::Lift(Length(value)),
+            Self::Preload => {
+                let share = value / machine.preload();
+                for (spring, prepared) in stated.springs.iter_mut().zip(&machine.springs) {
+                    let force = share * prepared.rate * prepared.rest_squeeze.max(0.0);
+                    spring.preload = PreloadStatement::Force(Force(force));
+                }
+            }
+            Self::PotTemperature => stated.metal.pot_temperature = Temperature(value),
+            Self::WallTemperature => {
+                stated.mould.wall = WallStatement::Temperature(Temperature(value));
+            }
+            Self::AcceptedSkin => terms.acceptance.skin = value,
+            Self::VentGap => {
+                if let VentStatement::Slit { gap, .. } = &mut stated.mould.vent {
+                    *gap = Length(value);
+                }
+            }
+            Self::VentArea => stated.mould.vent = VentStatement::Area(Area(value)),
+            Self::HoldDown => stated.mould.hold_down = Some(Force(value)),
+        }
+        (stated, cast, terms)
+    }
+}

@@ -1,0 +1,156 @@
+//! Sizes at the pace at which they are really cast, what the latch does besides filling, and how a turn stands against limits.
+
+use crate::support::working_set::{self, square};
+use approx::assert_relative_eq;
+use latchstroke::scenario::read;
+use latchstroke::stated;
+use latchstroke::studies::cooling::Cooling;
+use latchstroke::studies::entry::{Entry, Jet, Worse, compare};
+use latchstroke::studies::judge::{
+    Acceptance, Appraisal, Bounds, Cast, Limit, Standing, Terms, Verdict, appraise_all,
+};
+use latchstroke::studies::real_pace::{RESERVE, SetBy, coolings, real_pace};
+use latchstroke::turn::{Accuracy, EventKind, Turn, solve};
+use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
+use latchstroke_models::machine::{Machine, MachineStatement};
+use latchstroke_models::units::{Area, Force, Pace};
+use latchstroke_models::vent::VentStatement;
+
+const LARGE_INITIALS: &str = include_str!("../../scenarios/large_initials.toml");
+const SMALL_TYPE: &str = include_str!("../../scenarios/small_type.toml");
+
+/// The sizes (points) of a scenario, each appraised at its real pace.
+fn at_real_pace(text: &str, sizes: &[f64]) -> Vec<Appraisal> {
+    let scenario = read("scenario", text, &[]).expect("a scenario that ships");
+    let machine = stated::machine(&scenario);
+    let terms = Terms {
+        acceptance: stated::acceptance(&scenario),
+        accepted_air: None,
+        shut: stated::shut_angle(&scenario),
+        accuracy: Accuracy::default(),
+    };
+    let sorts: Vec<_> = sizes.iter().map(|&points| square(points)).collect();
+    let cooled = coolings(&machine, &sorts, terms.shut).expect("a valid machine");
+    let casts: Vec<_> = sorts
+        .iter()
+        .zip(cooled)
+        .map(|(&sort, cooling)| {
+            (Cast { sort, pace: real_pace(cooling, stated::fastest_pace(&scenario)).pace }, cooling)
+        })
+        .collect();
+    appraise_all(&machine, &casts, &terms).expect("a valid machine")
+}
+
+/// Common practice, no source: display sizes up to 36 pt want the latch at the slow paces they are really cast at; small
+/// composition at its working pace does not. Nothing is tuned to it. The demo machine wants the latch from about 18 pt
+/// instead of the trade's 14: the accepted skin of 0.5 mm is a judgement, and with half of it the line lies at 14 pt.
+#[test]
+fn handbook_display_sizes_want_the_latch_at_their_real_pace_and_composition_does_not() {
+    for appraisal in at_real_pace(LARGE_INITIALS, &[24.0, 30.0, 36.0]) {
+        let judgement = &appraisal.judgement;
+        assert_ne!(judgement.verdict, Verdict::LeaveAside, "{:?}", judgement.cast);
+        // The latch brings it nearer to filling in time, if not always all the way.
+        assert!(appraisal.set.times(Limit::is_of_fill) > appraisal.aside.times(Limit::is_of_fill));
+    }
+    for appraisal in at_real_pace(SMALL_TYPE, &[6.0, 8.0, 10.0, 12.0]) {
+        assert_eq!(appraisal.judgement.verdict, Verdict::LeaveAside, "{:?}", appraisal.judgement.cast);
+        assert!(appraisal.can_be_cast());
+    }
+}
+
+/// Closed form: the lesser of the cooling limit over its reserve and the machine's fastest pace.
+#[test]
+fn closed_form_real_pace_is_the_lesser_of_two() {
+    let cooling = Some(Cooling { time: 0.5, pace: 1.1 });
+    let slow = real_pace(cooling, Pace(2.0));
+    assert_eq!(slow.set_by, SetBy::Cooling);
+    assert_relative_eq!(slow.pace.0, 1.1 / RESERVE, max_relative = 1e-15);
+    let fast = real_pace(cooling, Pace(0.5));
+    assert_eq!((fast.set_by, fast.pace), (SetBy::Machine, Pace(0.5)));
+    assert_eq!(real_pace(None, Pace(0.5)).set_by, SetBy::Nothing);
+}
+
+fn prepared(change: impl Fn(&mut MachineStatement), setting: LatchSetting) -> Machine {
+    let mut stated = working_set::statement();
+    change(&mut stated);
+    Machine::prepare(&stated, square(24.0), Pace(20.0 / 60.0), setting).expect("a valid machine")
+}
+
+fn turns(change: impl Fn(&mut MachineStatement)) -> (Turn, Turn, Machine) {
+    let aside = prepared(&change, Aside);
+    (solve(&aside, Accuracy::default()), solve(&prepared(&change, Set), Accuracy::default()), aside)
+}
+
+/// Closed form: with vents so wide that the air stays at the pressure of the atmosphere, the air left at full is the share of
+/// the mould that is not yet metal, 2 %. A vent of 100 mm² passes the air of this mould at under a pascal; 1 % covers it and
+/// the solver.
+#[test]
+fn closed_form_wide_vents_leave_the_air_of_the_unfilled_share() {
+    let (aside, set, machine) = turns(|stated| stated.mould.vent = VentStatement::Area(Area(1e-4)));
+    for turn in [&aside, &set] {
+        let entry = Entry::of(turn, machine.mould.air_mass).expect("a full mould");
+        assert_relative_eq!(entry.air_left, 0.02, max_relative = 0.01);
+    }
+    let comparison = compare(&aside, &set, machine.mould.air_mass, None);
+    assert!(!comparison.worse.iter().any(|worse| matches!(worse, Worse::MoreAir { .. })));
+}
+
+/// Balance: the mean jet through the nozzle over the fill time brings the metal that fills the mould, 98 % of its volume.
+#[test]
+fn balance_mean_jet_fills_the_mould() {
+    let (aside, set, machine) = turns(|_| ());
+    for turn in [&aside, &set] {
+        let entry = Entry::of(turn, machine.mould.air_mass).expect("a full mould");
+        let time = turn.sound_fill_time().expect("a sound cast");
+        let brought = entry.mean_jet * machine.nozzle.area * time / machine.mould.volume;
+        // Both events are located to a nanosecond.
+        assert_relative_eq!(brought, 0.98, max_relative = 1e-6);
+        assert!(entry.peak_jet >= entry.mean_jet);
+        let air = turn.first(EventKind::Full).expect("a full mould").before.air_mass;
+        assert_relative_eq!(entry.air_left, air / machine.mould.air_mass, max_relative = 1e-15);
+    }
+}
+
+/// Common practice, no source: the thrown piston leaves the vents less time and jets, where the cam does not; and a hold-down
+/// between both lifting forces is overcome with the latch set alone.
+#[test]
+fn handbook_latch_traps_more_air_jets_and_lifts() {
+    let (aside, set, machine) = turns(|_| ());
+    let air = machine.mould.air_mass;
+    let (a, s) = (Entry::of(&aside, air).expect("full"), Entry::of(&set, air).expect("full"));
+    assert!(s.lift() > a.lift());
+    assert_eq!((Jet::of(a.peak_jet), Jet::of(s.peak_jet)), (Jet::Slower, Jet::Usual));
+    let worse = compare(&aside, &set, air, Some(0.5 * (a.lift() + s.lift()))).worse;
+    assert!(worse.iter().any(|worse| matches!(worse, Worse::MoreAir { .. })), "{worse:?}");
+    assert!(worse.iter().any(|worse| matches!(worse, Worse::Jets { .. })), "{worse:?}");
+    assert!(worse.iter().any(|worse| matches!(worse, Worse::LiftsMatrix { .. })), "{worse:?}");
+    let none = compare(&aside, &set, air, Some(2.0 * s.lift())).worse;
+    assert!(!none.iter().any(|worse| matches!(worse, Worse::LiftsMatrix { .. })), "{none:?}");
+}
+
+/// Closed form: each limit is kept as many times over as it is greater than what is taken up; the least comes first and
+/// decides.
+#[test]
+fn closed_form_standing_puts_the_least_margin_first() {
+    let (aside, _, machine) = turns(|stated| stated.mould.hold_down = Some(Force(900.0)));
+    let terms = Terms {
+        acceptance: Acceptance { skin: 0.5e-3, margin: 1.2 },
+        accepted_air: Some(0.1),
+        shut: latchstroke_models::units::Angle(3.0),
+        accuracy: Accuracy::default(),
+    };
+    let standing = Standing::of(&aside, &Bounds::of(&machine, &terms, 1.3));
+    let time = aside.sound_fill_time().expect("a sound cast");
+    let limits = latchstroke::studies::judge::Limits::of(&machine, terms.acceptance);
+    let entry = Entry::of(&aside, machine.mould.air_mass).expect("a full mould");
+    for (limit, times) in [
+        (Limit::Skin, limits.skin / (1.2 * time)),
+        (Limit::Bulk, limits.bulk / (1.2 * time)),
+        (Limit::Cooling, 1.3),
+        (Limit::MatrixLift, 900.0 / entry.lift()),
+        (Limit::TrappedAir, 0.1 / entry.air_left),
+    ] {
+        assert_relative_eq!(standing.times(|of| of == limit), times, max_relative = 1e-12);
+    }
+    assert!(standing.kept.is_sorted_by(|a, b| a.times <= b.times), "{standing:?}");
+}
