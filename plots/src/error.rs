@@ -24,6 +24,8 @@ pub enum PlotError {
     Png(String),
     /// The page could not be coded as PDF.
     Pdf(String),
+    /// The film could not be coded as GIF.
+    Gif(String),
 }
 
 impl fmt::Display for PlotError {
@@ -42,6 +44,7 @@ impl fmt::Display for PlotError {
             Self::Svg(why) => write!(f, "this is not a readable SVG picture: {why}"),
             Self::Png(why) => write!(f, "the PNG could not be written: {why}"),
             Self::Pdf(why) => write!(f, "the PDF could not be written: {why}"),
+            Self::Gif(why) => write!(f, "the GIF could not be written: {why}"),
         }
     }
 }

@@ -10,6 +10,8 @@
 //! | [`histogram`] | how often a figure falls where, with named places and a limit |
 //! | [`bars`] | named rows of lying bars with intervals and figures |
 //! | [`map`] | which category rules where, over two axes |
+//! | [`mechanism`] | the machine itself: with the names of its parts, and moving |
+//! | [`moving`] | a row of pictures as GIF or as a page that plays them |
 //! | [`theme`] | colours, type sizes, line styles and markers |
 //! | [`scene`] | the laid-out picture: shapes and text boxes in pixels |
 //! | [`render`] | scene → SVG with text as outlines, SVG → PNG |
@@ -40,6 +42,8 @@ pub mod histogram;
 mod labels;
 pub mod line_chart;
 pub mod map;
+pub mod mechanism;
+pub mod moving;
 pub mod render;
 pub mod scene;
 pub mod theme;

@@ -4,7 +4,9 @@ mod program;
 
 use clap::Parser;
 use program::args::{Arguments, Command};
-use program::{Outcome, calibrate, check, judge, new, pace, parts, preload, sleeve, tolerance, turn, warm};
+use program::{
+    Outcome, calibrate, check, film, judge, new, pace, parts, preload, sleeve, tolerance, turn, warm,
+};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -15,6 +17,7 @@ fn main() -> ExitCode {
         Command::Preload(options) => preload::run(&options),
         Command::Pace(options) => pace::run(&options),
         Command::Warm(options) => warm::run(&options),
+        Command::Film(options) => film::run(&options),
         Command::Parts(options) => parts::run(&options),
         Command::Calibrate(options) => calibrate::run(&options),
         Command::Tolerance(options) => tolerance::run(&options),

@@ -3,6 +3,7 @@
 pub mod args;
 pub mod calibrate;
 pub mod check;
+pub mod film;
 pub mod judge;
 mod lists;
 pub mod new;

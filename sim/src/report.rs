@@ -4,6 +4,7 @@ pub mod calibrate;
 pub mod cautions;
 pub mod charts;
 pub mod check;
+pub mod film;
 pub mod findings;
 pub mod json;
 pub mod judge;

@@ -3,6 +3,7 @@
 //! | file | what it proves |
 //! |---|---|
 //! | `calibrate` | what remembered casts say, the one that does not fit, how sure the judge is, JSON, exit codes |
+//! | `film` | the machine drawn and moving: frames decoded and held against the trace, files, exit codes |
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
@@ -14,6 +15,7 @@
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
 mod calibrate;
+mod film;
 mod judge;
 mod pace;
 mod parts;

@@ -49,6 +49,8 @@ pub enum Command {
     /// Print a scenario as understood, each value in its own unit and in SI, and what follows
     #[command(after_help = EXIT_CODES)]
     Check(CheckOptions),
+    /// Draw the machine with the names of its parts, and a film of its turn with the latch aside and set
+    Film(FilmOptions),
     /// Draw the sleeve and the rod extension for the workshop, and say whether the joint holds
     #[command(after_help = EXIT_CODES)]
     Parts(PartsOptions),
@@ -265,6 +267,34 @@ pub struct ToleranceOptions {
 pub struct CheckOptions {
     #[command(flatten)]
     pub scenario: ScenarioOptions,
+}
+
+/// Options of `film`.
+#[derive(Debug, Args)]
+pub struct FilmOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZE")]
+    pub body: Option<String>,
+    /// Pace to cast at, as "15 turns/min"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+    /// Write the film (GIF and HTML), the machine with the names of its parts and the resolved scenario into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Replace files that are there already
+    #[arg(long)]
+    pub force: bool,
+    /// Write six moments of the turn as pictures too
+    #[arg(long)]
+    pub stills: bool,
+    /// How many frames the film has
+    #[arg(long, value_name = "N", default_value_t = 180)]
+    pub frames: usize,
+    /// Draw light on dark
+    #[arg(long)]
+    pub dark: bool,
 }
 
 /// Options of `parts`.

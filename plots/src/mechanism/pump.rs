@@ -1,0 +1,111 @@
+//! The pump: pot, well with its inlet port, piston, channel, nozzle and a pressure gauge.
+
+use super::Pose;
+use super::pen::{Pen, corners};
+use super::plan::Plan;
+use crate::geometry::Point;
+use std::f64::consts::PI;
+
+/// Thickness of the well's wall, mm.
+const WALL: f64 = 6.0;
+/// Height of the band at the piston's face that has its own colour, mm.
+pub(super) const CROWN: f64 = 4.0;
+/// Radius of the gauge, mm.
+const GAUGE: f64 = 17.0;
+
+/// Height of the metal in the pot, mm.
+pub(super) fn level(plan: &Plan) -> f64 {
+    plan.face + 0.75 * plan.piston_length
+}
+
+/// Where the gauge stands.
+pub(super) fn gauge(plan: &Plan) -> Point {
+    (plan.riser_x + 60.0, -25.0)
+}
+
+/// Pot, well, channel and nozzle, full of metal.
+pub(super) fn pot(plan: &Plan, pen: &mut Pen) {
+    let tints = pen.tints;
+    let (x, half) = (plan.piston_x, plan.piston_half);
+    let (left, right) = (x - half - WALL - 26.0, x + half + WALL + 14.0);
+    let rim = level(plan) + 14.0;
+    let floor = plan.well_floor - WALL - 12.0;
+    // Pot and throat are one casting.
+    let (throat_left, throat_right) = (plan.riser_x - 13.0, plan.riser_x + 13.0);
+    let throat_top = plan.nozzle_foot;
+    pen.part(
+        &[
+            (left, rim),
+            (left, floor),
+            (throat_right, floor),
+            (throat_right, throat_top),
+            (throat_left, throat_top),
+            (throat_left, plan.well_floor + plan.channel + 8.0),
+            (right, plan.well_floor + plan.channel + 8.0),
+            (right, rim),
+        ],
+        tints.iron,
+    );
+    // The metal in the pot round the well.
+    let (pot_left, pot_right) = (left + 7.0, right - 7.0);
+    let pot_floor = plan.well_floor + plan.channel + 6.0;
+    pen.area(&corners(pot_left, level(plan), pot_right, rim), tints.ground);
+    pen.part(&corners(pot_left, pot_floor, pot_right, level(plan)), tints.metal);
+    // The well's walls stand in it.
+    pen.part(&corners(x - half - WALL, plan.well_floor - WALL, x + half + WALL, rim + 4.0), tints.iron);
+    pen.area(&corners(x - half, plan.well_floor, x + half, rim + 4.0), tints.ground);
+    if plan.port > 0.0 {
+        // The inlet port, from the piston's face at rest downwards.
+        for (from, to) in [(x - half - WALL, x - half), (x + half, x + half + WALL)] {
+            pen.area(&corners(from - 0.8, plan.face - plan.port, to + 0.8, plan.face), tints.metal);
+        }
+    }
+    // Channel and nozzle.
+    let channel = plan.channel;
+    let (riser, foot) = (plan.riser_x, plan.well_floor);
+    pen.area(&corners(x - half, foot, riser + 0.5 * channel, foot + channel), tints.metal);
+    pen.area(&corners(riser - 0.5 * channel, foot, riser + 0.5 * channel, throat_top), tints.metal);
+    let tip = plan.mould_foot();
+    let (wide, narrow) = (11.0, (0.5 * plan.nozzle + 3.0).min(11.0));
+    let outline = [
+        (riser - wide, throat_top),
+        (riser - narrow, tip),
+        (riser + narrow, tip),
+        (riser + wide, throat_top),
+    ];
+    pen.part(&outline, tints.iron);
+    pen.area(
+        &corners(riser - 0.5 * plan.nozzle, throat_top - 1.0, riser + 0.5 * plan.nozzle, tip),
+        tints.metal,
+    );
+}
+
+/// The piston with its rod, the metal under it and the gauge.
+pub(super) fn piston(plan: &Plan, pose: &Pose, pen: &mut Pen) {
+    let tints = pen.tints;
+    let (x, half) = (plan.piston_x, plan.piston_half);
+    let face = plan.face - 1e3 * pose.piston_travel;
+    pen.area(&corners(x - half, plan.well_floor, x + half, face), tints.metal);
+    let top = face + plan.piston_length;
+    pen.part(&corners(x - 4.0, top - 1.0, x + 4.0, plan.lever_pins(pose).1.1), tints.thrown);
+    pen.part(&corners(x - half, face + CROWN, x + half, top), tints.thrown);
+    // No outline below: the band ends where the piston ends.
+    pen.area(&corners(x - half, face, x + half, face + CROWN), tints.crown);
+
+    let centre = gauge(plan);
+    let pipe = centre.1 + GAUGE + 4.0;
+    let bend = [(plan.riser_x + 13.0, pipe), (centre.0, pipe), (centre.0, centre.1 + GAUGE)];
+    pen.line(&bend, tints.ink, 2.0 * pen.outline);
+    pen.disc(centre, GAUGE, tints.ground);
+    let at = |share: f64, radius: f64| {
+        let angle = PI * (1.25 - 1.5 * share);
+        (centre.0 + radius * angle.cos(), centre.1 + radius * angle.sin())
+    };
+    for mark in 0..=6_u32 {
+        let share = f64::from(mark) / 6.0;
+        pen.line(&[at(share, 0.78 * GAUGE), at(share, 0.92 * GAUGE)], tints.ink, 0.7 * pen.outline);
+    }
+    let needle = at(pose.pressure.clamp(-0.04, 1.0), 0.72 * GAUGE);
+    pen.line(&[centre, needle], tints.ink, 1.4 * pen.outline);
+    pen.pin(centre, 2.2);
+}
