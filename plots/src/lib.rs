@@ -12,6 +12,8 @@
 //! | [`map`] | which category rules where, over two axes |
 //! | [`mechanism`] | the machine itself: with the names of its parts, and moving |
 //! | [`moving`] | a row of pictures as GIF or as a page that plays them |
+//! | [`board`] | findings in words, with big figures |
+//! | [`deck`](mod@deck) | pictures as a PDF, one to a page |
 //! | [`theme`] | colours, type sizes, line styles and markers |
 //! | [`scene`] | the laid-out picture: shapes and text boxes in pixels |
 //! | [`render`] | scene → SVG with text as outlines, SVG → PNG |
@@ -30,8 +32,10 @@
 //! ```
 
 pub mod bars;
+pub mod board;
 #[cfg(test)]
 mod checks;
+pub mod deck;
 pub mod drawing;
 mod error;
 mod font;
@@ -50,6 +54,8 @@ pub mod theme;
 mod ticks;
 
 pub use bars::{Bar, BarRow, Bars};
+pub use board::{Board, BoardRow};
+pub use deck::{DeckPage, deck};
 pub use error::PlotError;
 pub use histogram::{Histogram, Place};
 pub use line_chart::{Axis, Band, Event, Hatch, Limit, LineChart, Panel, PointMark, Scale, Series};

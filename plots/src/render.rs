@@ -35,7 +35,7 @@ const HALO: f64 = 5.0;
 /// # Errors
 /// Those of [`Picture::compose`]; [`PlotError::Drawing`] or [`PlotError::Svg`] if a library refuses
 /// what it is given.
-pub fn to_svg(picture: &impl Picture, theme: &Theme) -> Result<String, PlotError> {
+pub fn to_svg(picture: &(impl Picture + ?Sized), theme: &Theme) -> Result<String, PlotError> {
     let scene = picture.compose(theme)?;
     let tree = parse(&with_live_text(&scene)?)?;
     let options = usvg::WriteOptions {
@@ -70,7 +70,7 @@ pub fn to_png(svg: &str, width: u32) -> Result<Vec<u8>, PlotError> {
 ///
 /// # Errors
 /// Those of [`Picture::compose`].
-pub fn layout(picture: &impl Picture, theme: &Theme) -> Result<Layout, PlotError> {
+pub fn layout(picture: &(impl Picture + ?Sized), theme: &Theme) -> Result<Layout, PlotError> {
     Ok(picture.compose(theme)?.layout)
 }
 
@@ -84,7 +84,7 @@ pub(crate) fn parse(svg: &str) -> Result<usvg::Tree, PlotError> {
 }
 
 /// The picture as SVG whose text is still text.
-fn with_live_text(scene: &Scene) -> Result<String, PlotError> {
+pub(crate) fn with_live_text(scene: &Scene) -> Result<String, PlotError> {
     let Layout { width, height, .. } = scene.layout;
     let (wide, high) = (width.saturating_mul(UNITS), height.saturating_mul(UNITS));
     let mut drawn = String::new();

@@ -5,7 +5,7 @@ mod program;
 use clap::Parser;
 use program::args::{Arguments, Command};
 use program::{
-    Outcome, calibrate, check, film, judge, new, pace, parts, preload, sleeve, tolerance, turn, warm,
+    Outcome, calibrate, check, film, judge, new, pace, parts, preload, sleeve, talk, tolerance, turn, warm,
 };
 use std::process::ExitCode;
 
@@ -21,6 +21,7 @@ fn main() -> ExitCode {
         Command::Parts(options) => parts::run(&options),
         Command::Calibrate(options) => calibrate::run(&options),
         Command::Tolerance(options) => tolerance::run(&options),
+        Command::Talk(options) => talk::run(&options),
         Command::Check(options) => check::run(&options),
         Command::New(options) => new::run(&options),
         Command::Schema => new::schema(),

@@ -14,6 +14,7 @@ mod pictures;
 pub mod preload;
 mod progress;
 pub mod sleeve;
+pub mod talk;
 pub mod tolerance;
 pub mod turn;
 pub mod warm;

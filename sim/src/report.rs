@@ -15,6 +15,7 @@ pub mod parts;
 pub mod preload;
 pub mod sleeve;
 mod table;
+pub mod talk;
 pub mod tolerance;
 pub mod trace;
 pub mod turn;

@@ -13,6 +13,7 @@ pub mod remedy;
 pub mod sensitivity;
 pub mod sleeve;
 pub mod spread;
+pub mod talk;
 pub mod tolerance;
 pub mod warm;
 pub mod watch;

@@ -62,7 +62,7 @@ const HOME: f64 = 50e-6;
 /// How a turn is to be solved.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Accuracy {
-    /// Relative tolerance of the integrators until the mould is full; what comes after is solved [`AFTER_FILL`] times as
+    /// Relative tolerance of the integrators until the mould is full; what comes after is solved five times as
     /// loosely.
     pub tolerance: f64,
     /// The integrator of every leg; by default each leg takes what suits it.

@@ -8,6 +8,7 @@
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
 //! | `turn` | the report, the files it writes, and that it never writes over others |
+//! | `talk` | the folder for a projector, its files decoded, its headlines against the solved numbers |
 //! | `tolerance` | spreads, causes, the sleeve, charts, threads, Ctrl-C, exit codes |
 //! | `sleeve` | the window, the length to make, both in inches and millimetres, and what to measure |
 //! | `preload` | turns of the nut, forces, and the limits of the range |
@@ -22,6 +23,7 @@ mod parts;
 mod preload;
 mod scenarios;
 mod sleeve;
+mod talk;
 mod tolerance;
 mod turn;
 mod warm;

@@ -46,6 +46,9 @@ pub enum Command {
     /// Say what errors in the measurements do: spread, chances, and what to measure again
     #[command(after_help = EXIT_CODES)]
     Tolerance(ToleranceOptions),
+    /// Make one folder of pictures, slides and notes, ready to show with a projector
+    #[command(after_help = EXIT_CODES)]
+    Talk(TalkOptions),
     /// Print a scenario as understood, each value in its own unit and in SI, and what follows
     #[command(after_help = EXIT_CODES)]
     Check(CheckOptions),
@@ -260,6 +263,40 @@ pub struct ToleranceOptions {
     pub json: bool,
     #[command(flatten)]
     pub pictures: PictureOptions,
+}
+
+/// Options of `talk`.
+#[derive(Debug, Args)]
+pub struct TalkOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes to show, as "24pt,18pt,36pt", the one shown in full first; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+    /// Pace to cast at, as "20 turns/min"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+    /// Show metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
+    #[arg(long, value_name = "SYSTEM")]
+    pub units: Option<Measures>,
+    /// Write pictures (PNG and SVG), talk.pdf, talk.html, notes, contents and the resolved scenario into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Replace files that are there already
+    #[arg(long)]
+    pub force: bool,
+    /// Draw the pictures light on dark, for a dark room
+    #[arg(long)]
+    pub dark: bool,
+}
+
+/// Measures to show.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Measures {
+    /// Millimetres, newtons, degrees Celsius
+    Metric,
+    /// Inches, pounds-force, degrees Fahrenheit
+    Inch,
 }
 
 /// Options of `check`.

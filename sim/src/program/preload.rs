@@ -4,7 +4,7 @@ use super::args::PreloadOptions;
 use super::{Failure, Outcome, judge, lists, open, pictures, say};
 use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::preload::{self as words, Told, advances};
-use latchstroke::scenario::Dimension;
+use latchstroke::scenario::{Dimension, Scenario};
 use latchstroke::stated;
 use latchstroke::studies::judge::Cast;
 use latchstroke::studies::preload::{Nut, Question, study};
@@ -37,10 +37,7 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
         .as_deref()
         .map(|text| lists::value("--for", text, Dimension::Force, units.force, "\"400 N\" or \"90 lbf\""))
         .transpose()?;
-    let allowable: Vec<Option<f64>> = scenario
-        .springs()
-        .map(|spring| spring.quantity("allowable_stress").map(|stress| stress.si))
-        .collect();
+    let allowable = allowable(&scenario);
     let question = Question {
         stated: &machine,
         cast,
@@ -76,4 +73,9 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
         None => answer.reaches.iter().any(Option::is_some),
     };
     Ok(if works { Outcome::Done } else { Outcome::CannotWork })
+}
+
+/// The shear stress each spring's wire may bear, Pa, where stated.
+pub(super) fn allowable(scenario: &Scenario) -> Vec<Option<f64>> {
+    scenario.springs().map(|spring| spring.quantity("allowable_stress").map(|stress| stress.si)).collect()
 }

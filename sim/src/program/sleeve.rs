@@ -38,10 +38,7 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
         Unknown::Faults(faults) => faulty(faults),
     })?;
     let lengths = asked_lengths(options, &window, length)?;
-    let tolerance = |path: &str| scenario.quantity(path).and_then(|quantity| quantity.tolerance_si);
-    let tolerances: f64 = SHIFTING.iter().filter_map(|&path| tolerance(path)).sum();
-    let reserve_stated = tolerance(SHIFTING[0]).is_some_and(|tolerance| tolerance > 0.0);
-    let reserve = if reserve_stated { tolerances } else { RESERVE.max(tolerances) };
+    let (reserve, reserve_stated) = reserve(&scenario);
     let answer = study(&question, window, &lengths, reserve).map_err(faulty)?;
     let told = Told {
         machine: scenario.text("machine.name").unwrap_or("The machine"),
@@ -69,8 +66,16 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     Ok(if casts { Outcome::Done } else { Outcome::CannotWork })
 }
 
+/// The lift to keep in hand at either end of the window, m, and whether the tolerances stated say so.
+pub(super) fn reserve(scenario: &Scenario) -> (f64, bool) {
+    let tolerance = |path: &str| scenario.quantity(path).and_then(|quantity| quantity.tolerance_si);
+    let tolerances: f64 = SHIFTING.iter().filter_map(|&path| tolerance(path)).sum();
+    let stated = tolerance(SHIFTING[0]).is_some_and(|tolerance| tolerance > 0.0);
+    (if stated { tolerances } else { RESERVE.max(tolerances) }, stated)
+}
+
 /// The unit in which the owner measures along the rod: that of the sleeve, else of the clearance to the prongs.
-fn unit(scenario: &Scenario) -> &'static Unit {
+pub(super) fn unit(scenario: &Scenario) -> &'static Unit {
     let given = |path: &str| {
         let item = scenario.item(path)?;
         matches!(item.origin, Origin::Given(_))

@@ -70,9 +70,17 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
 /// The scenario with the size and pace asked for, each exact; the set width keeps its proportion to the body.
 fn cast_asked(scenario: Scenario, options: &ToleranceOptions) -> Result<Scenario, Failure> {
     let units = OwnerUnits::of(&scenario);
+    let one_size = |text: &String| only("--body", text, &lists::sizes(text, units.body)?);
+    let one_pace = |text: &String| only("--pace", text, &lists::paces(text, units.pace)?);
+    let body = options.body.as_ref().map(one_size).transpose()?;
+    let pace = options.pace.as_ref().map(one_pace).transpose()?;
+    Ok(with_cast(scenario, body, pace))
+}
+
+/// The scenario with another body (m) and pace (turns/s), each exact; the set width keeps its proportion to the body.
+pub(super) fn with_cast(scenario: Scenario, body: Option<f64>, pace: Option<f64>) -> Scenario {
     let mut values: Vec<(&str, f64)> = Vec::new();
-    if let Some(text) = &options.body {
-        let body = only("--body", text, &lists::sizes(text, units.body)?)?;
+    if let Some(body) = body {
         let own = stated::cast(&scenario).sort;
         values.push(("job.body", body));
         let follows = scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
@@ -80,10 +88,8 @@ fn cast_asked(scenario: Scenario, options: &ToleranceOptions) -> Result<Scenario
             values.push(("job.set", body * own.set.0 / own.body.0));
         }
     }
-    if let Some(text) = &options.pace {
-        values.push(("job.pace", only("--pace", text, &lists::paces(text, units.pace)?)?));
-    }
-    Ok(scenario.with_values(&values).unwrap_or(scenario))
+    values.extend(pace.map(|pace| ("job.pace", pace)));
+    scenario.with_values(&values).unwrap_or(scenario)
 }
 
 fn only(option: &str, text: &str, values: &[f64]) -> Result<f64, Failure> {

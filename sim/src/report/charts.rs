@@ -77,13 +77,14 @@ fn curve(
         .collect()
 }
 
-fn cast_words(judgement: &Judgement, units: &OwnerUnits) -> String {
+/// The cast as a headline names it: "24 pt at 20 turns/min".
+pub(super) fn cast_words(judgement: &Judgement, units: &OwnerUnits) -> String {
     let size = close(&units.size(judgement.cast.sort.body.0));
     format!("{size} at {}", close(&units.turns(judgement.cast.pace.0)))
 }
 
 /// A figure kept on one line with its unit.
-fn close(figure: &str) -> String {
+pub(super) fn close(figure: &str) -> String {
     figure.replace(' ', "\u{a0}")
 }
 
@@ -91,7 +92,8 @@ fn axis(label: &str, unit: &Unit) -> Axis {
     Axis::new(label, unit.symbol)
 }
 
-fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
+/// How far cross block and piston have gone, latch aside and set.
+pub(super) fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
     let headline = match judgement.set.throw {
         Some(throw) => format!(
             "The latch holds the rod until the cross block has lifted {}",
@@ -130,7 +132,8 @@ fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart 
     chart
 }
 
-fn lift_at(turn: &Turn, time: f64) -> f64 {
+/// Lift of the cross block at an event, m.
+pub(super) fn lift_at(turn: &Turn, time: f64) -> f64 {
     turn.events.iter().find(|e| e.time >= time).map_or(f64::NAN, |e| e.before.block_lift)
 }
 

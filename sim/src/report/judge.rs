@@ -4,7 +4,7 @@ mod beside;
 mod changes;
 pub mod data;
 mod tables;
-mod words;
+pub(super) mod words;
 
 use super::calibrate::{sureness, sureness_lines};
 use super::cautions::CAUTIONS;

@@ -3,6 +3,15 @@
 use crate::scenario::quantity::format_in;
 use crate::scenario::{Dimension, Scenario, Unit};
 
+/// A system of measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum System {
+    /// Millimetres, newtons, degrees Celsius.
+    Metric,
+    /// Inches, pounds-force, degrees Fahrenheit.
+    Inch,
+}
+
 /// One unit for each kind of figure in a report.
 #[derive(Debug, Clone, Copy)]
 pub struct OwnerUnits {
@@ -56,6 +65,30 @@ impl OwnerUnits {
         }
     }
 
+    /// The same, with metric or inch measures throughout. Type sizes and paces stay in the owner's units: type is sized in points
+    /// in both systems.
+    #[must_use]
+    pub fn throughout(self, system: System) -> Self {
+        let named = |dimension: Dimension, metric: &str, inch: &str| {
+            let symbol = match system {
+                System::Metric => metric,
+                System::Inch => inch,
+            };
+            dimension.find(symbol).unwrap_or(&dimension.units().si)
+        };
+        Self {
+            lift: named(Dimension::Length, "mm", "in"),
+            force: named(Dimension::Force, "N", "lbf"),
+            pressure: named(Dimension::Pressure, "MPa", "psi"),
+            speed: named(Dimension::Speed, "m/s", "in/s"),
+            volume: named(Dimension::Volume, "cm³", "in³"),
+            temperature: named(Dimension::Temperature, "°C", "°F"),
+            fine: named(Dimension::Length, "mm", "thou"),
+            area: named(Dimension::Area, "mm²", "in²"),
+            ..self
+        }
+    }
+
     /// A type size: "14 pt".
     pub fn size(&self, metres: f64) -> String {
         format!("{} {}", trimmed(significant(self.body.from_si(metres), 4)), self.body.symbol)
@@ -73,7 +106,7 @@ impl OwnerUnits {
 }
 
 /// Without zeros at the end of the decimals: for figures that were asked for, not computed.
-fn trimmed(figure: String) -> String {
+pub(super) fn trimmed(figure: String) -> String {
     if figure.contains('.') { figure.trim_end_matches('0').trim_end_matches('.').to_owned() } else { figure }
 }
 

@@ -4,7 +4,7 @@ mod chart;
 mod json;
 mod turns;
 
-pub use chart::charts;
+pub use chart::{charts, filling};
 pub use json::json;
 pub use turns::advances;
 
@@ -288,7 +288,8 @@ fn bound(bound: Bound) -> &'static str {
     }
 }
 
-fn reach_words(told: &Told<'_>, name: &str, reach: Option<&Reach>) -> String {
+/// The range over which a setting of the latch will do, and what ends it, in a sentence.
+pub(super) fn reach_words(told: &Told<'_>, name: &str, reach: Option<&Reach>) -> String {
     let Some(reach) = reach else {
         return format!("{name}: no setting tried will do.");
     };

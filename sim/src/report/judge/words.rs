@@ -42,7 +42,7 @@ pub(super) fn verdict(appraisal: &Appraisal) -> String {
 }
 
 /// The name of what may be changed.
-pub(super) fn change(change: Change) -> &'static str {
+pub(in crate::report) fn change(change: Change) -> &'static str {
     match change {
         Change::Pace => "pace",
         Change::TripLift => "trip lift",
@@ -57,7 +57,7 @@ pub(super) fn change(change: Change) -> &'static str {
 }
 
 /// A value of what may be changed, in the owner's units.
-pub(super) fn value(of: Change, si: f64, units: &OwnerUnits) -> String {
+pub(in crate::report) fn value(of: Change, si: f64, units: &OwnerUnits) -> String {
     match of {
         Change::Pace => units.turns(si),
         Change::TripLift => rounded(units.lift, si, 3),

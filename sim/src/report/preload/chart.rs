@@ -76,7 +76,8 @@ fn both(told: &Told<'_>, panel: Panel, value: impl Fn(&Turn) -> Option<f64>) -> 
         )
 }
 
-fn filling(told: &Told<'_>, source: &str) -> LineChart {
+/// Fill time and greatest piston speed over the preload.
+pub fn filling(told: &Told<'_>, source: &str) -> LineChart {
     let units = &told.units;
     let now = told.rows().into_iter().find(|(_, mark)| mark.starts_with("now")).map(|(setting, _)| setting);
     let headline = match &told.answer.reaches[1] {

@@ -1,0 +1,137 @@
+//! What the folder holds, and what to say: Markdown files, and the words on the terminal.
+
+use super::super::cautions::CAUTIONS;
+use super::super::turn::{verdict, wrapped};
+use super::{Slide, Told, left_out};
+
+/// The program, as the files name it.
+const PROGRAM: &str = concat!("latchstroke ", env!("CARGO_PKG_VERSION"));
+
+/// The files beside the pictures, and what each is.
+const FILES: [(&str, &str); 5] = [
+    (
+        "talk.pdf",
+        "all pictures, one to a page, as vectors with their fonts inside; the headlines are in its outline",
+    ),
+    (
+        "talk.html",
+        "the same in one page for a browser: arrow keys or buttons, f for the full screen; needs no network, prints one picture to a page",
+    ),
+    (
+        "notes.md",
+        "for the speaker: what each picture shows, what to say, what will be asked, and the cautions",
+    ),
+    ("contents.md", "this list"),
+    ("scenario.toml", "the machine and the cast as understood, every value stated, to compute it all again"),
+];
+
+/// Text on one line, safe in a table of Markdown. Spaces that do not break are kept.
+fn cell(text: &str) -> String {
+    let breaks = |c: char| c.is_whitespace() && c != '\u{a0}';
+    let words: Vec<&str> = text.split(breaks).filter(|word| !word.is_empty()).collect();
+    words.join(" ").replace('|', "\\|")
+}
+
+fn title(told: &Told<'_>) -> String {
+    format!("{}: is the pump latch needed?", cell(told.machine))
+}
+
+/// "24 pt × 24 pt at 20 turns/min: set the latch."
+fn answer(told: &Told<'_>) -> String {
+    let judgement = &told.talk.judgement;
+    format!(
+        "{} × {} at {}: {}.",
+        told.size(),
+        told.units.size(judgement.cast.sort.set.0),
+        told.pace(),
+        verdict(judgement.verdict)
+    )
+}
+
+/// `contents.md`.
+pub fn contents(told: &Told<'_>, slides: &[Slide]) -> String {
+    let mut text = format!("# {}\n\n{}\n\n## Pictures\n\n", title(told), answer(told));
+    text += "Each as PNG, 1920 × 1080 pixels, and as SVG with its text as outlines.\n\n";
+    text += "| file | what it states | how it was computed |\n|---|---|---|\n";
+    for slide in slides {
+        text +=
+            &format!("| `{}` | {} | {} |\n", slide.name(), cell(&slide.headline), cell(&slide.note.computed));
+    }
+    let left = left_out(told);
+    if !left.is_empty() {
+        text += "\nNot drawn:\n\n";
+        for what in left {
+            text += &format!("- {what}\n");
+        }
+    }
+    text += "\n## Other files\n\n";
+    for (name, what) in FILES {
+        text += &format!("- `{name}`: {what}\n");
+    }
+    let sizes: Vec<String> =
+        told.talk.sizes.iter().map(|judgement| told.units.size(judgement.cast.sort.body.0)).collect();
+    text += &format!(
+        "\n## Versions\n\nMade by {PROGRAM} from `scenario.toml`, for {} at {}, sizes {}. The same scenario and options give the same files, byte for byte.\n\n",
+        told.size(),
+        told.pace(),
+        sizes.join(", ")
+    );
+    text + &cautions()
+}
+
+/// `notes.md`.
+pub fn notes(told: &Told<'_>, slides: &[Slide]) -> String {
+    let mut text = format!("# Notes for the speaker\n\n{} {}\n", title(told), answer(told));
+    for slide in slides {
+        text += &format!(
+            "\n## {}. {}\n\n{} ({})\n\nSay:\n\n",
+            slide.number,
+            cell(&slide.headline),
+            slide.note.shows,
+            slide.source
+        );
+        for said in &slide.note.say {
+            text += &format!("- {}\n", cell(said));
+        }
+        text += "\nLikely to be asked:\n\n";
+        for (question, answer) in &slide.note.questions {
+            text += &format!("- {question} {answer}\n");
+        }
+    }
+    text.push('\n');
+    text + &cautions()
+}
+
+/// The cautions as Markdown.
+fn cautions() -> String {
+    let mut text = String::new();
+    for line in CAUTIONS.lines() {
+        if let Some(point) = line.strip_prefix("  • ") {
+            text += &format!("\n- {point}");
+        } else if let Some(more) = line.strip_prefix("    ") {
+            text += &format!(" {}", more.trim_start());
+        } else if let Some(last) = line.strip_prefix("  ") {
+            let start =
+                if text.lines().last().is_some_and(|line| line.starts_with("- ")) { "\n\n" } else { " " };
+            text += &format!("{start}{last}");
+        } else {
+            text += &format!("## {line}\n");
+        }
+    }
+    text.push('\n');
+    text
+}
+
+/// What the command says on the terminal: the headlines, and the cautions.
+pub fn spoken(told: &Told<'_>, slides: &[Slide]) -> String {
+    let mut text = format!("{}\n{}\n\n", told.machine, answer(told));
+    for slide in slides {
+        let line = format!("{}  {}", slide.number, slide.headline.replace('\u{a0}', " "));
+        text += &wrapped(&line, 2, 5);
+    }
+    for what in left_out(told) {
+        text += &wrapped(&format!("Not drawn. {what}"), 2, 2);
+    }
+    text.push('\n');
+    text + CAUTIONS
+}

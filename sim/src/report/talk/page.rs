@@ -1,0 +1,72 @@
+//! The talk as one page for a browser, with nothing to load.
+
+use super::super::cautions::CAUTIONS;
+use super::{Drawn, Slide, Told};
+use latchstroke_plots::Theme;
+use latchstroke_plots::theme::Colour;
+
+/// How the page looks: one picture at a time, or one to a page of paper.
+const STYLE: &str = include_str!("page.css");
+/// Keys and buttons.
+const SCRIPT: &str = include_str!("page.js");
+
+/// Text in HTML, also within double quotes.
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+fn web(colour: Colour) -> String {
+    let [red, green, blue] = colour.rgb;
+    format!("#{red:02x}{green:02x}{blue:02x}")
+}
+
+/// The drawing without its outermost element.
+fn inside(svg: &str) -> &str {
+    let start = svg.find("<svg").and_then(|at| Some(at + svg.get(at..)?.find('>')? + 1)).unwrap_or(0);
+    let end = svg.rfind("</svg>").unwrap_or(svg.len());
+    svg.get(start..end).unwrap_or_default()
+}
+
+/// The page; `drawn` are the slides as drawn, in their order.
+pub fn html(told: &Told<'_>, slides: &[Slide], drawn: &[Drawn], theme: &Theme) -> String {
+    let mut page = format!(
+        "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <title>{title}</title>\n<style>\n:root {{ --ground: {ground}; --ink: {ink}; --muted: {muted}; --line: {line}; }}\n\
+         {STYLE}</style>\n</head>\n<body>\n<main>\n",
+        title = escaped(&format!("{}: is the pump latch needed?", told.machine)),
+        ground = web(theme.background),
+        ink = web(theme.ink),
+        muted = web(theme.muted),
+        line = web(theme.grid),
+    );
+    for (slide, picture) in slides.iter().zip(drawn) {
+        let (width, height) = picture.size;
+        page += &format!(
+            "<section class=\"slide\">\n<svg viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{headline}\">{drawing}</svg>\n</section>\n",
+            headline = escaped(&slide.headline),
+            drawing = inside(&picture.svg).trim(),
+        );
+    }
+    page += &format!(
+        "<section class=\"slide words\">\n{}</section>\n</main>\n\
+         <nav hidden>\n<button type=\"button\" id=\"back\" aria-label=\"Previous\">\u{2190}</button>\n\
+         <span id=\"place\" aria-live=\"polite\"></span>\n\
+         <button type=\"button\" id=\"on\" aria-label=\"Next\">\u{2192}</button>\n</nav>\n\
+         <script>\n{SCRIPT}</script>\n</body>\n</html>\n",
+        cautions()
+    );
+    page
+}
+
+/// The cautions as HTML.
+fn cautions() -> String {
+    let (heading, rest) = CAUTIONS.split_once('\n').unwrap_or((CAUTIONS, ""));
+    let (points, last) = rest.split_once("  These").unwrap_or((rest, ""));
+    let joined = |text: &str| escaped(&text.split_whitespace().collect::<Vec<_>>().join(" "));
+    let mut html = format!("<h1>{}</h1>\n<ul>\n", escaped(heading));
+    for point in points.split('•').map(joined).filter(|point| !point.is_empty()) {
+        html += &format!("<li>{point}</li>\n");
+    }
+    if last.is_empty() { html + "</ul>\n" } else { html + &format!("</ul>\n<p>These {}</p>\n", joined(last)) }
+}

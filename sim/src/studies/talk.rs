@@ -1,0 +1,229 @@
+//! Everything a talk about one machine shows: one cast in full, the same cast over the paces, the sizes at one pace, the rod
+//! nut, the sleeve, and what would do where nothing does.
+
+use super::cooling::{Cooling, fastest_solid};
+use super::judge::{
+    Cast, Judgement, Onset, PACES, Terms, Verdict, appraise, judge_all, judge_traced, slowest_pace_aside,
+    smallest_size_wanting_latch,
+};
+use super::preload::{self, Nut};
+use super::remedy::{Remedy, remedies};
+use super::sleeve::{self, Unknown, Window, window};
+use super::watch::Watch;
+use latchstroke_models::fault::Fault;
+use latchstroke_models::machine::MachineStatement;
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Length, Pace};
+
+/// How many paces the piston's speed is solved at, besides the cast's own.
+const PACE_STEPS: u32 = 9;
+/// How many sizes the curves of the fill time run through, besides those asked for.
+const SIZE_STEPS: u32 = 24;
+/// How far these curves go on below and above the sizes asked for, as ratios.
+const AROUND: (f64, f64) = (0.8, 1.15);
+/// Values closer than this share are one.
+const SAME: f64 = 1e-3;
+
+/// Turns that the parts of the work take, for whoever waits: about as many as they do.
+const FOR_PACES: u64 = 2 * (PACE_STEPS as u64 + 1);
+const FOR_ONSETS: u64 = 40;
+const FOR_REMEDIES: u64 = 60;
+const FOR_PRELOAD: u64 = 60;
+/// For each size.
+const FOR_SLEEVE: u64 = 30;
+
+/// What is asked.
+#[derive(Clone, Copy)]
+pub struct Question<'a> {
+    /// The machine.
+    pub stated: &'a MachineStatement,
+    /// The cast shown in full.
+    pub cast: Cast,
+    /// The sizes to be shown, that of the cast among them; at least one.
+    pub sorts: &'a [Sort],
+    /// Slowest and fastest pace to be shown, turns/s.
+    pub paces: (f64, f64),
+    /// What the caster accepts, how long the mould stays shut, and how the turns are solved.
+    pub terms: Terms,
+    /// The shear stress each spring's wire may bear, Pa, where stated; in the order of the springs.
+    pub allowable: &'a [Option<f64>],
+    /// The lift kept in hand at either end of the window of sleeves, m.
+    pub reserve: f64,
+    /// Which settings of the nut to solve, m of its way, rising.
+    pub advances: &'a dyn Fn(&Nut) -> Vec<f64>,
+    /// Which lengths of sleeve to solve, m, rising.
+    pub lengths: &'a dyn Fn(&Window) -> Vec<f64>,
+}
+
+impl Question<'_> {
+    /// About how many turns the answer takes.
+    pub fn turns(&self) -> u64 {
+        let sizes = self.sorts.len() as u64;
+        2 + FOR_PACES + self.turns_of_sizes() + FOR_ONSETS + FOR_REMEDIES + FOR_PRELOAD + FOR_SLEEVE * sizes
+    }
+
+    fn turns_of_sizes(&self) -> u64 {
+        2 * (u64::from(SIZE_STEPS) + self.sorts.len() as u64)
+    }
+}
+
+/// Why there is no answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Ended {
+    /// The statement has faults.
+    Faults(Vec<Fault>),
+    /// Whoever waited has called it off.
+    CalledOff,
+}
+
+impl From<Vec<Fault>> for Ended {
+    fn from(faults: Vec<Fault>) -> Self {
+        Self::Faults(faults)
+    }
+}
+
+/// Everything a talk shows.
+#[derive(Debug, Clone)]
+pub struct Talk {
+    /// The cast in full, instant by instant.
+    pub judgement: Judgement,
+    /// The cast's size at paces from slow to fast, its own pace among them.
+    pub paces: Vec<Judgement>,
+    /// The sizes asked for at the cast's pace, the smallest first.
+    pub sizes: Vec<Judgement>,
+    /// Those sizes and others between and around them, the smallest first.
+    pub curve: Vec<Judgement>,
+    /// The slowest pace at which the cast's size does with the latch aside.
+    pub slowest_aside: Onset,
+    /// The smallest square sort that wants the latch at the cast's pace.
+    pub wants_latch: Onset,
+    /// The fastest pace that leaves the cast's size solid through its middle as the mould opens; none where no pace does.
+    pub cooling: Option<Cooling>,
+    /// What would do for the cast, one thing at a time; empty where a setting of the latch does.
+    pub remedies: Vec<Remedy>,
+    /// What the rod nut does.
+    pub preload: preload::Answer,
+    /// What the sleeve does, over all sizes asked for; none where the trip lift was read directly.
+    pub sleeve: Option<sleeve::Answer>,
+}
+
+/// Solves it all.
+///
+/// # Errors
+/// The faults of the statement, or that the work was called off.
+pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended> {
+    let Question { stated, cast, terms, .. } = *question;
+    let Terms { acceptance, accuracy, .. } = terms;
+    let done = |turns: u64| {
+        watch.advance(turns);
+        if watch.called_off() { Err(Ended::CalledOff) } else { Ok(()) }
+    };
+    let judgement = judge_traced(stated, cast, acceptance, accuracy)?;
+    done(2)?;
+    let casts: Vec<Cast> = paces(question).into_iter().map(|pace| Cast { pace, ..cast }).collect();
+    let paces = judge_all(stated, &casts, acceptance, accuracy)?;
+    done(FOR_PACES)?;
+    let (sorts, shown) = sizes(question);
+    let casts: Vec<Cast> = shown.into_iter().map(|sort| Cast { sort, ..cast }).collect();
+    let curve = judge_all(stated, &casts, acceptance, accuracy)?;
+    let sizes = curve.iter().filter(|judgement| sorts.contains(&judgement.cast.sort)).cloned().collect();
+    done(question.turns_of_sizes())?;
+    let slowest_aside = slowest_pace_aside(stated, cast.sort, acceptance, accuracy)?;
+    let wants_latch = smallest_size_wanting_latch(stated, 1.0, |_| Ok(cast.pace), acceptance, accuracy)?;
+    let cooling = fastest_solid(stated, cast.sort, terms.shut)?;
+    done(FOR_ONSETS)?;
+    let remedies = match judgement.verdict {
+        Verdict::Neither => remedies(stated, &appraise(stated, cast, cooling, &terms)?, &terms)?,
+        Verdict::LeaveAside | Verdict::Set => Vec::new(),
+    };
+    done(FOR_REMEDIES)?;
+    let preload = nut(question)?;
+    done(FOR_PRELOAD)?;
+    let sleeve = sleeve_of(question, &sorts)?;
+    done(FOR_SLEEVE * sorts.len() as u64)?;
+    Ok(Talk {
+        judgement,
+        paces,
+        sizes,
+        curve,
+        slowest_aside,
+        wants_latch,
+        cooling,
+        remedies,
+        preload,
+        sleeve,
+    })
+}
+
+/// Values apart by more than a thousandth, rising.
+fn apart(mut values: Vec<f64>) -> Vec<f64> {
+    values.sort_by(f64::total_cmp);
+    values.dedup_by(|b, a| *b <= *a * (1.0 + SAME));
+    values
+}
+
+/// The paces to solve, with the cast's own and both ends among them.
+fn paces(question: &Question<'_>) -> Vec<Pace> {
+    let own = question.cast.pace.0;
+    let low = question.paces.0.min(own).max(PACES.0.min(own));
+    let high = question.paces.1.max(own).min(PACES.1.max(own));
+    let last = f64::from(PACE_STEPS - 1);
+    // Those next to the cast's own pace make way for it.
+    let near = 0.2 * (high - low) / last;
+    let even = (0..PACE_STEPS)
+        .map(|n| low + (high - low) * f64::from(n) / last)
+        .filter(|pace| (pace - own).abs() > near);
+    apart(even.chain([own]).collect()).into_iter().map(Pace).collect()
+}
+
+/// The sizes asked for, and these with others between and around them; both the smallest first.
+fn sizes(question: &Question<'_>) -> (Vec<Sort>, Vec<Sort>) {
+    let by_body = |sorts: &mut Vec<Sort>| sorts.sort_by(|a, b| a.body.0.total_cmp(&b.body.0));
+    let mut asked = question.sorts.to_vec();
+    by_body(&mut asked);
+    let least = asked.first().map_or(0.0, |sort| sort.body.0) * AROUND.0;
+    let most = asked.last().map_or(0.0, |sort| sort.body.0) * AROUND.1;
+    let own = question.cast.sort;
+    let proportion = own.set.0 / own.body.0;
+    let between = (0..SIZE_STEPS).map(|n| least + (most - least) * f64::from(n) / f64::from(SIZE_STEPS - 1));
+    let between = between.map(|body| Sort { body: Length(body), set: Length(body * proportion) });
+    let mut all: Vec<Sort> = asked
+        .iter()
+        .copied()
+        .chain(between.filter(|sort| asked.iter().all(|own| (sort.body.0 / own.body.0 - 1.0).abs() > SAME)))
+        .collect();
+    by_body(&mut all);
+    (asked, all)
+}
+
+fn nut(question: &Question<'_>) -> Result<preload::Answer, Vec<Fault>> {
+    let asked = preload::Question {
+        stated: question.stated,
+        cast: question.cast,
+        acceptance: question.terms.acceptance,
+        accuracy: question.terms.accuracy,
+        allowable: question.allowable,
+    };
+    let nut = Nut::of(question.stated, question.cast)?;
+    let advances = (question.advances)(&nut);
+    preload::study(&asked, nut, &advances, None)
+}
+
+/// The sleeve's answer; none where the trip lift was read directly.
+fn sleeve_of(question: &Question<'_>, sorts: &[Sort]) -> Result<Option<sleeve::Answer>, Vec<Fault>> {
+    let asked = sleeve::Question {
+        stated: question.stated,
+        sorts,
+        pace: question.cast.pace,
+        acceptance: question.terms.acceptance,
+        accuracy: question.terms.accuracy,
+    };
+    match window(&asked) {
+        Ok(window) => {
+            let lengths = if window.is_empty() { Vec::new() } else { (question.lengths)(&window) };
+            sleeve::study(&asked, window, &lengths, question.reserve).map(Some)
+        }
+        Err(Unknown::TripStated) => Ok(None),
+        Err(Unknown::Faults(faults)) => Err(faults),
+    }
+}

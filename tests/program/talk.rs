@@ -1,0 +1,294 @@
+//! `latchstroke talk` as a user runs it: the folder it makes, and its headlines against the solved numbers.
+
+mod pictures;
+
+use super::{latchstroke, run, scenario};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::sync::LazyLock;
+
+/// The demo's 24 pt at 20 turns/min, which wants the latch.
+const ASKED: [&str; 4] = ["--body", "24pt", "--pace", "20"];
+
+/// Its talk, made once for the tests that only read it.
+static TALK: LazyLock<BTreeMap<String, Vec<u8>>> = LazyLock::new(|| talk(&ASKED, 0));
+
+fn path_of(name: &str) -> String {
+    scenario(name).display().to_string()
+}
+
+/// Runs a talk into a new folder and reads every file of it.
+fn talk(arguments: &[&str], code: i32) -> BTreeMap<String, Vec<u8>> {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("talk");
+    let (ended, said, err) =
+        run(&[&["talk"], arguments, &["--out", out.to_str().expect("a plain path")]].concat());
+    assert_eq!(ended, code, "{err}");
+    assert!(!err.contains("no room"), "{err}");
+    assert!(said.contains("Cautions") && said.trim_end().ends_with("come first."), "{said}");
+    files(&out)
+}
+
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let entries = fs::read_dir(folder).expect("a folder");
+    entries
+        .map(|entry| {
+            let entry = entry.expect("a file");
+            (entry.file_name().into_string().expect("a plain name"), fs::read(entry.path()).expect("a file"))
+        })
+        .collect()
+}
+
+fn text<'a>(files: &'a BTreeMap<String, Vec<u8>>, name: &str) -> &'a str {
+    let bytes = files.get(name).unwrap_or_else(|| panic!("{name} in {:?}", files.keys()));
+    std::str::from_utf8(bytes).expect("UTF-8")
+}
+
+/// Headlines by the name of the picture, without its number, as the table of contents states them.
+fn headlines(files: &BTreeMap<String, Vec<u8>>) -> BTreeMap<String, String> {
+    text(files, "contents.md")
+        .lines()
+        .filter_map(|line| {
+            let (name, rest) = line.strip_prefix("| `")?.split_once("` | ")?;
+            let (_, stem) = name.split_once('-')?;
+            Some((stem.to_owned(), rest.split_once(" | ")?.0.to_owned()))
+        })
+        .collect()
+}
+
+/// Every number with its unit's first word that a headline states, in their order.
+fn numbers(headline: &str) -> Vec<f64> {
+    headline
+        .split(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .filter_map(|word| word.trim_matches('.').parse().ok())
+        .collect()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let (_, out, err) = run(&[arguments, &["--json"]].concat());
+    serde_json::from_str(&out).unwrap_or_else(|error| panic!("{error}: {err}"))
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+}
+
+/// Figures are printed to three digits: half a unit of the third, of a number that may begin with 1.
+fn assert_printed(figure: f64, solved: f64, what: &str) {
+    assert!((figure / solved - 1.0).abs() <= 5.001e-3, "{what}: {figure} printed, {solved} solved");
+}
+
+#[test]
+fn program_talk_makes_every_file_of_the_talk() {
+    let files = &*TALK;
+    let names: Vec<&str> = files.keys().map(String::as_str).collect();
+    let pictures: Vec<&str> = names.iter().filter_map(|name| name.strip_suffix(".png")).collect();
+    assert_eq!(pictures.len(), headlines(files).len());
+    for name in ["contents.md", "notes.md", "scenario.toml", "talk.html", "talk.pdf"] {
+        assert!(names.contains(&name), "{name} in {names:?}");
+    }
+    for (number, name) in pictures.iter().enumerate() {
+        assert!(name.starts_with(&format!("{}-", number + 1)), "{name}");
+        let coded = std::io::Cursor::new(&files[&format!("{name}.png")]);
+        let mut decoder = png::Decoder::new(coded).read_info().expect("a readable PNG");
+        let mut pixels = vec![0; decoder.output_buffer_size().expect("a picture that fits")];
+        let frame = decoder.next_frame(&mut pixels).expect("a whole PNG");
+        assert_eq!((frame.width, frame.height), (1920, 1080), "{name}");
+        let svg = text(files, &format!("{name}.svg"));
+        let document = roxmltree::Document::parse(svg).expect("a readable SVG");
+        for node in document.descendants() {
+            assert_ne!(node.tag_name().name(), "text", "{name}");
+            assert_ne!(node.tag_name().name(), "image", "{name}");
+            assert!(!node.attributes().any(|a| a.name() == "href" || a.value().contains("url(")), "{name}");
+        }
+    }
+}
+
+/// Outside its compressed streams a PDF is plain text (ISO 32000-1, section 7).
+#[test]
+fn program_talk_pdf_has_a_page_for_each_picture_and_its_fonts_inside() {
+    let plain = String::from_utf8_lossy(&TALK["talk.pdf"]).into_owned();
+    let pictures = headlines(&TALK).len();
+    assert_eq!(plain.matches("/Type/Page/").count(), pictures);
+    // 16 : 9.
+    assert_eq!(plain.matches("/MediaBox[0 0 960 540]").count(), pictures);
+    assert!(plain.contains("/FontFile"), "no font inside");
+    assert!(!plain.contains("/CreationDate") && !plain.contains("/ModDate"));
+}
+
+#[test]
+fn program_talk_page_holds_all_pictures_and_loads_nothing() {
+    let page = text(&TALK, "talk.html");
+    assert!(!page.contains("http:") && !page.contains("https:"));
+    for loads in ["<img", "<link", "src=", "@import", "url(", "fetch(", "xlink"] {
+        assert!(!page.contains(loads), "{loads}");
+    }
+    let headlines = headlines(&TALK);
+    assert_eq!(page.matches("<svg ").count(), headlines.len());
+    for headline in headlines.values() {
+        assert!(page.contains(&format!("aria-label=\"{headline}\"")), "{headline}");
+    }
+    assert!(page.contains("ArrowRight") && page.contains("aria-label=\"Next\"") && page.contains("Cautions"));
+    // An id that stood twice would mix up the pictures.
+    let mut ids: Vec<&str> =
+        page.split(" id=\"").skip(1).filter_map(|rest| rest.split_once('"')).map(|(id, _)| id).collect();
+    let all = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), all);
+}
+
+#[test]
+fn program_talk_headlines_state_the_solved_numbers() {
+    let headlines = headlines(&TALK);
+    let change = ["--set", "job.body=24 pt", "--set", "job.set=24 pt", "--set", "job.pace=20 turns/min"];
+    let turn = json(&[&["turn"], &change[..]].concat());
+    let time = |side: &str| 1e3 * number(&turn[side]["fill_time_s"]);
+    let (aside, set) = (time("latch_aside"), time("latch_set"));
+    let allowed = 1e3 * number(&turn["allowed_s"]);
+
+    // "24 pt at 20 turns/min: 96.7 ms with the latch aside, 25.8 ms with it set; 62.1 ms are allowed"
+    let told = numbers(&headlines["fill-times"]);
+    assert_eq!(told.len(), 5, "{headlines:?}");
+    assert_printed(told[2], aside, "aside");
+    assert_printed(told[3], set, "set");
+    assert_printed(told[4], allowed, "allowed");
+
+    // "Set the latch for 24 pt at 20 turns/min: full in 25.8 ms, instead of 96.7 ms"
+    let told = numbers(&headlines["changes"]);
+    assert_printed(told[2], set, "changes, set");
+    assert_printed(told[3], aside, "changes, aside");
+
+    // The demo's own paces, 10 to 30 turns/min.
+    let speed = |pace: &str, side: &str| {
+        let own = [&change[..4], &["--set", pace]].concat();
+        number(&json(&[&["turn"], &own[..]].concat())[side]["peaks_SI"]["piston_speed"])
+    };
+    let gain = |side| speed("job.pace=30 turns/min", side) / speed("job.pace=10 turns/min", side);
+    let told = numbers(&headlines["piston-speed"]);
+    assert_eq!(told[..2], [10.0, 30.0], "{headlines:?}");
+    assert_printed(told[2], gain("latch_aside"), "carried");
+    assert_printed(told[3], speed("job.pace=20 turns/min", "latch_set"), "thrown");
+    assert!((gain("latch_set") - 1.0).abs() <= 0.05, "{headlines:?}");
+
+    // By hand from the demo's stack: 2 15/16 in − 2 11/16 in + 1/4 in = 1/2 in.
+    assert_printed(numbers(&headlines["travel"])[0], 12.7, "trip lift");
+}
+
+#[test]
+fn program_talk_counts_the_sizes_the_judge_passes() {
+    let files = talk(&["--pace", "15"], 1);
+    let judged = json(&["judge", "--pace", "15"]);
+    let verdicts: Vec<&str> = judged["casts"]
+        .as_array()
+        .expect("casts")
+        .iter()
+        .filter_map(|cast| cast["verdict"].as_str())
+        .collect();
+    let aside = verdicts.iter().filter(|&&verdict| verdict == "leave the latch aside").count();
+    let set = aside + verdicts.iter().filter(|&&verdict| verdict == "set the latch").count();
+    let headline = &headlines(&files)["fill-times"];
+    assert!(headline.starts_with(&format!("{aside} of {} sizes", verdicts.len())), "{headline}");
+    assert!(headline.contains(&format!(", {set} with it set")), "{headline}");
+}
+
+#[test]
+fn program_talk_headlines_follow_the_finding() {
+    let wrong = headlines(&talk(&[&path_of("wrong_sleeve.toml")], 1));
+    assert!(wrong["travel"].starts_with("The latch never lets go"), "{wrong:?}");
+    assert!(wrong["piston-speed"].contains("throws it at no pace"), "{wrong:?}");
+    assert!(wrong["fill-times"].ends_with("set, the latch never lets go"), "{wrong:?}");
+    assert!(wrong["sleeve"].contains("too short to trip"), "{wrong:?}");
+    let small = headlines(&talk(&[&path_of("small_type.toml"), "--dark"], 0));
+    assert!(small["travel"].starts_with("The latch holds the rod"), "{small:?}");
+    assert!(small["fill-times"].starts_with("All 4 sizes"), "{small:?}");
+    assert!(small["changes"].starts_with("Leave the latch aside"), "{small:?}");
+    let long = headlines(&talk(&["--body", "14pt", "--pace", "20", "--set", "stack.sleeve=3 in"], 0));
+    // By hand: 3 in of sleeve against 2 15/16 in of room is 1/16 in too much.
+    assert_printed(numbers(&long["travel"])[0], 25.4 / 16.0, "too long by");
+    assert!(long["sleeve"].contains("too long to hold"), "{long:?}");
+}
+
+/// A trip lift that no sleeve within the window gives is not offered: the prongs travel further than the cam lifts.
+#[test]
+fn program_talk_offers_no_change_that_the_stack_forbids() {
+    let told = headlines(&talk(&["--body", "24pt", "--set", "latch.prong_travel=31 mm"], 1));
+    assert!(told["sleeve"].starts_with("No sleeve works"), "{told:?}");
+    assert!(told["changes"].starts_with("No single change"), "{told:?}");
+}
+
+#[test]
+fn program_talk_says_why_a_picture_is_left_out() {
+    let files = talk(&[&path_of("small_type.toml")], 0);
+    assert!(!headlines(&files).contains_key("sleeve"));
+    let contents = text(&files, "contents.md");
+    assert!(contents.contains("Not drawn") && contents.contains("bare_clearance"), "{contents}");
+    assert!(contents.trim_end().ends_with("come first."), "{contents}");
+    let notes = text(&files, "notes.md");
+    assert!(notes.contains("## Cautions") && notes.contains("Likely to be asked"), "{notes}");
+}
+
+#[test]
+fn program_talk_measures_in_the_system_asked_for() {
+    let inch = headlines(&talk(&[&ASKED[..], &["--units", "inch"]].concat(), 0));
+    assert!(inch["travel"].contains("0.500\u{a0}in"), "{inch:?}");
+    let metric = headlines(&talk(&[&ASKED[..], &["--units", "metric"]].concat(), 0));
+    assert!(metric["sleeve"].contains("68.26\u{a0}mm"), "{metric:?}");
+}
+
+#[test]
+fn program_talk_is_the_same_byte_for_byte_and_never_overwrites() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("talk");
+    let asked = ["talk", "--body", "24pt", "--out", out.to_str().expect("a plain path")];
+    assert_eq!(run(&asked).0, 0);
+    let first = files(&out);
+    let (code, said, err) = run(&asked);
+    assert_eq!((code, said.as_str()), (2, ""));
+    assert!(err.contains("already there"), "{err}");
+    let single =
+        latchstroke().args(asked).arg("--force").env("RAYON_NUM_THREADS", "1").output().expect("a run");
+    assert_eq!(single.status.code(), Some(0));
+    assert!(first == files(&out));
+}
+
+#[test]
+fn program_talk_bad_input_writes_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("talk");
+    let out_text = out.to_str().expect("a plain path");
+    for wrong in [&["--body", "0pt"][..], &["--pace", "10..20"], &["--units", "cubits"], &["nowhere.toml"]] {
+        let (code, said, _) = run(&[&["talk", "--out", out_text], wrong].concat());
+        assert_eq!((code, said.as_str()), (2, ""), "{wrong:?}");
+        assert!(!out.exists(), "{wrong:?}");
+    }
+    assert_eq!(run(&["talk"]).0, 2);
+}
+
+/// Ctrl-C in the middle of a run of many sizes: nothing is written.
+#[cfg(unix)]
+#[test]
+fn program_talk_called_off_writes_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("talk");
+    let sizes: Vec<String> = (0..150).map(|n| format!("{}pt", 8.0 + 0.2 * f64::from(n))).collect();
+    let arguments = ["talk", "--body", &sizes.join(","), "--out", out.to_str().expect("a plain path")];
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_latchstroke"))
+        .args(arguments)
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    std::thread::sleep(std::time::Duration::from_secs(1));
+    let sent = std::process::Command::new("kill")
+        .args(["-INT", &run.id().to_string()])
+        .status()
+        .expect("kill is there");
+    assert!(sent.success());
+    let output = run.wait_with_output().expect("it ends");
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert_eq!((output.status.code(), output.stdout.as_slice()), (Some(2), &[][..]), "{said}");
+    assert!(said.contains("called off") && !out.exists(), "{said}");
+}
