@@ -9,18 +9,13 @@ use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::pace::{self as words, Answer, data, fill, map};
 use latchstroke::scenario::Scenario;
 use latchstroke::stated;
-use latchstroke::studies::pace::{
-    SizePaces, Terms, fill_times, largest_size, size_paces, size_paces_watched, sizes_between,
-};
+use latchstroke::studies::pace::{ROWS, SizePaces, Terms, fill_times, largest_size, size_map, size_paces};
 use latchstroke::studies::watch::Watch;
 use latchstroke::turn::Accuracy;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
-
-/// How often the map is given more rows where neighbouring rows differ widely.
-const ROUNDS: u32 = 3;
 
 /// Runs the command.
 ///
@@ -67,13 +62,6 @@ fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Re
     })
 }
 
-/// The rows of a map with more between them, smallest size first.
-fn in_order(mut rows: Vec<SizePaces>, more: Vec<SizePaces>) -> Vec<SizePaces> {
-    rows.extend(more);
-    rows.sort_by(|a, b| a.sort.body.0.total_cmp(&b.sort.body.0));
-    rows
-}
-
 fn write(
     options: &PaceOptions,
     scenario: &Scenario,
@@ -83,15 +71,10 @@ fn write(
 ) -> Result<(), Failure> {
     let faulty = |faults| open::as_mistakes(scenario, faults);
     let (terms, cast) = (terms(scenario), stated::cast(scenario));
-    let (rows, shown) = (map::sizes(answer, cast), fill::sizes(answer));
-    let progress = Progress::start("mapping sizes and paces", rows.len() as u64)?;
-    let mut rows = size_paces_watched(machine, &rows, terms, &progress).map_err(faulty)?;
-    for _ in 0..ROUNDS {
-        let between = sizes_between(rows.as_deref().unwrap_or_default());
-        progress.next("closing in on the edges", between.len() as u64);
-        let more = size_paces_watched(machine, &between, terms, &progress).map_err(faulty)?;
-        rows = rows.zip(more).map(|(rows, more)| in_order(rows, more));
-    }
+    let progress = Progress::start("mapping sizes and paces", ROWS)?;
+    let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
+    let map = size_map(machine, &sorts, cast, terms, &progress).map_err(faulty)?;
+    let shown = fill::sizes(answer);
     progress.next("timing fills", shown.len() as u64);
     let mut times = Vec::new();
     for sort in shown {
@@ -101,14 +84,14 @@ fn write(
         }
     }
     progress.finish();
-    let Some(rows) = rows.filter(|_| !progress.called_off()) else {
+    let Some(map) = map.filter(|_| !progress.called_off()) else {
         return Err(Failure::Plain("called off; nothing was written".to_owned()));
     };
     let mut outbox = pictures::outbox(scenario);
     let table = data::csv(&answer.sizes).map_err(|error| Failure::Plain(error.to_string()))?;
     outbox.add("paces.csv", table);
     let (theme, source) = (options.pictures.theme(), pictures::source(scenario));
-    let map = map::map(answer, &rows, cast, units, &source);
+    let map = map::map(&map, cast, units, &source);
     let mut omitted = draw_one("size-pace-map", &map, &theme, &mut outbox)?;
     let chart = fill::chart(&times, units, &source);
     omitted.extend(draw_one("fill-and-limits", &chart, &theme, &mut outbox)?);

@@ -2,7 +2,8 @@
 
 use super::args::{Measures, TalkOptions};
 use super::progress::Progress;
-use super::{Failure, Outcome, judge, lists, open, preload, say, sleeve, tolerance};
+use super::{Failure, Outcome, judge, lists, open, pictures, preload, say, sleeve, tolerance};
+use latchstroke::report::film::Film;
 use latchstroke::report::outbox::Outbox;
 use latchstroke::report::owner::{OwnerUnits, System};
 use latchstroke::report::preload::advances;
@@ -21,6 +22,9 @@ use latchstroke_plots::{DeckPage, Theme, deck};
 
 /// Without a list of paces, speeds are shown from this part of the cast's own pace to this multiple of it.
 const AROUND: (f64, f64) = (0.5, 2.0);
+
+/// Frames of the film from which the picture of the machine is taken.
+const FRAMES: usize = 180;
 
 /// Sizes closer than this share are one.
 const SAME: f64 = 1e-9;
@@ -71,9 +75,14 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
             });
         }
     };
+    let film = Film::new(&machine, &talk.judgement, FRAMES, &units)
+        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    let source = format!("latchstroke, a solved turn of {}", pictures::name(&scenario));
+    let schematic = film.schematic(&scenario, &units, &source);
     let told = Told {
-        machine: scenario.text("machine.name").unwrap_or("The machine"),
+        machine: pictures::name(&scenario),
         talk: &talk,
+        schematic: &schematic,
         acceptance: question.terms.acceptance,
         from_reference: machine.abutment.bare_gap.is_some(),
         reserve_stated,
@@ -145,7 +154,7 @@ fn paces(scenario: &Scenario) -> (f64, f64) {
 fn folder(
     scenario: &Scenario,
     told: &Told<'_>,
-    slides: &[Slide],
+    slides: &[Slide<'_>],
     drawn: &[Drawn],
     theme: &Theme,
 ) -> Result<Outbox, Failure> {

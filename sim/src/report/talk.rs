@@ -5,6 +5,8 @@
 mod changes;
 mod contents;
 mod fills;
+mod machine;
+mod map;
 mod nut;
 mod page;
 mod picture;
@@ -23,6 +25,7 @@ use crate::studies::judge::{Acceptance, Judgement};
 use crate::studies::talk::Talk;
 use crate::turn::{Finding, Turn};
 use latchstroke_plots::Picture;
+use latchstroke_plots::mechanism::Schematic;
 
 /// A mould filled to less than this share counts as empty.
 const EMPTY: f64 = 5e-4;
@@ -34,6 +37,8 @@ pub struct Told<'a> {
     pub machine: &'a str,
     /// The solved answer.
     pub talk: &'a Talk,
+    /// The machine drawn, with the names of its parts.
+    pub schematic: &'a Schematic<'a>,
     /// What the caster accepts.
     pub acceptance: Acceptance,
     /// Whether turns of the nut count from the stack's reference; else from the present setting.
@@ -60,13 +65,13 @@ pub struct Note {
 }
 
 /// One picture of the talk.
-pub struct Slide {
+pub struct Slide<'a> {
     /// Its number, from 1.
     pub number: usize,
     /// What its file is called, without number and ending.
     pub stem: &'static str,
     /// What is drawn.
-    pub picture: Box<dyn Picture + Send + Sync>,
+    pub picture: Box<dyn Picture + Send + Sync + 'a>,
     /// What it states, as drawn.
     pub headline: String,
     /// The line at its foot.
@@ -75,7 +80,7 @@ pub struct Slide {
     pub note: Note,
 }
 
-impl Slide {
+impl Slide<'_> {
     /// The name of its files, without an ending: "2-piston-speed".
     pub fn name(&self) -> String {
         format!("{}-{}", self.number, self.stem)
@@ -83,25 +88,27 @@ impl Slide {
 }
 
 /// A picture before it has its number.
-struct Draft {
+struct Draft<'a> {
     stem: &'static str,
-    picture: Box<dyn Picture + Send + Sync>,
+    picture: Box<dyn Picture + Send + Sync + 'a>,
     headline: String,
     source: String,
     note: Note,
 }
 
 /// The pictures in their order, numbered without gaps; those for which the machine lacks something are left out.
-pub fn slides(told: &Told<'_>) -> Vec<Slide> {
+pub fn slides<'a>(told: &'a Told<'_>) -> Vec<Slide<'a>> {
     let drafts = [
+        Some(machine::draft(told)),
         Some(travel::draft(told)),
         Some(speeds::draft(told)),
         Some(fills::draft(told)),
         Some(nut::draft(told)),
         sleeve::draft(told),
+        Some(map::draft(told)),
         Some(changes::draft(told)),
     ];
-    let number = |(place, draft): (usize, Draft)| Slide {
+    let number = |(place, draft): (usize, Draft<'a>)| Slide {
         number: place + 1,
         stem: draft.stem,
         picture: draft.picture,

@@ -5,9 +5,11 @@
 //! time is [`will_do`], as the judge has it, so both agree; the judge leaves cooling out.
 
 mod fill;
+mod map;
 mod window;
 
 pub use fill::{FillTimes, Point, fill_times};
+pub use map::{ROWS, SizeMap, size_map};
 pub use window::Window;
 
 use super::cooling::{Cooling, fastest_solid};
@@ -99,25 +101,6 @@ pub fn size_paces_watched(
             Ok(Some(paces))
         })
         .collect()
-}
-
-/// Neighbouring sizes whose edges of windows lie further apart than this, as a ratio of paces, want a size between them on a map.
-const JUMP: f64 = 1.25;
-
-/// Sizes half-way between neighbours that differ in how many windows they have or widely in where these begin and end; for sizes in
-/// order, on whose map an edge would otherwise be drawn straight across the difference.
-pub fn sizes_between(rows: &[SizePaces]) -> Vec<Sort> {
-    let close = |a: &Window, b: &Window| {
-        (a.from / b.from).ln().abs() <= JUMP.ln() && (a.to / b.to).ln().abs() <= JUMP.ln()
-    };
-    let alike = |a: &[Window], b: &[Window]| a.len() == b.len() && a.iter().zip(b).all(|(a, b)| close(a, b));
-    let wanted = rows.windows(2).filter_map(|pair| {
-        let [a, b] = pair else { return None };
-        let same = alike(&a.aside, &b.aside) && alike(&a.set, &b.set) && alike(&a.gaps, &b.gaps);
-        let half = |a: Length, b: Length| Length(f64::midpoint(a.0, b.0));
-        (!same).then(|| Sort { body: half(a.sort.body, b.sort.body), set: half(a.sort.set, b.sort.set) })
-    });
-    wanted.collect()
 }
 
 fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizePaces, Vec<Fault>> {

@@ -6,6 +6,7 @@ use super::judge::{
     Cast, Judgement, Onset, PACES, Terms, Verdict, appraise, judge_all, judge_traced, slowest_pace_aside,
     smallest_size_wanting_latch,
 };
+use super::pace::{self, ROWS, SizeMap, size_map};
 use super::preload::{self, Nut};
 use super::remedy::{Remedy, remedies};
 use super::sleeve::{self, Unknown, Window, window};
@@ -31,6 +32,8 @@ const FOR_REMEDIES: u64 = 60;
 const FOR_PRELOAD: u64 = 60;
 /// For each size.
 const FOR_SLEEVE: u64 = 30;
+/// For each row of the map.
+const FOR_ROW: u64 = 80;
 
 /// What is asked.
 #[derive(Clone, Copy)]
@@ -59,7 +62,13 @@ impl Question<'_> {
     /// About how many turns the answer takes.
     pub fn turns(&self) -> u64 {
         let sizes = self.sorts.len() as u64;
-        2 + FOR_PACES + self.turns_of_sizes() + FOR_ONSETS + FOR_REMEDIES + FOR_PRELOAD + FOR_SLEEVE * sizes
+        2 + FOR_PACES
+            + self.turns_of_sizes()
+            + FOR_ONSETS
+            + FOR_REMEDIES
+            + FOR_PRELOAD
+            + FOR_SLEEVE * sizes
+            + FOR_ROW * ROWS
     }
 
     fn turns_of_sizes(&self) -> u64 {
@@ -105,6 +114,21 @@ pub struct Talk {
     pub preload: preload::Answer,
     /// What the sleeve does, over all sizes asked for; none where the trip lift was read directly.
     pub sleeve: Option<sleeve::Answer>,
+    /// Which paces do for every size.
+    pub map: SizeMap,
+}
+
+/// Someone who waits for the map, each row of which is [`FOR_ROW`] turns.
+struct ByRows<'a, W>(&'a W);
+
+impl<W: Watch> Watch for ByRows<'_, W> {
+    fn advance(&self, rows: u64) {
+        self.0.advance(rows * FOR_ROW);
+    }
+
+    fn called_off(&self) -> bool {
+        self.0.called_off()
+    }
 }
 
 /// Solves it all.
@@ -141,6 +165,8 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
     done(FOR_PRELOAD)?;
     let sleeve = sleeve_of(question, &sorts)?;
     done(FOR_SLEEVE * sorts.len() as u64)?;
+    let terms = pace::Terms { acceptance, shut: terms.shut, accuracy };
+    let map = size_map(stated, &sorts, cast, terms, &ByRows(watch))?.ok_or(Ended::CalledOff)?;
     Ok(Talk {
         judgement,
         paces,
@@ -152,6 +178,7 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
         remedies,
         preload,
         sleeve,
+        map,
     })
 }
 

@@ -1,6 +1,7 @@
 //! Where the text of a talk's pictures stands: straight from the library, since files do not tell.
 
 use super::super::scenario;
+use latchstroke::report::film::Film;
 use latchstroke::report::owner::{OwnerUnits, System};
 use latchstroke::report::preload::advances;
 use latchstroke::report::sleeve::lengths;
@@ -74,9 +75,12 @@ fn of(name: &str, system: Option<System>, mut look: impl FnMut(&dyn Picture, usi
         lengths: &|window| lengths(length, window.shortest, window.longest),
     };
     let talk = study(&question, &Unwatched).expect("a sound machine");
+    let film = Film::new(&machine, &talk.judgement, 12, &units).expect("a sound machine");
+    let schematic = film.schematic(&scenario, &units, "a solved turn");
     let told = Told {
         machine: scenario.text("machine.name").expect("a name"),
         talk: &talk,
+        schematic: &schematic,
         acceptance: question.terms.acceptance,
         from_reference: false,
         reserve_stated: false,

@@ -1,50 +1,24 @@
 //! The map of sizes and paces: where the type is solid, and where each setting of the latch fills in time.
 
-use super::{Answer, body_words};
+use super::body_words;
 use crate::report::owner::OwnerUnits;
 use crate::studies::judge::{Cast, PACES};
-use crate::studies::pace::{Reach, SizePaces, Window};
-use latchstroke_models::mould::Sort;
-use latchstroke_models::units::Length;
+use crate::studies::pace::{Reach, SizeMap, Window};
 use latchstroke_plots::{Axis, RegionMap, Stretch};
 
-/// How many sizes, evenly spread, the map has rows for.
-const SIZES: u32 = 24;
-/// How far the map goes on below and above what it must show, as ratios.
-const BELOW: f64 = 1.6;
-const ABOVE: f64 = 1.2;
 /// How far the map goes on past the fastest pace that cools any of its sizes, as a ratio: room for the name of what lies there.
 const PAST: f64 = 2.5;
 
-/// The sizes the map has rows for, smallest first: past the sizes asked for, the scenario's own and the largest that can be cast,
-/// evenly, with those largest ones among them so that the regions end where the headline says.
-pub fn sizes(answer: &Answer, cast: Cast) -> Vec<Sort> {
-    let reaches = [answer.largest_aside, answer.largest_set].into_iter().filter_map(|reach| match reach {
-        Reach::UpTo(body) => Some(body),
-        Reach::NoSize | Reach::EverySize => None,
-    });
-    let asked = answer.sizes.iter().map(|paces| paces.sort.body.0);
-    let shown: Vec<f64> = asked.chain(reaches.clone()).chain([cast.sort.body.0]).collect();
-    let low = shown.iter().copied().fold(f64::INFINITY, f64::min) / BELOW;
-    let high = shown.iter().copied().fold(0.0, f64::max) * ABOVE;
-    let even = (0..SIZES).map(|n| low + (high - low) * f64::from(n) / f64::from(SIZES - 1));
-    let mut bodies: Vec<f64> = even.chain(reaches).collect();
-    bodies.sort_by(f64::total_cmp);
-    bodies
-        .into_iter()
-        .map(|body| Sort { body: Length(body), set: Length(body * answer.proportion) })
-        .collect()
-}
-
-/// The map, from the paces at each of [`sizes`], with the scenario's own cast marked.
-pub fn map(answer: &Answer, rows: &[SizePaces], cast: Cast, units: &OwnerUnits, source: &str) -> RegionMap {
+/// The map, with the scenario's own cast marked.
+pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> RegionMap {
+    let SizeMap { rows, .. } = map;
     let pace = |si: f64| units.pace.from_si(si);
     let body = |si: f64| units.body.from_si(si);
     let cools = rows.iter().filter_map(|row| row.cooling).map(|cooling| cooling.pace);
     let fastest = (PAST * cools.fold(cast.pace.0, f64::max)).min(PACES.1);
     let x = Axis::new("pace", units.pace.symbol).log().range(pace(PACES.0), pace(fastest));
     // The numbers of the styles are those the two settings have on every chart.
-    let mut map = RegionMap::new(headline(answer, units), x, Axis::new("body size", units.body.symbol))
+    let mut drawn = RegionMap::new(headline(map, units), x, Axis::new("body size", units.body.symbol))
         .with_category("the latch may stand aside", 1)
         .with_category("the latch must be set", 0)
         .with_category("neither fills in time", 3)
@@ -60,18 +34,19 @@ pub fn map(answer: &Answer, rows: &[SizePaces], cast: Cast, units: &OwnerUnits, 
                 category,
             })
         });
-        map = map.with_row(body(row.sort.body.0), stretches.collect::<Vec<_>>());
+        drawn = drawn.with_row(body(row.sort.body.0), stretches.collect::<Vec<_>>());
     }
     let now = format!("the scenario: {} at {}", units.size(cast.sort.body.0), units.turns(cast.pace.0));
-    map.with_point(
+    drawn.with_point(
         (pace(cast.pace.0), body(cast.sort.body.0)),
         now.replace(' ', "\u{a0}").replace(":\u{a0}", ": "),
     )
 }
 
-fn headline(answer: &Answer, units: &OwnerUnits) -> String {
+/// How far each setting reaches.
+pub fn headline(map: &SizeMap, units: &OwnerUnits) -> String {
     let close = |figure: String| figure.replace(' ', "\u{a0}");
-    match (answer.largest_aside, answer.largest_set) {
+    match (map.largest_aside, map.largest_set) {
         (Reach::UpTo(aside), Reach::UpTo(set)) if set > aside => format!(
             "The latch may stand aside up to {}; set, it casts up to {}",
             close(body_words(aside, units)),

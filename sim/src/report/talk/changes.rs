@@ -16,7 +16,7 @@ const CARE: &str =
     "Before any of it: power off, the springs’ force off. A model’s prediction, not a clearance.";
 
 /// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft {
+pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     let source = format!("{}. {CARE}", told.source(&told.cast()));
     let (headline, rows) = match told.talk.judgement.verdict {
         Verdict::LeaveAside => leave_aside(told),

@@ -49,7 +49,7 @@ fn answer(told: &Told<'_>) -> String {
 }
 
 /// `contents.md`.
-pub fn contents(told: &Told<'_>, slides: &[Slide]) -> String {
+pub fn contents(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
     let mut text = format!("# {}\n\n{}\n\n## Pictures\n\n", title(told), answer(told));
     text += "Each as PNG, 1920 × 1080 pixels, and as SVG with its text as outlines.\n\n";
     text += "| file | what it states | how it was computed |\n|---|---|---|\n";
@@ -80,7 +80,7 @@ pub fn contents(told: &Told<'_>, slides: &[Slide]) -> String {
 }
 
 /// `notes.md`.
-pub fn notes(told: &Told<'_>, slides: &[Slide]) -> String {
+pub fn notes(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
     let mut text = format!("# Notes for the speaker\n\n{} {}\n", title(told), answer(told));
     for slide in slides {
         text += &format!(
@@ -123,7 +123,7 @@ fn cautions() -> String {
 }
 
 /// What the command says on the terminal: the headlines, and the cautions.
-pub fn spoken(told: &Told<'_>, slides: &[Slide]) -> String {
+pub fn spoken(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
     let mut text = format!("{}\n{}\n\n", told.machine, answer(told));
     for slide in slides {
         let line = format!("{}  {}", slide.number, slide.headline.replace('\u{a0}', " "));

@@ -23,7 +23,7 @@ const SIDES: [(&str, usize, Stroke, Side); 2] = [
 ];
 
 /// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft {
+pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     let source = told.source(&close(&told.pace()));
     let headline = headline(told);
     let units = &told.units;
@@ -110,6 +110,10 @@ fn headline(told: &Told<'_>) -> String {
         (0, 0) => format!("None of the {all} sizes fills {within} at {pace}"),
         (aside, _) if aside == all => {
             format!("All {all} sizes fill {within} at {pace} with the latch aside")
+        }
+        (0, set) => {
+            let set = if set == all { "all".to_owned() } else { set.to_string() };
+            format!("With the latch aside none of {all} sizes fills {within} at {pace}; with it set {set} do")
         }
         (aside, set) if set > aside => {
             format!(

@@ -11,7 +11,7 @@ const SIDES: [&str; 2] = ["latch aside", "latch set"];
 const SLACK: f64 = 0.01;
 
 /// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft {
+pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     let source = told.source(&told.cast());
     let headline = headline(told);
     let mut chart = filling(&words(told), &source);

@@ -28,7 +28,7 @@ fn inside(svg: &str) -> &str {
 }
 
 /// The page; `drawn` are the slides as drawn, in their order.
-pub fn html(told: &Told<'_>, slides: &[Slide], drawn: &[Drawn], theme: &Theme) -> String {
+pub fn html(told: &Told<'_>, slides: &[Slide<'_>], drawn: &[Drawn], theme: &Theme) -> String {
     let mut page = format!(
         "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\

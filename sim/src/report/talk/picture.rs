@@ -27,7 +27,11 @@ pub struct Drawn {
 ///
 /// # Errors
 /// When a picture cannot be drawn.
-pub fn draw(slides: &[Slide], theme: &Theme, watch: &impl Watch) -> Result<Option<Vec<Drawn>>, PlotError> {
+pub fn draw(
+    slides: &[Slide<'_>],
+    theme: &Theme,
+    watch: &impl Watch,
+) -> Result<Option<Vec<Drawn>>, PlotError> {
     let drawn = slides
         .par_iter()
         .map(|slide| {

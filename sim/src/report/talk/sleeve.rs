@@ -4,6 +4,7 @@ use super::super::charts::close;
 use super::super::owner::{milliseconds, rounded};
 use super::super::sleeve::{self, chart};
 use super::{Draft, Note, Told};
+use crate::scenario::quantity::nearest_64th;
 use crate::studies::sleeve::{Answer, Cast, Recommendation, Refusal, Step};
 use crate::turn::Finding;
 
@@ -11,7 +12,7 @@ use crate::turn::Finding;
 pub(super) const SAME: f64 = 0.05e-3;
 
 /// The picture; none where the trip lift was read directly.
-pub(super) fn draft(told: &Told<'_>) -> Option<Draft> {
+pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
     let answer = told.talk.sleeve.as_ref()?;
     let source = told.source(&close(&told.pace()));
     let headline = headline(told, answer);
@@ -32,9 +33,12 @@ fn words<'a>(told: &'a Told<'_>, answer: &'a Answer) -> sleeve::Told<'a> {
     }
 }
 
-/// A length along the rod, close-set.
+/// A length along the rod, close-set; as one reads it off a rule where it is a sixty-fourth of an inch.
 pub(super) fn long(told: &Told<'_>, si: f64) -> String {
-    close(&rounded(told.length, si, 4))
+    let sixty_fourths = 64.0 * told.length.from_si(si);
+    // To within half a thousandth of an inch.
+    let on_the_rule = told.length.symbol == "in" && (sixty_fourths - sixty_fourths.round()).abs() < 0.032;
+    close(&if on_the_rule { nearest_64th(si) } else { rounded(told.length, si, 4) })
 }
 
 /// What a step does for the largest size of all.

@@ -33,7 +33,7 @@ fn ends<'a>(told: &'a Told<'_>) -> Option<Ends<'a>> {
 }
 
 /// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft {
+pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     let source = told.source(&close(&told.size()));
     let headline = headline(told);
     let units = &told.units;

@@ -7,7 +7,7 @@ use super::{Draft, Note, Told, fault};
 use crate::turn::{EventKind, Finding};
 
 /// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft {
+pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     let source = told.source(&told.cast());
     let headline = headline(told);
     let mut chart = travel(&told.talk.judgement, &told.units, &source);
