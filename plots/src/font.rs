@@ -13,8 +13,8 @@ use crate::scene::Weight;
 /// The family name, as the font files state it.
 pub const FAMILY: &str = "Source Sans Pro";
 
-static REGULAR: &[u8] = include_bytes!("../fonts/SourceSansPro-Regular.ttf");
-static BOLD: &[u8] = include_bytes!("../fonts/SourceSansPro-Bold.ttf");
+pub(crate) static REGULAR: &[u8] = include_bytes!("../fonts/SourceSansPro-Regular.ttf");
+pub(crate) static BOLD: &[u8] = include_bytes!("../fonts/SourceSansPro-Bold.ttf");
 
 /// The family has no superscript minus: it is set as a minus of this relative size, …
 const RAISED_SIZE: f64 = 0.62;

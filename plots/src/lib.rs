@@ -14,6 +14,7 @@
 //! | [`moving`] | a row of pictures as GIF or as a page that plays them |
 //! | [`board`] | findings in words, with big figures |
 //! | [`deck`](mod@deck) | pictures as a PDF, one to a page |
+//! | [`page`] | printed pages of text, tables and pictures, as PDF |
 //! | [`theme`] | colours, type sizes, line styles and markers |
 //! | [`scene`] | the laid-out picture: shapes and text boxes in pixels |
 //! | [`render`] | scene → SVG with text as outlines, SVG → PNG |
@@ -48,6 +49,7 @@ pub mod line_chart;
 pub mod map;
 pub mod mechanism;
 pub mod moving;
+pub mod page;
 pub mod render;
 pub mod scene;
 pub mod theme;

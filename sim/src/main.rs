@@ -5,7 +5,8 @@ mod program;
 use clap::Parser;
 use program::args::{Arguments, Command};
 use program::{
-    Outcome, calibrate, check, film, judge, new, pace, parts, preload, sleeve, talk, tolerance, turn, warm,
+    Outcome, calibrate, check, film, handout, judge, new, pace, parts, preload, sleeve, talk, tolerance,
+    turn, warm,
 };
 use std::process::ExitCode;
 
@@ -23,6 +24,7 @@ fn main() -> ExitCode {
         Command::Tolerance(options) => tolerance::run(&options),
         Command::Talk(options) => talk::run(&options),
         Command::Check(options) => check::run(&options),
+        Command::Handout(options) => handout::run(&options),
         Command::New(options) => new::run(&options),
         Command::Schema => new::schema(),
     };

@@ -4,6 +4,7 @@ pub mod args;
 pub mod calibrate;
 pub mod check;
 pub mod film;
+pub mod handout;
 pub mod judge;
 mod lists;
 pub mod new;

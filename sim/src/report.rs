@@ -6,6 +6,7 @@ pub mod charts;
 pub mod check;
 pub mod film;
 pub mod findings;
+pub mod handout;
 pub mod json;
 pub mod judge;
 pub mod outbox;

@@ -5,6 +5,7 @@ pub mod cooling;
 pub mod entry;
 pub mod judge;
 pub mod margins;
+pub mod overview;
 pub mod pace;
 pub mod parts;
 pub mod preload;

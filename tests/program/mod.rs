@@ -4,6 +4,7 @@
 //! |---|---|
 //! | `calibrate` | what remembered casts say, the one that does not fit, how sure the judge is, JSON, exit codes |
 //! | `film` | the machine drawn and moving: frames decoded and held against the trace, files, exit codes |
+//! | `handout` | two pages well set, the judge's numbers on them, the PDF's faces, exit codes |
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
@@ -17,6 +18,7 @@
 
 mod calibrate;
 mod film;
+mod handout;
 mod judge;
 mod pace;
 mod parts;

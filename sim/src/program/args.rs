@@ -57,6 +57,9 @@ pub enum Command {
     /// Draw the sleeve and the rod extension for the workshop, and say whether the joint holds
     #[command(after_help = EXIT_CODES)]
     Parts(PartsOptions),
+    /// Set two printed pages (PDF): the answer, its figures and charts, what would change it, and the cautions
+    #[command(after_help = EXIT_CODES)]
+    Handout(HandoutOptions),
     /// Write a fully commented scenario to edit
     New(NewOptions),
     /// Print the JSON Schema of scenario files, for completion in an editor
@@ -349,6 +352,37 @@ pub struct PartsOptions {
     /// Replace files that are there already
     #[arg(long, requires = "out")]
     pub force: bool,
+}
+
+/// Options of `handout`.
+#[derive(Debug, Args)]
+pub struct HandoutOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes to judge, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+    /// Paces to judge, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
+    #[arg(long, value_name = "PACES")]
+    pub pace: Option<String>,
+    /// Paper to set it for
+    #[arg(long, value_enum, value_name = "PAPER", default_value_t = PaperSize::A4)]
+    pub paper: PaperSize,
+    /// Write handout.pdf and the resolved scenario into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Replace files that are there already
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Sizes of paper.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum PaperSize {
+    /// 210 mm × 297 mm
+    A4,
+    /// 8 1/2 in × 11 in
+    Letter,
 }
 
 /// Options of `new`.

@@ -69,7 +69,7 @@ pub(in crate::report) fn value(of: Change, si: f64, units: &OwnerUnits) -> Strin
 }
 
 /// What becomes of a cast.
-pub(super) fn then(then: Then) -> String {
+pub(in crate::report) fn then(then: Then) -> String {
     match then {
         Then::LeaveAside => "leave the latch aside".to_owned(),
         Then::Set => "set the latch".to_owned(),

@@ -3,7 +3,7 @@
 use super::super::owner::significant;
 use super::super::pace::map::{headline, map};
 use super::{Draft, Note, Told};
-use crate::studies::pace::{Reach, Window};
+use crate::studies::pace::{Reach, SizePaces, Window};
 
 /// The picture.
 pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
@@ -40,7 +40,7 @@ fn note(told: &Told<'_>) -> Note {
         let far = |body: f64| (body / own).ln().abs();
         far(a.sort.body.0).total_cmp(&far(b.sort.body.0))
     });
-    if let Some(Window { from, .. }) = nearest.and_then(|row| row.too_fast()) {
+    if let Some(Window { from, .. }) = nearest.and_then(SizePaces::too_fast) {
         say.push(format!(
             "Near {} the type is no longer solid in time from about {} on.",
             told.size(),
