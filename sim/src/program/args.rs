@@ -74,6 +74,9 @@ pub struct ScenarioOptions {
     /// Put VALUE in place of the scenario's, as in --set "cam.lift=32 mm"; may be repeated
     #[arg(long = "set", value_name = "KEY=VALUE")]
     pub set: Vec<String>,
+    /// Answer in metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
+    #[arg(long, value_name = "SYSTEM")]
+    pub units: Option<Measures>,
 }
 
 /// Where files go.
@@ -279,9 +282,6 @@ pub struct TalkOptions {
     /// Pace to cast at, as "20 turns/min"
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
-    /// Show metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
-    #[arg(long, value_name = "SYSTEM")]
-    pub units: Option<Measures>,
     /// Write pictures (PNG and SVG), talk.pdf, talk.html, notes, contents and the resolved scenario into this folder
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
@@ -293,7 +293,7 @@ pub struct TalkOptions {
     pub dark: bool,
 }
 
-/// Measures to show.
+/// Measures to answer in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Measures {
     /// Millimetres, newtons, degrees Celsius

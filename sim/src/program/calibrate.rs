@@ -5,7 +5,6 @@ use super::judge::{paces, sorts};
 use super::progress::Progress;
 use super::{Failure, Outcome, open, pictures, say};
 use latchstroke::report::calibrate::{self as words, Answer, chart, data};
-use latchstroke::report::owner::OwnerUnits;
 use latchstroke::scenario::Scenario;
 use latchstroke::stated;
 use latchstroke::stated::experience::{experiences, priors};
@@ -39,7 +38,7 @@ pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
             scenario.file_name()
         )));
     }
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
     let paces = match paces(options.pace.as_deref(), &units)? {

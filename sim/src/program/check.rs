@@ -3,7 +3,6 @@
 use super::args::CheckOptions;
 use super::{Failure, Outcome, open, say};
 use latchstroke::report::check as words;
-use latchstroke::report::owner::OwnerUnits;
 use latchstroke::stated;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
@@ -17,7 +16,12 @@ pub fn run(options: &CheckOptions) -> Result<Outcome, Failure> {
     let cast = stated::cast(&scenario);
     let machine = Machine::prepare(&stated::machine(&scenario), cast.sort, cast.pace, LatchSetting::Set)
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    say(&words::text(&scenario, &machine, stated::acceptance(&scenario), &OwnerUnits::of(&scenario)))?;
+    say(&words::text(
+        &scenario,
+        &machine,
+        stated::acceptance(&scenario),
+        &open::units(&options.scenario, &scenario),
+    ))?;
     let trips = machine.latch.trip_lift < machine.cam.lift();
     let closes = machine.coil_room().is_none_or(|room| room >= machine.latch.trip_lift);
     Ok(if machine.latch.can_hold() && trips && closes { Outcome::Done } else { Outcome::CannotWork })

@@ -49,7 +49,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
         )));
     }
     let scenario = asked(open::scenario(&options.scenario)?, options)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let cast = stated::cast(&scenario);
     let faulty = |faults| open::as_mistakes(&scenario, faults);
@@ -83,7 +83,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
 
 /// The scenario with the size and pace asked for; the set width keeps its proportion to the body.
 fn asked(scenario: Scenario, options: &FilmOptions) -> Result<Scenario, Failure> {
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let mut values: Vec<(&str, f64)> = Vec::new();
     if let Some(text) = &options.body {
         let sorts = judge::sorts(&scenario, Some(text), &units)?;

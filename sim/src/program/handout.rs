@@ -4,7 +4,6 @@ use super::args::{HandoutOptions, PaperSize};
 use super::{Failure, Outcome, judge, open};
 use latchstroke::report::handout::{Answer, write};
 use latchstroke::report::outbox::Outbox;
-use latchstroke::report::owner::OwnerUnits;
 use latchstroke::stated;
 use latchstroke::studies::judge::{Appraisal, Terms};
 use latchstroke::studies::overview::{Question, overview};
@@ -24,7 +23,7 @@ const MOST_CASTS: usize = 400;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &HandoutOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let sorts = judge::sorts(&scenario, options.body.as_deref(), &units)?;
     let asked = judge::paces(options.pace.as_deref(), &units)?;
     let paces = asked.clone().unwrap_or_else(|| stated::paces(&scenario));

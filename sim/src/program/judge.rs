@@ -29,7 +29,7 @@ const MOST_CASTS: usize = 2000;
 /// Bad input.
 pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
     let paces = paces(options.pace.as_deref(), &units)?;

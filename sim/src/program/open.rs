@@ -1,8 +1,9 @@
 //! Opening the scenario a command was given.
 
 use super::Failure;
-use super::args::ScenarioOptions;
-use latchstroke::scenario::{Mistakes, Override, Scenario, read};
+use super::args::{Measures, ScenarioOptions};
+use latchstroke::report::owner::{OwnerUnits, System};
+use latchstroke::scenario::{Dimension, Mistakes, Origin, Override, Scenario, Unit, read};
 use latchstroke_models::fault::Fault;
 
 /// The demo machine, so that the program answers without a file.
@@ -33,6 +34,32 @@ pub fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
         }
     };
     Ok(read(&name, &text, &overrides)?)
+}
+
+/// The units to answer in: the owner's own, or those of the system asked for.
+pub fn units(options: &ScenarioOptions, scenario: &Scenario) -> OwnerUnits {
+    let written = OwnerUnits::of(scenario);
+    match options.units {
+        None => written,
+        Some(Measures::Metric) => written.throughout(System::Metric),
+        Some(Measures::Inch) => written.throughout(System::Inch),
+    }
+}
+
+/// The unit in which lengths along the rod are told: that of the system asked for, or in which the owner wrote them.
+pub fn rod_unit(options: &ScenarioOptions, scenario: &Scenario) -> &'static Unit {
+    let given = |path: &str| {
+        let item = scenario.item(path)?;
+        matches!(item.origin, Origin::Given(_))
+            .then(|| scenario.quantity(path))?
+            .map(|quantity| quantity.unit)
+    };
+    let asked = match options.units {
+        None => given("stack.sleeve").or_else(|| given("stack.bare_clearance")),
+        Some(Measures::Metric) => Dimension::Length.find("mm"),
+        Some(Measures::Inch) => Dimension::Length.find("in"),
+    };
+    asked.unwrap_or(&Dimension::Length.units().si)
 }
 
 /// Faults that only the assembled machine shows, as mistakes at the keys they name.

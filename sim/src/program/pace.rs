@@ -23,7 +23,7 @@ use latchstroke_models::mould::Sort;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
     let answer =

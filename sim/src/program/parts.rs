@@ -4,7 +4,6 @@ use super::args::PartsOptions;
 use super::progress::Progress;
 use super::{Failure, Outcome, open, say};
 use latchstroke::report::outbox::Outbox;
-use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::parts::{sheets, text};
 use latchstroke::scenario::Scenario;
 use latchstroke::stated;
@@ -55,7 +54,12 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
         let names: Vec<&str> = outbox.names().collect();
         eprintln!("Wrote {} into {}.", names.join(", "), folder.display());
     }
-    say(&text(&scenario, (&machine, &judgement.set), (&parts, &joint), &OwnerUnits::of(&scenario)))?;
+    say(&text(
+        &scenario,
+        (&machine, &judgement.set),
+        (&parts, &joint),
+        &open::units(&options.scenario, &scenario),
+    ))?;
     let works = !judgement.set.findings.iter().any(Finding::faults_setting);
     Ok(if joint.holds() && works { Outcome::Done } else { Outcome::CannotWork })
 }

@@ -2,7 +2,6 @@
 
 use super::args::PreloadOptions;
 use super::{Failure, Outcome, judge, lists, open, pictures, say};
-use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::preload::{self as words, Told, advances};
 use latchstroke::scenario::{Dimension, Scenario};
 use latchstroke::stated;
@@ -17,7 +16,7 @@ use latchstroke_models::latch::LatchSetting;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let own = stated::cast(&scenario);
     let sort = match options.body.as_deref() {

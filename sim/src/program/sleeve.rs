@@ -2,9 +2,8 @@
 
 use super::args::SleeveOptions;
 use super::{Failure, Outcome, judge, lists, open, pictures, say};
-use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::sleeve::{self as words, Told, lengths};
-use latchstroke::scenario::{Dimension, Origin, Scenario, Unit};
+use latchstroke::scenario::{Dimension, Scenario, Unit};
 use latchstroke::stated;
 use latchstroke::studies::sleeve::{Question, Unknown, Window, study, window};
 use latchstroke::turn::Accuracy;
@@ -21,7 +20,7 @@ const SHIFTING: [&str; 4] = ["stack.bare_clearance", "stack.sleeve", "latch.pron
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let sorts = judge::sorts(&scenario, options.body.as_deref(), &units)?;
     let question = Question {
@@ -31,7 +30,7 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
         acceptance: stated::acceptance(&scenario),
         accuracy: Accuracy::default(),
     };
-    let length = unit(&scenario);
+    let length = open::rod_unit(&options.scenario, &scenario);
     let faulty = |faults| open::as_mistakes(&scenario, faults);
     let window = window(&question).map_err(|unknown| match unknown {
         Unknown::TripStated => Failure::Plain(measure(&scenario)),
@@ -72,17 +71,6 @@ pub(super) fn reserve(scenario: &Scenario) -> (f64, bool) {
     let tolerances: f64 = SHIFTING.iter().filter_map(|&path| tolerance(path)).sum();
     let stated = tolerance(SHIFTING[0]).is_some_and(|tolerance| tolerance > 0.0);
     (if stated { tolerances } else { RESERVE.max(tolerances) }, stated)
-}
-
-/// The unit in which the owner measures along the rod: that of the sleeve, else of the clearance to the prongs.
-pub(super) fn unit(scenario: &Scenario) -> &'static Unit {
-    let given = |path: &str| {
-        let item = scenario.item(path)?;
-        matches!(item.origin, Origin::Given(_))
-            .then(|| scenario.quantity(path))?
-            .map(|quantity| quantity.unit)
-    };
-    given("stack.sleeve").or_else(|| given("stack.bare_clearance")).unwrap_or(&Dimension::Length.units().si)
 }
 
 /// What to measure where the trip lift was read directly.

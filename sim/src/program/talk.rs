@@ -1,15 +1,15 @@
 //! `latchstroke talk`: one folder, ready to show.
 
-use super::args::{Measures, TalkOptions};
+use super::args::TalkOptions;
 use super::progress::Progress;
 use super::{Failure, Outcome, judge, lists, open, pictures, preload, say, sleeve, tolerance};
 use latchstroke::report::film::Film;
 use latchstroke::report::outbox::Outbox;
-use latchstroke::report::owner::{OwnerUnits, System};
+use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::preload::advances;
 use latchstroke::report::sleeve::lengths;
 use latchstroke::report::talk::{self as words, Drawn, Slide, Told};
-use latchstroke::scenario::{Dimension, Scenario, Unit};
+use latchstroke::scenario::Scenario;
 use latchstroke::stated;
 use latchstroke::studies::judge::{Terms, Verdict};
 use latchstroke::studies::preload::Nut;
@@ -35,14 +35,14 @@ const SAME: f64 = 1e-9;
 /// Bad input, a folder that cannot be written, or that the work was called off; nothing is then left half-written.
 pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let written = OwnerUnits::of(&scenario);
-    let (units, length) = measures(options.units, written, sleeve::unit(&scenario));
-    let asked = options.body.as_deref().map(|text| lists::sizes(text, written.body)).transpose()?;
-    let pace = options.pace.as_deref().map(|_| lists::one_pace(&scenario, options.pace.as_deref(), &written));
+    let units = open::units(&options.scenario, &scenario);
+    let length = open::rod_unit(&options.scenario, &scenario);
+    let asked = options.body.as_deref().map(|text| lists::sizes(text, units.body)).transpose()?;
+    let pace = options.pace.as_deref().map(|_| lists::one_pace(&scenario, options.pace.as_deref(), &units));
     let pace = pace.transpose()?.map(|pace| pace.0);
     let shown = asked.as_ref().and_then(|sizes| sizes.first().copied());
     let scenario = tolerance::with_cast(scenario, shown, pace);
-    let sorts = sorts(&scenario, options.body.as_deref(), &written)?;
+    let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
 
     let machine = stated::machine(&scenario);
     let allowable = preload::allowable(&scenario);
@@ -116,20 +116,6 @@ fn called_off() -> Failure {
 
 fn outcome(talk: &Talk) -> Outcome {
     if talk.judgement.verdict == Verdict::Neither { Outcome::CannotWork } else { Outcome::Done }
-}
-
-/// The units asked for, and that of lengths along the rod.
-fn measures(
-    asked: Option<Measures>,
-    written: OwnerUnits,
-    length: &'static Unit,
-) -> (OwnerUnits, &'static Unit) {
-    let (system, symbol) = match asked {
-        None => return (written, length),
-        Some(Measures::Metric) => (System::Metric, "mm"),
-        Some(Measures::Inch) => (System::Inch, "in"),
-    };
-    (written.throughout(system), Dimension::Length.find(symbol).unwrap_or(length))
 }
 
 /// The sizes to show, that of the cast among them.

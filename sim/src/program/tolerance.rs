@@ -27,7 +27,7 @@ const TRIES: usize = 12;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let scenario = cast_asked(open::scenario(&options.scenario)?, options)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let chance = chance(&options.chance)?;
     let inputs = inputs_at_play(&scenario)?;
     let design = design(inputs.len(), options)?;
@@ -69,7 +69,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
 
 /// The scenario with the size and pace asked for, each exact; the set width keeps its proportion to the body.
 fn cast_asked(scenario: Scenario, options: &ToleranceOptions) -> Result<Scenario, Failure> {
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let one_size = |text: &String| only("--body", text, &lists::sizes(text, units.body)?);
     let one_pace = |text: &String| only("--pace", text, &lists::paces(text, units.pace)?);
     let body = options.body.as_ref().map(one_size).transpose()?;

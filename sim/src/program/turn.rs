@@ -23,7 +23,7 @@ const SURGE_TOLERANCE: f64 = 1e-6;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let acceptance = stated::acceptance(&scenario);
     let machine = stated::machine(&scenario);
     let judgement = judge_traced(&machine, stated::cast(&scenario), acceptance, Accuracy::default())

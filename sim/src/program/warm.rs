@@ -23,7 +23,7 @@ const MOST_CURVES: usize = 5;
 /// Bad input, a scenario that does not state its cooling water, or a folder that cannot be written.
 pub fn run(options: &WarmOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let units = OwnerUnits::of(&scenario);
+    let units = open::units(&options.scenario, &scenario);
     let casts = casts(&scenario, options, &units)?;
     let followed = options.casts.map(|casts| casts.max(1));
     let found = warm_ups(&stated::machine(&scenario), &casts, followed)
