@@ -16,6 +16,8 @@ const NEARER_BY: f64 = 10.0;
 const FAR: f64 = 120.0;
 /// Places tried along a curve.
 const PLACES: u32 = 72;
+/// Places looked at on the way from a point to its name.
+const LOOKS: u32 = 16;
 
 /// A curve as drawn.
 #[derive(Debug, Clone, Default)]
@@ -86,6 +88,16 @@ impl<'a> Field<'a> {
             }
         }
         least
+    }
+
+    /// Whether a curve that does not go through `point` itself runs between it and `name`.
+    fn parted(&self, point: Point, name: Point) -> bool {
+        let at = |t: f64| {
+            Rect::sized(point.0 + t * (name.0 - point.0), point.1 + t * (name.1 - point.1), 0.0, 0.0)
+        };
+        let others = (0..self.curves.len()).filter(|&curve| self.distance(&at(0.0), curve, CLEAR) >= CLEAR);
+        let looks = || (1..=LOOKS).map(|n| at(f64::from(n) / f64::from(LOOKS)));
+        others.into_iter().any(|curve| looks().any(|look| self.distance(&look, curve, CLEAR) < CLEAR))
     }
 
     fn distance_to_others(&self, place: &Rect, own: Option<usize>, limit: f64) -> f64 {
@@ -182,6 +194,7 @@ impl<'a> Field<'a> {
                 let is_barred = self.taken.iter().any(|taken| {
                     taken.distance_to_point((x, y)) > 0.0 && clip_segment(way.0, way.1, taken).is_some()
                 });
+                let is_barred = is_barred || self.parted(way.0, way.1);
                 let burden = 4.0 * f64::from(u8::from(crossed)) + 6.0 * f64::from(u8::from(is_barred));
                 let cost = ring as f64 + 0.1 * turn as f64 + 1.5 * self.stems_under(&place) + burden;
                 if best.is_none_or(|(least, _)| cost < least) {
