@@ -184,8 +184,12 @@ fn closed_form_trip_lift_and_preload_spread_as_linear_stacks() {
 #[test]
 fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
     let scenario = stack_only()
-        .with_values(&[("stack.bare_gap", 4.375 * 0.0254), ("stack.bare_clearance", 2.9375 * 0.0254)])
-        .expect("both are lengths");
+        .with_values(&[
+            ("stack.bare_gap", 4.375 * 0.0254),
+            ("stack.bare_clearance", 2.9375 * 0.0254),
+            ("job.pace", 0.25),
+        ])
+        .expect("they are lengths and a pace");
     let inputs = tolerance::inputs(&scenario);
     assert_eq!(inputs.len(), 1, "the sleeve alone");
     let found = tolerance::sleeve(&scenario, &inputs, Verdict::Set, 0.95, (100, 1), &Unwatched);

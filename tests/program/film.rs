@@ -120,6 +120,9 @@ fn program_the_films_time_never_runs_back_and_is_slowest_at_the_throw() {
     let film = Film::new(&machine, &judged, 180, &OwnerUnits::of(&scenario)).expect("a good machine");
     let pace = film.pace();
     let throw = judged.set.throw.expect("a throw");
+    // The mould is full on the springs alone, before the rod has caught up with the cross block.
+    let thrown = throw.caught_up.expect("a strike").min(judged.set.fill.expect("a cast").full);
+    assert!((0..180).filter(|&n| (throw.time..thrown).contains(&pace.time(n))).count() >= 40);
     let slowest = (0..180).map(|n| pace.rate(n)).fold(f64::INFINITY, f64::min);
     for n in 1..180 {
         let (before, now) = (pace.time(n - 1), pace.time(n));
@@ -129,13 +132,13 @@ fn program_the_films_time_never_runs_back_and_is_slowest_at_the_throw() {
             let shown = (now - before) / 0.08;
             assert!((shown / pace.rate(n) - 1.0).abs() < 1e-9, "{n}: {shown}");
         }
-        if before > throw.time && now < throw.caught_up.expect("a strike") {
+        if before > throw.time && now < thrown {
             assert!((pace.rate(n) / slowest - 1.0).abs() < 1e-12, "{n}");
         }
     }
     assert!(pace.time(0).abs() < 1e-12);
-    // 15 turns/min: a turn of 4 s; the last frame is less than a tenth before its end.
-    assert!((3.6..4.0).contains(&pace.time(179)), "{}", pace.time(179));
+    // 12 turns/min: a turn of 5 s; the last frame is less than a tenth before its end.
+    assert!((4.5..5.0).contains(&pace.time(179)), "{}", pace.time(179));
 }
 
 #[test]

@@ -179,7 +179,7 @@ fn program_talk_headlines_state_the_solved_numbers() {
 
 #[test]
 fn program_talk_counts_the_sizes_the_judge_passes() {
-    let files = talk(&["--pace", "15"], 1);
+    let files = talk(&["--pace", "15"], 0);
     let judged = json(&["judge", "--pace", "15"]);
     let verdicts: Vec<&str> = judged["casts"]
         .as_array()

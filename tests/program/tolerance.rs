@@ -176,7 +176,7 @@ fn program_tolerance_refuses_what_it_cannot_use_and_says_what_would_do() {
 
 #[test]
 fn program_tolerance_ends_with_1_where_no_setting_casts_as_stated() {
-    let said = output(&["--turns", "120"], 1);
+    let said = output(&["--body", "36pt", "--pace", "15", "--turns", "120"], 1);
     assert!(said.contains("there is no verdict to keep"), "{said}");
 }
 

@@ -116,7 +116,9 @@ fn busy(turn: &Turn, whole: f64) -> Vec<(f64, f64, usize)> {
         windows.push((closes - around, full + around, 2));
     }
     if let Some(throw) = turn.throw {
-        let ends = throw.caught_up.or(turn.fill.map(|fill| fill.full)).unwrap_or(throw.time + 0.02 * whole);
+        // A rod that fills the mould on the springs alone catches up only as the cross block comes back.
+        let ends = throw.caught_up.into_iter().chain(turn.fill.map(|fill| fill.full)).reduce(f64::min);
+        let ends = ends.unwrap_or(throw.time + 0.02 * whole);
         let around = 0.1 * (ends - throw.time);
         windows.push((throw.time - around, ends + around, 3));
     }

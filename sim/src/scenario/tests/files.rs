@@ -49,7 +49,7 @@ fn closed_form_large_initials_preload_and_trip_lift() {
         inch / 64.0,
         max_relative = 1e-12
     );
-    assert_eq!(scenario.list("job.sizes").len(), 5);
+    assert_eq!(scenario.list("job.sizes").len(), 4);
     assert_eq!(scenario.text("machine.place"), Some("Lower Quoin"));
     assert_eq!(scenario.choice("cam.law"), Some("cycloidal"));
 }
@@ -81,7 +81,7 @@ fn wrong_sleeve_is_no_mistake_and_never_trips() {
 #[test]
 fn defaults_and_the_set_fill_in() {
     let scenario = good(LARGE_INITIALS);
-    assert_relative_eq!(si(&scenario, "job.set"), 36.0 * 0.3514598e-3, max_relative = 1e-12);
+    assert_relative_eq!(si(&scenario, "job.set"), 24.0 * 0.3514598e-3, max_relative = 1e-12);
     assert_relative_eq!(si(&scenario, "mould.air_temperature"), 373.15, max_relative = 1e-12);
     assert_relative_eq!(si(&scenario, "spring[1].shear_modulus"), 79.3e9, max_relative = 1e-12);
     assert_eq!(scenario.item("job.set").map(|item| &item.origin), Some(&Origin::SameAs("body")));
