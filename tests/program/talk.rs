@@ -292,3 +292,15 @@ fn program_talk_called_off_writes_nothing() {
     assert_eq!((output.status.code(), output.stdout.as_slice()), (Some(2), &[][..]), "{said}");
     assert!(said.contains("called off") && !out.exists(), "{said}");
 }
+
+#[test]
+fn program_talk_for_a_page_has_finer_pictures() {
+    let files = talk(&[&ASKED[..], &["--size", "print"]].concat(), 0);
+    let pictures: Vec<&str> = files.keys().filter_map(|name| name.strip_suffix(".png")).collect();
+    assert_eq!(pictures.len(), headlines(&TALK).len());
+    for name in pictures {
+        let coded = std::io::Cursor::new(&files[&format!("{name}.png")]);
+        let decoder = png::Decoder::new(coded).read_info().expect("a readable PNG");
+        assert_eq!(decoder.info().width, 2400, "{name}");
+    }
+}

@@ -291,6 +291,10 @@ pub struct TalkOptions {
     /// Draw the pictures light on dark, for a dark room
     #[arg(long)]
     pub dark: bool,
+    /// What the pictures are for: a screen or projector (1920 × 1080, large type), or a page of about A5 (2400 dots wide, finer
+    /// type and lines)
+    #[arg(long, value_enum, value_name = "FOR", default_value_t = PictureSize::Screen)]
+    pub size: PictureSize,
 }
 
 /// Measures to answer in.

@@ -20,12 +20,17 @@ pub fn source(scenario: &Scenario) -> String {
 impl PictureOptions {
     /// The theme asked for.
     pub fn theme(&self) -> Theme {
-        let theme = if self.dark { Theme::dark() } else { Theme::light() };
-        theme.in_format(match self.size {
-            PictureSize::Screen => Format::Screen,
-            PictureSize::Print => Format::Print,
-        })
+        theme(self.dark, self.size)
     }
+}
+
+/// The theme of pictures light on dark or dark on light, for a screen or a page.
+pub fn theme(dark: bool, size: PictureSize) -> Theme {
+    let theme = if dark { Theme::dark() } else { Theme::light() };
+    theme.in_format(match size {
+        PictureSize::Screen => Format::Screen,
+        PictureSize::Print => Format::Print,
+    })
 }
 
 impl From<PlotError> for Failure {

@@ -90,7 +90,7 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
         units,
     };
     let slides = words::slides(&told);
-    let theme = if options.dark { Theme::dark() } else { Theme::light() };
+    let theme = pictures::theme(options.dark, options.size);
     progress.next("drawing", slides.len() as u64);
     let drawn = words::draw(&slides, &theme, &progress);
     progress.finish();

@@ -51,7 +51,7 @@ fn answer(told: &Told<'_>) -> String {
 /// `contents.md`.
 pub fn contents(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
     let mut text = format!("# {}\n\n{}\n\n## Pictures\n\n", title(told), answer(told));
-    text += "Each as PNG, 1920 × 1080 pixels, and as SVG with its text as outlines.\n\n";
+    text += "Each as PNG and as SVG with its text as outlines.\n\n";
     text += "| file | what it states | how it was computed |\n|---|---|---|\n";
     for slide in slides {
         text +=

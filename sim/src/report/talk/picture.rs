@@ -5,9 +5,6 @@ use crate::studies::watch::Watch;
 use latchstroke_plots::{PlotError, Theme, layout, to_png, to_svg};
 use rayon::prelude::*;
 
-/// Width of the pictures, pixels.
-const WIDTH: u32 = 1920;
-
 /// A picture as drawn.
 #[derive(Debug, Clone)]
 pub struct Drawn {
@@ -17,7 +14,7 @@ pub struct Drawn {
     pub size: (u32, u32),
     /// As SVG, text as outlines.
     pub svg: String,
-    /// As PNG, 1920 px wide.
+    /// As PNG.
     pub png: Vec<u8>,
     /// Labels for which there was no room.
     pub omitted: Vec<String>,
@@ -41,7 +38,7 @@ pub fn draw(
             let picture = slide.picture.as_ref();
             let laid = layout(picture, theme)?;
             let svg = to_svg(picture, theme)?;
-            let png = to_png(&svg, WIDTH)?;
+            let png = to_png(&svg, theme.format.png_width())?;
             watch.advance(1);
             let size = (laid.width, laid.height);
             Ok(Some(Drawn { name: slide.name(), size, svg, png, omitted: laid.omitted }))

@@ -5,6 +5,9 @@ use crate::report::owner::OwnerUnits;
 use crate::studies::warm::WarmUp;
 use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
 
+/// Lines of the curves, so that they can be told apart without colour; dots are for where they settle.
+const STROKES: [Stroke; 4] = [Stroke::Solid, Stroke::Dashed, Stroke::DashDot, Stroke::LongDash];
+
 /// More points than this across a chart cannot be seen apart.
 const POINTS: usize = 1000;
 
@@ -21,7 +24,9 @@ pub fn warming(answer: &Answer, units: &OwnerUnits, source: &str) -> LineChart {
             (format!("{here}: {there}"), String::new())
         };
         panel = panel
-            .with_series(Series::new(close(&name), curve(warm_up, units)).style(n).stroke(Stroke::Solid))
+            .with_series(
+                Series::new(close(&name), curve(warm_up, units)).style(n).stroke(STROKES[n % STROKES.len()]),
+            )
             .with_series(
                 Series::new(close(&limit), [(0.0, settled), (last as f64, settled)])
                     .style(n)
