@@ -2,7 +2,7 @@
 //!
 //! Two things bound the pace. The mould must fill in time, which with the latch aside takes a fast cam; and the type must be
 //! solid through its middle before the mould opens, which takes a slow turn ([`super::cooling`]). Whether a setting fills in
-//! time is [`will_do`], as the judge has it, so both agree; the judge leaves cooling out.
+//! time is [`will_do`], as the judge has it, so both agree.
 
 mod fill;
 mod map;
