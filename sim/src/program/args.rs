@@ -34,6 +34,9 @@ pub enum Command {
     /// Say what the rod nut does: speed, loads and stresses against turns and preload, and the range that will do
     #[command(after_help = EXIT_CODES)]
     Preload(PreloadOptions),
+    /// Draw the sleeve and the rod extension for the workshop, and say whether the joint holds
+    #[command(after_help = EXIT_CODES)]
+    Parts(PartsOptions),
     /// Say for each size which paces cool the type, and which of them want the latch
     #[command(after_help = EXIT_CODES)]
     Pace(PaceOptions),
@@ -46,20 +49,17 @@ pub enum Command {
     /// Say what errors in the measurements do: spread, chances, and what to measure again
     #[command(after_help = EXIT_CODES)]
     Tolerance(ToleranceOptions),
+    /// Draw the machine with the names of its parts, and a film of its turn with the latch aside and set
+    Film(FilmOptions),
     /// Make one folder of pictures, slides and notes, ready to show with a projector
     #[command(after_help = EXIT_CODES)]
     Talk(TalkOptions),
-    /// Print a scenario as understood, each value in its own unit and in SI, and what follows
-    #[command(after_help = EXIT_CODES)]
-    Check(CheckOptions),
-    /// Draw the machine with the names of its parts, and a film of its turn with the latch aside and set
-    Film(FilmOptions),
-    /// Draw the sleeve and the rod extension for the workshop, and say whether the joint holds
-    #[command(after_help = EXIT_CODES)]
-    Parts(PartsOptions),
     /// Set two printed pages (PDF): the answer, its figures and charts, what would change it, and the cautions
     #[command(after_help = EXIT_CODES)]
     Handout(HandoutOptions),
+    /// Print a scenario as understood, each value in its own unit and in SI, and what follows
+    #[command(after_help = EXIT_CODES)]
+    Check(CheckOptions),
     /// Write a fully commented scenario to edit
     New(NewOptions),
     /// Print the JSON Schema of scenario files, for completion in an editor
