@@ -226,3 +226,13 @@ fn program_gives_the_same_bytes_whatever_the_number_of_threads() {
     };
     assert_eq!(with("1"), with("2"));
 }
+
+/// The prongs travel further than the cam lifts, so that no sleeve makes the latch both hold and let go.
+#[test]
+fn program_judge_offers_no_trip_lift_that_no_sleeve_gives() {
+    let (code, out, err) =
+        run(&["judge", "--body", "24pt", "--pace", "12", "--set", "latch.prong_travel=31 mm"]);
+    assert_eq!(code, 1, "{err}");
+    let told = out.lines().find(|line| line.trim_start().starts_with("trip lift")).expect("a line on it");
+    assert!(told.contains("nothing"), "{told}");
+}

@@ -89,7 +89,12 @@ fn instead(remedy: &Remedy, units: &OwnerUnits) -> String {
     };
     let sides: Vec<String> = [remedy.below, remedy.above].into_iter().flatten().map(said).collect();
     if sides.is_empty() {
-        return format!("nothing from {} to {}", value(remedy.tried.0), value(remedy.tried.1));
+        let (least, most) = remedy.tried;
+        return if least < most {
+            format!("nothing from {} to {}", value(least), value(most))
+        } else {
+            format!("nothing, since {} is the least there can be", value(least))
+        };
     }
     format!("{} instead of {}", sides.join(" or "), value(remedy.now))
 }

@@ -112,7 +112,12 @@ impl Change {
         let times = |(least, most): (f64, f64)| (least * now, most * now);
         let (least, most) = match self {
             Self::Pace => (PACES.0, solid.filter(|&pace| pace > now).unwrap_or(PACES.1).min(PACES.1)),
-            Self::TripLift => (TRIPS.0 * machine.cam.lift(), TRIPS.1 * machine.cam.lift()),
+            Self::TripLift => {
+                // Where the stack is known, a sleeve that still holds leaves the prongs at least their own travel.
+                let clearance = machine.latch.clearance.filter(|&clearance| clearance >= 0.0);
+                let travel = clearance.map_or(0.0, |clearance| machine.latch.trip_lift - clearance);
+                ((TRIPS.0 * machine.cam.lift()).max(travel), TRIPS.1 * machine.cam.lift())
+            }
             Self::Preload => {
                 let (least, most) = times(PRELOADS);
                 // Tightened further than this the coils touch at rest.
