@@ -61,6 +61,26 @@ fn handbook_cooling_with_the_solid_in_series() {
     assert_relative_eq!(cooling.time, 0.689173333333, max_relative = 0.02);
 }
 
+/// The same metal with the specific heat of type metal, since without any it is as cold as the wall the moment it is solid.
+#[test]
+fn handbook_ejection_temperature_of_both_limits() {
+    // Metal that conducts perfectly is of one temperature: it leaves the mould at its solidus.
+    let one = slow_freezing(4.2e-3, 4.2e-3, |machine| {
+        machine.metal.specific_heat = SpecificHeat(150.0);
+        machine.metal.conductivity_solid = Conductivity(25e3);
+        machine.metal.conductivity_liquid = Conductivity(25e3);
+    });
+    // A step of the solver past solid, which is a few kelvin.
+    assert!((one.ejection - celsius(240.0).0).abs() < 3.0, "{}", one.ejection);
+    // With the solid's resistance in series its profile is straight, from 240 °C in the middle to 60 °C behind 1/h: the surface
+    // stands at 240 − 180·(b/k)/(1/h + b/k) °C, and the mean half-way.
+    let series = slow_freezing(4.2e-3, 4.2e-3, |machine| machine.metal.specific_heat = SpecificHeat(150.0));
+    let (solid, film) = (2.1e-3 / 25.0, 1e-4);
+    let mean = celsius(240.0 - 0.5 * 180.0 * solid / (film + solid)).0;
+    // Sensible heat bends the profile outwards: a Stefan number of 0.3 at the mean, a sixth of that in the mean's drop.
+    assert!((series.ejection - mean).abs() < 0.06 * 180.0, "{} against {mean}", series.ejection);
+}
+
 #[test]
 fn handbook_cooling_of_type_metal_is_of_the_order_of_the_interface_limit() {
     // An order check: conduction through the metal and heat besides the latent only add time, here less than twice over for

@@ -1,6 +1,7 @@
 //! Contrast by WCAG 2.2 and separation under colour-vision deficiency.
 
 use super::*;
+use crate::mechanism::Tints;
 
 /// sRGB component to linear light (IEC 61966-2-1).
 fn linear(component: u8) -> f64 {
@@ -131,6 +132,33 @@ fn handbook_series_stay_apart_under_colour_vision_deficiency() {
                         b.line
                     );
                 }
+            }
+        }
+    }
+}
+
+/// Fields of colour that touch in the drawn machine and mean different things: six times the just noticeable difference, as
+/// for lines.
+#[test]
+fn handbook_parts_of_the_machine_stay_apart_under_colour_vision_deficiency() {
+    const LEAST: f64 = 6.0 * 2.3;
+    for (name, theme) in themes() {
+        let tints = Tints::of(&theme);
+        let pairs = [
+            ("metal and frozen metal", tints.metal, tints.solid),
+            ("metal and mould", tints.metal, tints.iron),
+            ("metal and piston crown", tints.metal, tints.crown),
+            ("piston and its crown", tints.thrown, tints.crown),
+            ("abutment and sleeve", tints.driven, tints.sleeve),
+            ("rod and extension", tints.thrown, tints.extension),
+            ("latch set and aside", tints.latch, tints.latch_aside),
+        ];
+        for (kind, matrix) in
+            [("normal", NORMAL), ("protan", PROTANOPIA), ("deutan", DEUTERANOPIA), ("tritan", TRITANOPIA)]
+        {
+            for (what, a, b) in pairs {
+                let apart = difference(a, b, &matrix);
+                assert!(apart >= LEAST, "{name}, {kind}: {what} differ by {apart:.1}");
             }
         }
     }

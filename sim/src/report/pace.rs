@@ -5,7 +5,7 @@ pub mod fill;
 pub mod map;
 
 use super::cautions::CAUTIONS;
-use super::owner::{OwnerUnits, significant};
+use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use crate::studies::judge::PACES;
@@ -54,17 +54,30 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
 
 fn table(answer: &Answer, units: &OwnerUnits) -> Table {
     let limit = format!("solid up to, {}", units.pace.symbol);
-    let mut table =
-        Table::new(&["size", "solid after", &limit, "latch aside", "latch must be set", "neither"]);
+    let mut table = Table::new(&[
+        "size",
+        "solid after",
+        &limit,
+        "leaves at",
+        "latch aside",
+        "latch must be set",
+        "neither",
+    ]);
     for paces in &answer.sizes {
-        let (time, limit) = paces.cooling.map_or(("–".to_owned(), "–".to_owned()), |cooling| {
-            (format!("{} s", significant(cooling.time, 3)), units.turns_figure(cooling.pace))
-        });
+        let [time, limit, ejection] =
+            paces.cooling.map_or(["–", "–", "–"].map(str::to_owned), |cooling| {
+                [
+                    format!("{} s", significant(cooling.time, 3)),
+                    units.turns_figure(cooling.pace),
+                    rounded(units.temperature, cooling.ejection, 3),
+                ]
+            });
         let cell = |windows: &[Window]| figures(windows, units);
         table.row([
             units.size(paces.sort.body.0),
             time,
             limit,
+            ejection,
             cell(&paces.aside),
             cell(&paces.set),
             cell(&paces.gaps),
@@ -119,7 +132,7 @@ fn at_high_end(pace: f64) -> bool {
 
 fn terms(answer: &Answer, units: &OwnerUnits) -> String {
     format!(
-        "Paces from {} to {}. \"Solid after\" is the time from the mould being full until the metal is solid through its middle, cooled across the lesser of body and set or, with mould.freezing = \"section\", from all four sides, as a square sort is, and sooner solid. The mould is taken to stay shut for {}° of the turn (mould.shut_angle).",
+        "Paces from {} to {}. \"Solid after\" is the time from the mould being full until the metal is solid through its middle, cooled across the lesser of body and set or, with mould.freezing = \"section\", from all four sides, as a square sort is, and sooner solid. \"Leaves at\" is the mean temperature of the type as the mould opens at the pace up to which it is solid. The mould is taken to stay shut for {}° of the turn (mould.shut_angle).",
         units.turns_figure(PACES.0),
         units.turns(PACES.1),
         significant(answer.shut.0.to_degrees(), 3),
@@ -181,5 +194,5 @@ fn reaches(answer: &Answer, units: &OwnerUnits) -> String {
 
 /// A computed body to three figures.
 fn body_words(body: f64, units: &OwnerUnits) -> String {
-    super::owner::rounded(units.body, body, 3)
+    rounded(units.body, body, 3)
 }

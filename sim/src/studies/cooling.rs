@@ -38,6 +38,8 @@ pub struct Cooling {
     pub time: f64,
     /// The fastest pace at which the mould stays shut that long, turns/s.
     pub pace: f64,
+    /// Ejection temperature at that pace, K: the mean of the type as its middle has become solid and the mould opens.
+    pub ejection: f64,
 }
 
 /// Cooling of the sort a machine is prepared for, at the wall temperature it is prepared with, the mould staying `shut` for an
@@ -49,8 +51,8 @@ pub struct Cooling {
 /// The faults of the slab or section; a machine that was prepared has none.
 pub fn cooling(machine: &Machine, shut: Angle) -> Result<Option<Cooling>, Vec<Fault>> {
     let share = shut.0 / TAU;
-    let time = solid_after(machine, machine.mould.wall_temperature, share / PACES.0)?;
-    Ok(time.map(|time| Cooling { time, pace: share / time }))
+    let solid = solid(machine, machine.mould.wall_temperature, share / PACES.0)?;
+    Ok(solid.map(|(time, ejection)| Cooling { time, pace: share / time, ejection }))
 }
 
 /// t_s, s, of the sort a machine is prepared for against walls at `wall` (K); none where it takes longer than `give_up` (s).
@@ -58,6 +60,11 @@ pub fn cooling(machine: &Machine, shut: Angle) -> Result<Option<Cooling>, Vec<Fa
 /// # Errors
 /// The faults of the slab or section.
 pub fn solid_after(machine: &Machine, wall: f64, give_up: f64) -> Result<Option<f64>, Vec<Fault>> {
+    Ok(solid(machine, wall, give_up)?.map(|(time, _)| time))
+}
+
+/// t_s, s, and the mean temperature of the type by then, K.
+fn solid(machine: &Machine, wall: f64, give_up: f64) -> Result<Option<(f64, f64)>, Vec<Fault>> {
     let mould = &machine.mould;
     let metal = Substance::of_metal(&machine.metal);
     let poured = metal.curve().greatest_heat(machine.metal.pot_temperature);
@@ -70,7 +77,7 @@ pub fn solid_after(machine: &Machine, wall: f64, give_up: f64) -> Result<Option<
             Section::with_resolution(metal, walls, body, set, SECTION)?.course(|_, _| poured, share, end)
         }
     };
-    Ok(course.middle_solid)
+    Ok(course.middle_solid.and_then(|time| Some((time, course.at(time)?.mean_temperature))))
 }
 
 /// Cooling of a sort at the fastest pace that leaves it solid through its middle.
