@@ -183,11 +183,11 @@ fn unusable(readings: &[(f64, f64)]) -> Option<(String, String)> {
     if highest - lowest <= 0.0 {
         return Some(("the readings show no lift".into(), "give at least one reading above the rest".into()));
     }
-    let start = Curve::through(readings).at(0.0).lift;
-    if start > 0.01 * (highest - lowest) {
+    // Lift counts from the start of the turn, so the highest reading stands that much lower above a start half-way up.
+    if Curve::through(readings).highest() < 0.5 * (highest - lowest) {
         return Some((
-            "the turn does not start in the low dwell".into(),
-            "count the shaft angle from a place where the cam is at its lowest".into(),
+            "the turn starts with the cam more than half-way up".into(),
+            "count the shaft angle from a place where the cam is low".into(),
         ));
     }
     None

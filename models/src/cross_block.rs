@@ -77,6 +77,11 @@ impl CrossBlock {
         self.return_spring.map_or(0.0, |(force, rate)| force + rate * y)
     }
 
+    /// k_r, N/m; zero with two-way closure.
+    pub fn return_rate(&self) -> f64 {
+        self.return_spring.map_or(0.0, |(_, rate)| rate)
+    }
+
     /// Energy held in the return spring at lift `y` (m), counted from zero lift, J.
     pub fn return_energy(&self, y: f64) -> f64 {
         self.return_spring.map_or(0.0, |(force, rate)| (force + 0.5 * rate * y) * y)

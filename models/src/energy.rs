@@ -2,7 +2,7 @@
 
 use crate::contact::Touch;
 use crate::machine::{Loads, Machine};
-use crate::mode::{Mode, MouldMode, WellMode};
+use crate::mode::{Mode, Ringing, WellMode};
 use crate::state::State;
 
 /// Power at each place, W.
@@ -22,14 +22,20 @@ pub struct Powers {
     pub nozzle: f64,
     /// Handed to the metal and air in the mould, p_cav·Q.
     pub cavity: f64,
+    /// Taken out of the ringing of a full or sealed mould ([`crate::ringing`]).
+    pub ringing: f64,
 }
 
 /// Power at each place in one instant.
 pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Powers {
     let slip = loads.cam_speed - state.block_speed;
     let bounce = state.rod_speed - state.block_speed;
-    let flowing = mode.well != WellMode::PortOpen && mode.mould != MouldMode::Sealed;
-    let flow = if flowing { state.flow } else { 0.0 };
+    let pressing = loads.swept - loads.flow - loads.leak;
+    let well_damping = match (mode.well, mode.ringing) {
+        (WellMode::Closed, Ringing::Damped) => machine.well_resistance() * pressing * pressing,
+        _ => 0.0,
+    };
+    let mould_damping = machine.mould_damping(mode) * loads.flow * loads.flow;
     Powers {
         cam: loads.cam * loads.cam_speed,
         train: if mode.follower == Touch::Closed {
@@ -44,8 +50,9 @@ pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Po
         },
         friction: (loads.dry_friction + loads.drag) * state.rod_speed,
         leakage: loads.well_pressure * loads.leak,
-        nozzle: loads.nozzle_loss * flow,
-        cavity: loads.cavity_pressure * flow,
+        nozzle: loads.nozzle_loss * loads.flow,
+        cavity: loads.cavity_pressure * loads.flow - mould_damping,
+        ringing: well_damping + mould_damping,
     }
 }
 

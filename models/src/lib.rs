@@ -27,6 +27,7 @@ pub mod mode;
 pub mod mould;
 pub mod nozzle;
 pub mod piston;
+pub mod ringing;
 pub mod rod;
 pub mod spring;
 pub mod state;

@@ -1,13 +1,13 @@
 //! The assembly: a whole machine stated by its owner, prepared for one sort, pace and latch setting, and its equations.
 
 use crate::abutment::{Abutment, AbutmentStatement};
-use crate::cam::{Cam, CamStatement};
+use crate::cam::{Cam, CamStatement, Motion};
 use crate::contact::Touch;
 use crate::cross_block::{CrossBlock, CrossBlockStatement};
 use crate::fault::{Fault, Faults};
 use crate::latch::{Latch, LatchSetting, LatchStatement};
 use crate::metal::{Metal, MetalStatement};
-use crate::mode::{Mode, MouldMode, RodMode, WellMode};
+use crate::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
 use crate::mould::{Mould, MouldStatement, Sort};
 use crate::nozzle::{Nozzle, NozzleStatement};
 use crate::piston::{Piston, PistonStatement};
@@ -116,6 +116,10 @@ pub struct Loads {
     pub vent: f64,
     /// Heat to the mould's walls, W.
     pub wall_heat: f64,
+    /// i·A_p·ẋ, m³/s: what the piston sweeps.
+    pub swept: f64,
+    /// Q, m³/s; nothing while the inlet is open or the entry sealed.
+    pub flow: f64,
 }
 
 impl Machine {
@@ -201,13 +205,24 @@ impl Machine {
         self.rod.ratio * state.rod_lift
     }
 
-    /// p, Pa gauge: pressure in the well.
-    pub fn well_pressure(&self, state: &State, mode: Mode) -> f64 {
-        match mode.well {
-            WellMode::PortOpen => 0.0,
-            WellMode::Closed => self.well.stiffness() * state.pressed,
-            WellMode::Parted => -ATMOSPHERE,
+    /// p, Pa gauge: pressure in the well. `feeding` is i·A_p·ẋ − Q, m³/s: what presses the metal while none slips by.
+    fn well_pressure(&self, state: &State, mode: Mode, feeding: f64) -> f64 {
+        match (mode.well, mode.ringing) {
+            (WellMode::PortOpen, _) => 0.0,
+            (WellMode::Closed, Ringing::Followed) => self.well.stiffness() * state.pressed,
+            (WellMode::Closed, Ringing::Damped) => {
+                // p = S·σ + R·dσ/dt with dσ/dt = feeding − λ·p.
+                let resistance = self.well_resistance();
+                (self.well.stiffness() * state.pressed + resistance * feeding)
+                    / (1.0 + self.piston.leakage * resistance)
+            }
+            (WellMode::Parted, _) => -ATMOSPHERE,
         }
+    }
+
+    /// Whether metal can flow between well and mould.
+    pub fn flows(mode: Mode) -> bool {
+        mode.well != WellMode::PortOpen && mode.mould != MouldMode::Sealed
     }
 
     /// Snap volume i·A_p·y_trip, m³: what the springs alone drive before the rod has caught up with the cross block.
@@ -233,17 +248,21 @@ impl Machine {
             follower: Touch::Closed,
             shoulder: if self.preload() > 0.0 { Touch::Closed } else { Touch::Open },
             well: if self.piston.port_travel > 0.0 { WellMode::PortOpen } else { WellMode::Closed },
-            mould: if self.mould.priming_volume > 0.0 { MouldMode::Empty } else { MouldMode::Filling },
+            mould: MouldMode::Empty,
+            ringing: Ringing::Followed,
         }
     }
 
     /// The size of each kind of number in this machine's state.
     pub fn scales(&self) -> Scales {
         let lift = 0.1 * self.cam.lift();
+        // A preload of one newton stands for none, so that loose springs leave a scale.
         let force = self.preload().max(1.0) + self.springs.iter().map(|s| s.rate).sum::<f64>() * lift;
         let pressure = force / (self.rod.ratio * self.piston.area);
         Scales {
             lift,
+            squeeze: force / self.cross_block.train.stiffness,
+            depth: force / self.rod.stop.stiffness,
             speed: 0.1 * lift * (self.springs.iter().map(|s| s.rate).sum::<f64>() / self.rod.mass).sqrt(),
             pressed: pressure / self.well.stiffness(),
             flow: self.nozzle.area * (2.0 * pressure / self.metal.density).sqrt(),
@@ -256,16 +275,23 @@ impl Machine {
     /// Heat held by each kilogram of metal in the mould, J/kg: e = e_in − W/(ρ·V_f).
     pub fn metal_heat(&self, state: &State) -> f64 {
         let inside = self.mould.metal_inside(state.past_nozzle);
-        // A billionth of the cavity stands for "no metal yet"; both W and V_f start from zero, W the faster.
-        self.metal.pot_heat - state.heat_given / (self.metal.density * inside.max(1e-9 * self.mould.volume))
+        let inside = inside.max(LEAST_INSIDE * self.mould.volume);
+        self.metal.pot_heat - state.heat_given / (self.metal.density * inside)
     }
 
     /// Every force, flow and pressure at shaft angle `theta` (rad).
     pub fn loads(&self, theta: f64, state: &State, mode: Mode) -> Loads {
-        let cam = self.cam.at(theta);
+        self.loads_on(self.cam.at(theta), state, mode)
+    }
+
+    /// The same with the cam where it is known to be.
+    pub fn loads_on(&self, cam: Motion, state: &State, mode: Mode) -> Loads {
         let cam_speed = cam.slope * self.shaft_speed;
         let depth = state.rod_lift - state.block_lift;
-        let p = self.well_pressure(state, mode);
+        let rod_speed = if mode.rod == RodMode::Held { 0.0 } else { state.rod_speed };
+        let flow = if Self::flows(mode) { state.flow } else { 0.0 };
+        let swept = self.rod.ratio * self.piston.area * rod_speed;
+        let p = self.well_pressure(state, mode, swept - flow);
         let inside = self.mould.metal_inside(state.past_nozzle);
         let (cavity_pressure, vent) = match mode.mould {
             MouldMode::Empty => (0.0, 0.0),
@@ -273,14 +299,14 @@ impl Machine {
                 let air = self.mould.air_pressure(state.air_mass, inside);
                 (air - ATMOSPHERE, self.mould.vent.flow(air))
             }
-            MouldMode::Packed | MouldMode::Holding | MouldMode::Sealed => {
+            MouldMode::Packed | MouldMode::Sealed => {
                 let air = self.mould.air_pressure(state.air_mass, inside);
                 (air - ATMOSPHERE + self.mould.packing_pressure(inside), 0.0)
             }
         };
         let wall_heat = match mode.mould {
             MouldMode::Empty => 0.0,
-            MouldMode::Filling | MouldMode::Packed | MouldMode::Holding | MouldMode::Sealed => {
+            MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => {
                 self.mould.heat_flow(inside, self.metal.temperature(self.metal_heat(state)))
             }
         };
@@ -297,71 +323,89 @@ impl Machine {
             spring: self.spring_force(-depth),
             stop: self.rod.stop.force(mode.shoulder, depth, state.rod_speed - state.block_speed),
             dry_friction: self.rod.dry_friction(state.rod_speed),
-            drag: (self.rod.drag + self.rod_quieting(mode)) * state.rod_speed,
+            drag: self.rod.drag * state.rod_speed,
             well_pressure: p,
             piston: self.rod.ratio * self.piston.area * p,
             leak: self.piston.leakage * p,
-            cavity_pressure,
-            nozzle_loss: self.nozzle.pressure_loss(state.flow) + self.quieting(mode) * state.flow,
+            cavity_pressure: cavity_pressure + self.mould_damping(mode) * state.flow,
+            nozzle_loss: self.nozzle.pressure_loss(state.flow),
+            swept,
+            flow,
             vent,
             wall_heat,
         }
     }
 
-    /// Resistance against ringing, Pa·s/m³, where the mould has gone over to holding.
-    pub(crate) fn quieting(&self, mode: Mode) -> f64 {
-        match mode.mould {
-            MouldMode::Holding => self.nozzle.quieting(self.mould.packing_stiffness()),
-            MouldMode::Empty | MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => 0.0,
+    /// R_m, Pa·s/m³, while it acts; else nothing.
+    pub(crate) fn mould_damping(&self, mode: Mode) -> f64 {
+        match (mode.mould, mode.ringing) {
+            (MouldMode::Packed, Ringing::Damped) => self.mould_resistance(),
+            _ => 0.0,
         }
     }
 
-    /// Drag on the rod against ringing, N·s/m: 2·√(m_r·S) with the stiffness S of the well's metal at the rod.
+    /// Whether what flows through the entry has the heat of the metal in the mould, not that of the pot.
     ///
-    /// With the mould full, or sealed, the rod rings on the metal of the well as the column in the nozzle does on that of the
-    /// mould, and as little comes of it once the first swings are over. While the shoulder stands off the rod hardly moves, so
-    /// that this drag is about a thousandth of the springs' force.
-    pub(crate) fn rod_quieting(&self, mode: Mode) -> f64 {
-        match mode.rod {
-            RodMode::Quiet => {
-                2.0 * (self.rod.mass * self.well.stiffness()).sqrt() * self.rod.ratio * self.piston.area
-            }
-            RodMode::Held | RodMode::Free => 0.0,
+    /// Metal that runs back out takes its own heat with it. And the little that goes to and fro at the entry of a full mould as it
+    /// rings is one and the same: were it mixed in afresh at each swing, the ringing alone would keep a 12 point type liquid for a
+    /// quarter longer. (What a full mould takes in for good as it packs is a hundredth of it.)
+    pub(crate) fn flows_with_own_heat(&self, state: &State, mode: Mode) -> bool {
+        let own = match mode.mould {
+            MouldMode::Filling => state.flow < 0.0,
+            MouldMode::Packed => true,
+            MouldMode::Empty | MouldMode::Sealed => false,
+        };
+        own && Self::flows(mode)
+            && self.mould.metal_inside(state.past_nozzle) > LEAST_INSIDE * self.mould.volume
+    }
+
+    /// What the flow through the entry adds to W, W: Q·W/V_f where it has the metal's own heat e = e_in − W/(ρ·V_f), so that e
+    /// stays as it is; nothing where it has that of the pot.
+    fn heat_with_flow(&self, state: &State, mode: Mode) -> f64 {
+        if self.flows_with_own_heat(state, mode) {
+            state.flow * state.heat_given / self.mould.metal_inside(state.past_nozzle)
+        } else {
+            0.0
         }
     }
 
     /// The rate of change of the state at shaft angle `theta` (rad) under the equations of `mode`.
     pub fn rates(&self, theta: f64, state: &State, mode: Mode) -> State {
-        let loads = self.loads(theta, state, mode);
+        self.rates_on(self.cam.at(theta), state, mode)
+    }
+
+    /// The same with the cam where it is known to be.
+    pub fn rates_on(&self, cam: Motion, state: &State, mode: Mode) -> State {
+        let loads = self.loads_on(cam, state, mode);
         let block_acceleration =
             (loads.cam - loads.return_spring - loads.spring + loads.stop) / self.cross_block.mass;
         let (rod_velocity, rod_acceleration) = match mode.rod {
             RodMode::Held => (0.0, 0.0),
-            RodMode::Free | RodMode::Quiet => {
+            RodMode::Free => {
                 let push = loads.spring - loads.stop - loads.dry_friction - loads.drag - loads.piston;
                 (state.rod_speed, push / self.rod.mass)
             }
         };
-        let flowing = mode.well != WellMode::PortOpen && mode.mould != MouldMode::Sealed;
-        let flow = if flowing { state.flow } else { 0.0 };
-        let swept = self.rod.ratio * self.piston.area * rod_velocity;
         State {
             block_lift: state.block_speed,
             block_speed: block_acceleration,
             rod_lift: rod_velocity,
             rod_speed: rod_acceleration,
             pressed: match mode.well {
-                WellMode::Closed | WellMode::Parted => swept - flow - loads.leak,
+                WellMode::Closed | WellMode::Parted => loads.swept - loads.flow - loads.leak,
                 WellMode::PortOpen => 0.0,
             },
-            flow: if flowing {
+            flow: if Self::flows(mode) {
                 (loads.well_pressure - loads.cavity_pressure - loads.nozzle_loss) / self.nozzle.inertance
             } else {
                 0.0
             },
-            past_nozzle: flow,
+            past_nozzle: loads.flow,
             air_mass: -loads.vent,
-            heat_given: loads.wall_heat,
+            heat_given: loads.wall_heat + self.heat_with_flow(state, mode),
         }
     }
 }
+
+/// Share of the cavity that stands for "no metal yet": heat and volume both start from zero, the heat the faster.
+const LEAST_INSIDE: f64 = 1e-9;

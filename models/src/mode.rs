@@ -9,8 +9,6 @@ pub enum RodMode {
     Held,
     /// Nothing; the springs and the cross block move it.
     Free,
-    /// Nothing, and its ringing on the metal of the well is no longer followed.
-    Quiet,
 }
 
 /// What the metal in the well can do.
@@ -33,10 +31,17 @@ pub enum MouldMode {
     Filling,
     /// Full: vents shut, the metal packs.
     Packed,
-    /// Full, and the ringing of the column between mould and nozzle has died away.
-    Holding,
     /// The entry has frozen; nothing flows.
     Sealed,
+}
+
+/// Whether the ringing of rod and metal on a full or sealed mould is followed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ringing {
+    /// Followed, with the losses the machine has.
+    Followed,
+    /// Damped out ([`crate::ringing`]).
+    Damped,
 }
 
 /// Which equations hold.
@@ -52,13 +57,6 @@ pub struct Mode {
     pub well: WellMode,
     /// The mould.
     pub mould: MouldMode,
-}
-
-impl Mode {
-    /// The rod has more to move it than the metal of the well: its motion counts again.
-    pub fn stir_rod(&mut self) {
-        if self.rod == RodMode::Quiet {
-            self.rod = RodMode::Free;
-        }
-    }
+    /// The ringing.
+    pub ringing: Ringing,
 }

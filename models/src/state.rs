@@ -34,6 +34,10 @@ pub const STATE_SIZE: usize = 9;
 pub struct Scales {
     /// m.
     pub lift: f64,
+    /// m, for the squeeze y_c − y of the lever train.
+    pub squeeze: f64,
+    /// m, for the depth x − y of the shoulder in the cross block.
+    pub depth: f64,
     /// m/s.
     pub speed: f64,
     /// m³, for the volume pressed into the well.
@@ -49,12 +53,16 @@ pub struct Scales {
 }
 
 impl State {
-    /// The state as plain numbers near one, in the order of the fields.
-    pub fn scaled(&self, by: &Scales) -> [f64; STATE_SIZE] {
+    /// The state as plain numbers near one, in the order of the fields, with the cam at `cam_lift` (m).
+    ///
+    /// The squeeze y_c − y of the lever train and the depth x − y of the shoulder stand in the places of the two lifts. The
+    /// forces come of these small differences; were the lifts solved for, a stiff train would make a force of their last digits.
+    /// The map is linear, so that rates go through it with the cam's speed in place of its lift.
+    pub fn scaled(&self, cam_lift: f64, by: &Scales) -> [f64; STATE_SIZE] {
         [
-            self.block_lift / by.lift,
+            (cam_lift - self.block_lift) / by.squeeze,
             self.block_speed / by.speed,
-            self.rod_lift / by.lift,
+            (self.rod_lift - self.block_lift) / by.depth,
             self.rod_speed / by.speed,
             self.pressed / by.pressed,
             self.flow / by.flow,
@@ -64,13 +72,14 @@ impl State {
         ]
     }
 
-    /// The state behind plain numbers made by [`State::scaled`].
-    pub fn from_scaled(numbers: &[f64; STATE_SIZE], by: &Scales) -> Self {
-        let [y, vy, x, vx, s, q, v, m, w] = *numbers;
+    /// The state behind plain numbers made by [`State::scaled`] with the cam at the same lift (m).
+    pub fn from_scaled(numbers: &[f64; STATE_SIZE], cam_lift: f64, by: &Scales) -> Self {
+        let [squeeze, vy, depth, vx, s, q, v, m, w] = *numbers;
+        let block_lift = cam_lift - squeeze * by.squeeze;
         Self {
-            block_lift: y * by.lift,
+            block_lift,
             block_speed: vy * by.speed,
-            rod_lift: x * by.lift,
+            rod_lift: block_lift + depth * by.depth,
             rod_speed: vx * by.speed,
             pressed: s * by.pressed,
             flow: q * by.flow,
@@ -82,7 +91,7 @@ impl State {
 
     /// The size of each number, in the order of [`State::scaled`].
     pub fn sizes(by: &Scales) -> [f64; STATE_SIZE] {
-        [by.lift, by.speed, by.lift, by.speed, by.pressed, by.flow, by.volume, by.air, by.heat]
+        [by.squeeze, by.speed, by.depth, by.speed, by.pressed, by.flow, by.volume, by.air, by.heat]
     }
 
     /// The name of the first number that is not finite.

@@ -2,7 +2,7 @@
 
 use crate::contact::Touch;
 use crate::machine::Machine;
-use crate::mode::{Mode, MouldMode, RodMode, WellMode};
+use crate::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
 use crate::state::{STATE_SIZE, Scales, State};
 
 /// ∂(rates)/∂(state), row by row, and ∂(rates)/∂t, both in scaled numbers.
@@ -16,9 +16,9 @@ pub struct Tangent {
 
 /// Places of the numbers in a scaled state, as [`State::scaled`] orders them.
 mod place {
-    pub const Y: usize = 0;
+    pub const SQUEEZE: usize = 0;
     pub const VY: usize = 1;
-    pub const X: usize = 2;
+    pub const DEPTH: usize = 2;
     pub const VX: usize = 3;
     pub const PRESSED: usize = 4;
     pub const FLOW: usize = 5;
@@ -26,7 +26,7 @@ mod place {
     pub const AIR: usize = 7;
     pub const HEAT: usize = 8;
 }
-use place::{AIR, FLOW, HEAT, PAST, PRESSED, VX, VY, X, Y};
+use place::{AIR, DEPTH, FLOW, HEAT, PAST, PRESSED, SQUEEZE, VX, VY};
 
 impl Machine {
     /// The slopes at shaft angle `theta` (rad) under the equations of `mode`.
@@ -40,19 +40,17 @@ impl Machine {
                 *slope *= sizes[column] / sizes[row];
             }
         }
-        Tangent { by_state, by_time: self.drift(theta, mode).scaled(scales) }
+        Tangent { by_state, by_time: self.drift(theta, mode, scales) }
     }
 
-    /// ∂(rates)/∂t: only the cam moves by itself.
-    fn drift(&self, theta: f64, mode: Mode) -> State {
+    /// ∂(rates)/∂t: only the cam moves by itself, and with it, at the same squeeze, the block.
+    fn drift(&self, theta: f64, mode: Mode, scales: &Scales) -> [f64; STATE_SIZE] {
         let cam = self.cam.at(theta);
         let speed = cam.slope * self.shaft_speed;
         let acceleration = cam.curvature * self.shaft_speed * self.shaft_speed;
-        State {
-            block_speed: self.cross_block.cam_force(mode.follower, speed, acceleration)
-                / self.cross_block.mass,
-            ..State::default()
-        }
+        let force = self.cross_block.cam_force(mode.follower, 0.0, acceleration)
+            - self.cross_block.return_rate() * speed;
+        State { block_speed: force / self.cross_block.mass, ..State::default() }.scaled(acceleration, scales)
     }
 
     fn block_and_rod_slopes(&self, state: &State, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
@@ -66,67 +64,82 @@ impl Machine {
             Touch::Open => (0.0, 0.0),
         };
         let k_s: f64 = self.springs.iter().map(|s| s.stiffness(state.block_lift - state.rod_lift)).sum();
-        let k_r = self.cross_block.return_spring.map_or(0.0, |(_, rate)| rate);
         let m_c = self.cross_block.mass;
-        slopes[Y][VY] = 1.0;
-        slopes[VY][Y] = -(k_f + k_r + k_s + k_st) / m_c;
+        slopes[SQUEEZE][VY] = -1.0;
+        slopes[VY][SQUEEZE] = (k_f + self.cross_block.return_rate()) / m_c;
         slopes[VY][VY] = -(c_f + c_st) / m_c;
-        slopes[VY][X] = (k_s + k_st) / m_c;
+        slopes[VY][DEPTH] = (k_s + k_st) / m_c;
         slopes[VY][VX] = c_st / m_c;
+        slopes[DEPTH][VY] = -1.0;
         if mode.rod != RodMode::Held {
             let m_r = self.rod.mass;
-            slopes[X][VX] = 1.0;
-            slopes[VX][Y] = (k_s + k_st) / m_r;
+            slopes[DEPTH][VX] = 1.0;
             slopes[VX][VY] = c_st / m_r;
-            slopes[VX][X] = -(k_s + k_st) / m_r;
-            let drag = self.rod.drag + self.rod_quieting(mode) + self.rod.dry_friction_slope(state.rod_speed);
+            slopes[VX][DEPTH] = -(k_s + k_st) / m_r;
+            let drag = self.rod.drag + self.rod.dry_friction_slope(state.rod_speed);
             slopes[VX][VX] = -(c_st + drag) / m_r;
-            if mode.well == WellMode::Closed {
-                slopes[VX][PRESSED] = -self.rod.ratio * self.piston.area * self.well.stiffness() / m_r;
-            }
-            if mode.well != WellMode::PortOpen {
-                slopes[PRESSED][VX] = self.rod.ratio * self.piston.area;
-            }
+        }
+    }
+
+    /// Slopes of the well's pressure, and what follows from them for rod, well and column.
+    fn well_slopes(&self, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
+        let area = if mode.rod == RodMode::Held { 0.0 } else { self.rod.ratio * self.piston.area };
+        let flows = if Self::flows(mode) { 1.0 } else { 0.0 };
+        if mode.well == WellMode::PortOpen {
+            return;
+        }
+        slopes[PRESSED][VX] = area;
+        slopes[PRESSED][FLOW] = -flows;
+        if mode.well == WellMode::Parted {
+            return;
+        }
+        let resistance = match mode.ringing {
+            Ringing::Followed => 0.0,
+            Ringing::Damped => self.well_resistance(),
+        };
+        let share = 1.0 / (1.0 + self.piston.leakage * resistance);
+        let by_pressed = share * self.well.stiffness();
+        let by_feeding = share * resistance;
+        for (place, by) in [(PRESSED, by_pressed), (VX, by_feeding * area), (FLOW, -by_feeding * flows)] {
+            slopes[VX][place] -= area / self.rod.mass * by;
+            slopes[PRESSED][place] -= self.piston.leakage * by;
+            slopes[FLOW][place] += flows / self.nozzle.inertance * by;
         }
     }
 
     fn metal_slopes(&self, state: &State, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
         let inside = self.mould.metal_inside(state.past_nozzle);
-        if mode.well == WellMode::Closed {
-            slopes[PRESSED][PRESSED] = -self.piston.leakage * self.well.stiffness();
-        }
-        let flowing = mode.well != WellMode::PortOpen && mode.mould != MouldMode::Sealed;
-        if flowing {
-            slopes[PRESSED][FLOW] = -1.0;
-            slopes[PAST][FLOW] = 1.0;
+        let (by_air, by_metal) = match mode.mould {
+            MouldMode::Empty => (0.0, 0.0),
+            _ => self.mould.air_pressure_slopes(state.air_mass, inside),
+        };
+        self.well_slopes(mode, slopes);
+        if Self::flows(mode) {
             let inertance = self.nozzle.inertance;
-            if mode.well == WellMode::Closed {
-                slopes[FLOW][PRESSED] = self.well.stiffness() / inertance;
-            }
-            slopes[FLOW][FLOW] = -(self.nozzle.loss_slope(state.flow) + self.quieting(mode)) / inertance;
-            if mode.mould != MouldMode::Empty {
-                let (by_air, by_metal) = self.mould.air_pressure_slopes(state.air_mass, inside);
-                let packing = match mode.mould {
-                    MouldMode::Packed | MouldMode::Holding => self.mould.packing_slope(inside),
-                    MouldMode::Empty | MouldMode::Filling | MouldMode::Sealed => 0.0,
-                };
-                slopes[FLOW][PAST] = -(by_metal + packing) / inertance;
-                slopes[FLOW][AIR] = -by_air / inertance;
-            }
+            slopes[PAST][FLOW] = 1.0;
+            slopes[FLOW][FLOW] -= (self.nozzle.loss_slope(state.flow) + self.mould_damping(mode)) / inertance;
+            let packing = if mode.mould == MouldMode::Packed { self.mould.packing_slope(inside) } else { 0.0 };
+            slopes[FLOW][PAST] = -(by_metal + packing) / inertance;
+            slopes[FLOW][AIR] = -by_air / inertance;
         }
         if mode.mould == MouldMode::Filling {
-            let (by_air, by_metal) = self.mould.air_pressure_slopes(state.air_mass, inside);
             let vent = self.mould.vent.flow_slope(self.mould.air_pressure(state.air_mass, inside));
             slopes[AIR][AIR] = -vent * by_air;
             slopes[AIR][PAST] = -vent * by_metal;
         }
         if mode.mould != MouldMode::Empty {
-            self.heat_slopes(state, inside, slopes);
+            self.heat_slopes(state, inside, mode, slopes);
         }
     }
 
-    /// Slopes of W' = h_eff·A_w·(T(e) − T_w)·V_f/V with e = e_in − W/(ρ·V_f).
-    fn heat_slopes(&self, state: &State, inside: f64, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
+    /// Slopes of W' = h_eff·A_w·(T(e) − T_w)·V_f/V with e = e_in − W/(ρ·V_f), and of Q·W/V_f where the flow has the metal's own heat.
+    fn heat_slopes(
+        &self,
+        state: &State,
+        inside: f64,
+        mode: Mode,
+        slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE],
+    ) {
         let heat = self.metal_heat(state);
         let conductance = self.mould.effective_heat_transfer * self.mould.wetted_area / self.mould.volume;
         let bend = self.metal.temperature_slope(heat);
@@ -135,6 +148,12 @@ impl Machine {
         if inside > 0.0 {
             slopes[HEAT][PAST] =
                 conductance * (self.metal.temperature(heat) - self.mould.wall_temperature + given);
+        }
+        if self.flows_with_own_heat(state, mode) {
+            let per_volume = state.heat_given / inside;
+            slopes[HEAT][HEAT] += state.flow / inside;
+            slopes[HEAT][PAST] -= state.flow * per_volume / inside;
+            slopes[HEAT][FLOW] = per_volume;
         }
     }
 }

@@ -20,6 +20,7 @@ mod watch;
 pub use events::EventKind;
 pub use leg::{LegError, Method};
 pub use report::{Event, Fill, Finding, Stop, Throw, Turn};
+use tally::Holding;
 pub use tally::{Peaks, Sums};
 pub use trace::Instant;
 
@@ -29,7 +30,8 @@ use latchstroke_models::freezing::{bulk_limit, skin_thickness};
 use latchstroke_models::hold_down::lifting_force;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
-use latchstroke_models::mode::MouldMode;
+use latchstroke_models::mode::{MouldMode, Ringing};
+use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
 use latchstroke_models::state::State;
 use leg::{Equations, Vector};
 use rosenbrock::Span;
@@ -46,15 +48,21 @@ const LONGEST_STEP: f64 = 3.0 * DEGREE;
 /// The same while the cam dwells.
 const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
-/// How many times the tolerance goes for what comes after the fill: its figures are wanted to a hundredth, the fill time to a
-/// ten-thousandth.
-const AFTER_FILL: f64 = 5.0;
+/// How many times the tolerance goes while the full mould rings: peak pressures are made of a few swings.
+const WHILE_RINGING: f64 = 0.3;
+/// How many times it goes once the ringing is damped or the mould has sealed: what is told of it changes slowly.
+const ONCE_DAMPED: f64 = 5.0;
 /// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
 const GUARD_NOISE: f64 = 1e-9;
 /// Legs shorter than this many seconds are stepped over.
 const SHORTEST_LEG: f64 = 1e-12;
-/// How often a turn is solved before its open energy balance is reported.
-const TRIES: u32 = 3;
+/// How a turn that cannot be trusted is solved again: so many times the tolerance, and by which integrator.
+const AGAIN: [(f64, Option<Method>); 4] =
+    [(0.1, None), (0.1, Some(Method::Stiff)), (0.01, None), (0.01, Some(Method::Stiff))];
+/// The rod flies free where the springs press at least so many times as hard as dry friction holds.
+const THROWN: f64 = 2.0;
+/// Over how many of the machine's own periods before the entry seals the lasting pressure is taken.
+const LASTING_PERIODS: f64 = 4.0;
 const MOST_EVENTS: usize = 5_000;
 /// A rod further than this from its rest at the end of a turn has not come home, m.
 const HOME: f64 = 50e-6;
@@ -67,14 +75,14 @@ pub struct Accuracy {
     pub tolerance: f64,
     /// The integrator of every leg; by default each leg takes what suits it.
     pub method: Option<Method>,
-    /// How long the ringing of a full or sealed mould is followed, s.
+    /// For how many of the machine's own periods the ringing of a full or sealed mould is followed before it is damped.
     pub ringing: f64,
 }
 
 impl Default for Accuracy {
     /// Fill times to about one part in 10⁵; the tests hold them to 10⁻⁴.
     fn default() -> Self {
-        Self { tolerance: 2e-4, method: None, ringing: 12e-3 }
+        Self { tolerance: 2e-4, method: None, ringing: FOLLOWED_PERIODS }
     }
 }
 
@@ -88,19 +96,25 @@ pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
     solve_until_closed(machine, accuracy, true)
 }
 
-/// A turn whose energy does not close, or whose shoulder bounces less than the tolerance can tell from rest, is solved again,
-/// up to [`TRIES`] times, each ten times more tightly.
+/// A turn that does not come to its end, or whose energy does not close, is solved again by other means ([`AGAIN`]) before it is
+/// reported as not to be trusted. Of those that come to their end the one whose energy closes best is kept.
 fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Turn {
-    let mut accuracy = accuracy;
-    let mut turn = Run::new(machine, accuracy, traced).turn();
-    for _ in 1..TRIES {
-        if turn.stop == Stop::FullTurn && turn.energy_residual.abs() <= ENERGY_TOLERANCE {
+    let mut best = Run::new(machine, accuracy, traced).turn();
+    for (closer, method) in AGAIN {
+        if best.is_closed() {
             break;
         }
-        accuracy.tolerance *= 0.1;
-        turn = Run::new(machine, accuracy, traced).turn();
+        let again = Accuracy {
+            tolerance: closer * accuracy.tolerance,
+            method: accuracy.method.or(method),
+            ..accuracy
+        };
+        let turn = Run::new(machine, again, traced).turn();
+        if turn.openness() < best.openness() {
+            best = turn;
+        }
     }
-    turn
+    best
 }
 
 /// A turn in the making.
@@ -117,7 +131,9 @@ struct Run<'a> {
     trace: Vec<Instant>,
     steps: usize,
     throw: Option<Throw>,
-    hold: Option<(f64, f64)>,
+    holding: Holding,
+    swing: Swing,
+    lasting: Option<f64>,
 }
 
 impl<'a> Run<'a> {
@@ -135,7 +151,9 @@ impl<'a> Run<'a> {
             trace: Vec::new(),
             steps: 0,
             throw: None,
-            hold: None,
+            holding: Holding::default(),
+            swing: Swing::default(),
+            lasting: None,
         }
     }
 
@@ -171,15 +189,15 @@ impl<'a> Run<'a> {
         self.settle_events()?;
         let equations =
             Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
-        let start = equations.vector(&self.state);
+        let start = equations.vector(self.time, &self.state);
         let span = Span {
             start: self.time,
             end,
             longest: self.longest_step(end),
-            tolerance: self.accuracy.tolerance * if self.discrete.fills() { 1.0 } else { AFTER_FILL },
+            tolerance: self.accuracy.tolerance * self.closeness(),
         };
         let discrete = self.discrete;
-        let guards = |t: f64, y: &Vector| events::guards(&equations, &discrete, t, &equations.state(y));
+        let guards = |t: f64, y: &Vector| events::guards(&equations, &discrete, t, &equations.state(t, y));
         let mut watch = Watch::from(self.time, guards(self.time, &start));
         let leg = leg::run(&equations, self.method(), span, start, |t, y| watch.look(t, guards(t, y)))
             .map_err(Stop::Solver)?;
@@ -187,12 +205,12 @@ impl<'a> Run<'a> {
         let last = leg.times.len() - 2;
         let found = watch.first_event(|t| guards(t, &leg.at(last, t)));
         let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
-        self.sums.add_leg(&mut self.peaks, &equations, &leg, stop);
+        self.sums.add_leg(&mut self.peaks, (&mut self.holding, &mut self.swing), &equations, &leg, stop);
         if self.traced {
             let entry = self.events.iter().find(|e| e.kind == EventKind::EntryReached).map(|e| e.time);
             trace::write(&mut self.trace, &equations, &leg, stop, entry);
         }
-        let end = equations.state(&leg.at(last, stop));
+        let end = equations.state(stop, &leg.at(last, stop));
         self.sums.add_air(&self.state, &end);
         self.state = end;
         self.time = stop;
@@ -202,6 +220,15 @@ impl<'a> Run<'a> {
         match found {
             Some((kind, _)) => self.happen(kind),
             None => Ok(()),
+        }
+    }
+
+    /// How many times the tolerance a leg is solved to.
+    fn closeness(&self) -> f64 {
+        match (self.discrete.mode.ringing, self.discrete.mode.mould) {
+            (Ringing::Damped, _) | (_, MouldMode::Sealed) => ONCE_DAMPED,
+            (Ringing::Followed, MouldMode::Packed) => WHILE_RINGING,
+            (Ringing::Followed, _) => 1.0,
         }
     }
 
@@ -237,12 +264,21 @@ impl<'a> Run<'a> {
             return Err(Stop::TooManyEvents);
         }
         let machine = self.machine;
+        let followed = self.accuracy.ringing * machine.ringing_period();
+        let swing = std::mem::take(&mut self.swing);
+        if kind == EventKind::RungOut
+            && self.discrete.mode.mould == MouldMode::Packed
+            && swing.shakes_friction(&machine.rod)
+        {
+            self.discrete.rings_until = Some(self.time + machine.ringing_period());
+            return Ok(());
+        }
         let angle = self.time * machine.shaft_speed;
         let before = self.state;
         let cam_lift = machine.cam.at(angle).lift;
         let held = energy::held(machine, cam_lift, &before, self.discrete.mode);
         let loads = machine.loads(angle, &before, self.discrete.mode);
-        events::happen(kind, machine, self.time, self.accuracy.ringing, &mut self.discrete, &mut self.state);
+        events::happen(kind, machine, self.time, followed, &mut self.discrete, &mut self.state);
         self.sums.events += held - energy::held(machine, cam_lift, &self.state, self.discrete.mode);
         match kind {
             EventKind::LatchLetsGo => {
@@ -264,9 +300,9 @@ impl<'a> Run<'a> {
                     throw.strike_energy = 0.5 * machine.rod.mass * speed * speed;
                 }
             }
-            EventKind::Sealed if self.events.iter().any(|e| e.kind == EventKind::Full) => {
-                self.hold =
-                    Some((loads.cavity_pressure, lifting_force(&machine.mould, loads.cavity_pressure)));
+            EventKind::Sealed => {
+                let window = LASTING_PERIODS * machine.ringing_period();
+                self.lasting = self.holding.lasting(self.time, window);
             }
             _ => {}
         }
@@ -274,9 +310,12 @@ impl<'a> Run<'a> {
         Ok(())
     }
 
-    /// The integrator that suits the coming leg.
+    /// The integrator that suits the coming leg. A rod that dry friction all but holds creeps as a stiff system does.
     fn method(&self) -> Method {
-        self.accuracy.method.unwrap_or(if self.discrete.flies() { Method::Explicit } else { Method::Stiff })
+        let closing = self.state.block_lift - self.state.rod_lift;
+        let thrown = self.machine.spring_force(closing) > THROWN * self.machine.rod.friction;
+        let flies = self.discrete.flies() && thrown;
+        self.accuracy.method.unwrap_or(if flies { Method::Explicit } else { Method::Stiff })
     }
 
     fn report(self, stop: Stop, energy_residual: f64) -> Turn {
@@ -299,7 +338,7 @@ impl<'a> Run<'a> {
             _ => None,
         };
         let filled = (machine.mould.metal_inside(self.state.past_nozzle) / machine.mould.volume).max(0.0);
-        let (hold_pressure, hold_lifting_force) = self.hold.unwrap_or_default();
+        let hold_pressure = self.lasting.unwrap_or_default();
         let mut turn = Turn {
             setting: machine.setting,
             shaft_speed: machine.shaft_speed,
@@ -310,7 +349,7 @@ impl<'a> Run<'a> {
             filled,
             trapped_air: (1.0 - filled).max(0.0),
             hold_pressure,
-            hold_lifting_force,
+            hold_lifting_force: lifting_force(&machine.mould, hold_pressure),
             bulk_limit: bulk_limit(&machine.metal, &machine.mould),
             sums: self.sums,
             peaks: self.peaks,

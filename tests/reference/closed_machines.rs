@@ -85,6 +85,9 @@ pub fn thrown(throw: Throw) -> MachineStatement {
     stated
 }
 
+/// Bore of a channel without friction, m.
+const CHANNEL: f64 = 1.0;
+
 /// The same machine driving metal through an orifice from the first moment; the mould is too far to be reached.
 pub fn pumping(throw: Throw, column: Column) -> MachineStatement {
     let mut stated = thrown(throw);
@@ -93,11 +96,11 @@ pub fn pumping(throw: Throw, column: Column) -> MachineStatement {
     stated.piston.port_travel = Length(0.0);
     stated.metal.density = Density(column.density);
     stated.nozzle.bore = Length(column.nozzle);
-    // No wall friction; the column's mass is that of the channel.
+    // No wall friction; the column's mass is that of a channel so wide that it has none either.
     stated.nozzle.length = Length(1e-9);
     stated.nozzle.loss = column.loss;
-    stated.nozzle.channel_bore = Length(0.01);
-    stated.nozzle.channel_length = Length(column.mass * circle(0.01) / (column.density * area * area));
+    stated.nozzle.channel_bore = Length(CHANNEL);
+    stated.nozzle.channel_length = Length(column.mass * circle(CHANNEL) / (column.density * area * area));
     stated.mould.priming_volume = Volume(1.0);
     stated
 }

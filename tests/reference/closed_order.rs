@@ -45,7 +45,7 @@ fn fly(machine: &Machine, method: Method, tolerance: f64) -> (f64, [f64; STATE_S
     let between = turn.events.iter().filter(|e| !released.contains(&e.kind));
     assert!(between.filter(|e| e.time >= instants[0].time).all(|e| e.time > end));
     // A step is written down as its middle and its end.
-    (0.5 * instants.len() as f64, last.state.scaled(&machine.scales()))
+    (0.5 * instants.len() as f64, last.state.scaled(last.cam_lift, &machine.scales()))
 }
 
 /// Slope of the straight line through points by least squares.

@@ -5,7 +5,7 @@ use latchstroke_models::contact::Touch;
 use latchstroke_models::cross_block::Closure;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
-use latchstroke_models::mode::{Mode, MouldMode, RodMode, WellMode};
+use latchstroke_models::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
 use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement};
 use latchstroke_models::state::{STATE_SIZE, State};
 use latchstroke_models::units::{Force, Length, Mass, Pace, Stiffness};
@@ -15,14 +15,16 @@ use latchstroke_models::vent::VentStatement;
 fn modes(one_way: bool) -> Vec<Mode> {
     let touches = [Touch::Closed, Touch::Open];
     let followers = if one_way { &touches[..] } else { &touches[..1] };
-    let moulds =
-        [MouldMode::Empty, MouldMode::Filling, MouldMode::Packed, MouldMode::Holding, MouldMode::Sealed];
+    let moulds = [MouldMode::Empty, MouldMode::Filling, MouldMode::Packed, MouldMode::Sealed];
     let mut all = Vec::new();
-    for rod in [RodMode::Held, RodMode::Free, RodMode::Quiet] {
-        for &follower in followers {
-            for shoulder in touches {
-                for well in [WellMode::PortOpen, WellMode::Closed, WellMode::Parted] {
-                    all.extend(moulds.map(|mould| Mode { rod, follower, shoulder, well, mould }));
+    for ringing in [Ringing::Followed, Ringing::Damped] {
+        for rod in [RodMode::Held, RodMode::Free] {
+            for &follower in followers {
+                for shoulder in touches {
+                    for well in [WellMode::PortOpen, WellMode::Closed, WellMode::Parted] {
+                        let mode = |mould| Mode { rod, follower, shoulder, well, mould, ringing };
+                        all.extend(moulds.map(mode));
+                    }
                 }
             }
         }
@@ -82,7 +84,9 @@ fn states(machine: &Machine) -> Vec<State> {
 /// The rates in scaled numbers, at scaled numbers `y`.
 fn rates(machine: &Machine, theta: f64, y: &[f64; STATE_SIZE], mode: Mode) -> [f64; STATE_SIZE] {
     let scales = machine.scales();
-    machine.rates(theta, &State::from_scaled(y, &scales), mode).scaled(&scales)
+    let cam = machine.cam.at(theta);
+    let state = State::from_scaled(y, cam.lift, &scales);
+    machine.rates(theta, &state, mode).scaled(cam.slope * machine.shaft_speed, &scales)
 }
 
 /// Asks that `slope` be the difference (`after` − `before`)/(2·`step`), given the greatest force scale of its row.
@@ -103,7 +107,7 @@ fn closed_form_tangent_is_the_slope_of_the_rates() {
         for mode in modes(one_way) {
             for state in states(&machine) {
                 let tangent = machine.tangent(theta, &state, mode, &scales);
-                let y = state.scaled(&scales);
+                let y = state.scaled(machine.cam.at(theta).lift, &scales);
                 for column in 0..STATE_SIZE {
                     let (mut up, mut down) = (y, y);
                     up[column] += STEP;
@@ -137,9 +141,9 @@ fn closed_form_tangent_by_time_is_the_drift_of_the_rates() {
         let scales = machine.scales();
         for mode in modes(one_way) {
             let state = states(&machine)[1];
-            let y = state.scaled(&scales);
             // On the rise, at the top, on the return and in the low dwell.
             for theta in [0.3, 1.1, 2.0, 3.9, 6.0] {
+                let y = state.scaled(machine.cam.at(theta).lift, &scales);
                 let tangent = machine.tangent(theta, &state, mode, &scales);
                 let turned = machine.shaft_speed * STEP;
                 let after = rates(&machine, theta + turned, &y, mode);

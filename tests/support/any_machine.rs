@@ -2,7 +2,7 @@
 //! nested springs with and without room to bind, latches tripped by lift or by prongs over a sleeve that may be too short or
 //! too long, area and slit vents, paces from 5 to 200 turns a minute. Invented ranges, no source.
 
-use super::working_set::{celsius, degrees};
+use super::working_set::{self, celsius, degrees};
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
@@ -65,6 +65,53 @@ pub fn job() -> impl Strategy<Value = Job> {
             sort,
             pace: Pace(pace / 60.0),
         }
+    })
+}
+
+/// The working set with each of its measures somewhere within 30 %, put to a square sort of 8 to 36 points at about the pace at
+/// which it cools.
+pub fn near() -> impl Strategy<Value = Job> {
+    (vec(0.7..1.3, 25), 8.0..36.0, spread(0.6, 1.8)).prop_map(|(by, points, haste): (Vec<f64>, f64, f64)| {
+        let mut stated = working_set::statement();
+        let mut by = by.into_iter();
+        let mut scale = |value: &mut f64| *value *= by.next().unwrap_or(1.0);
+        scale(&mut stated.cross_block.mass.0);
+        scale(&mut stated.cross_block.train_stiffness.0);
+        scale(&mut stated.cross_block.train_damping.0);
+        for spring in &mut stated.springs {
+            if let RateStatement::Rate(rate) = &mut spring.rate {
+                scale(&mut rate.0);
+            }
+            if let PreloadStatement::Force(force) = &mut spring.preload {
+                scale(&mut force.0);
+            }
+        }
+        if let TripStatement::Lift(lift) = &mut stated.latch.trip {
+            scale(&mut lift.0);
+        }
+        scale(&mut stated.rod.mass.0);
+        scale(&mut stated.rod.friction.0);
+        scale(&mut stated.rod.drag.0);
+        scale(&mut stated.rod.stop_stiffness.0);
+        scale(&mut stated.rod.stop_damping.0);
+        scale(&mut stated.lever.ratio);
+        scale(&mut stated.piston.diameter.0);
+        scale(&mut stated.piston.clearance.0);
+        scale(&mut stated.piston.port_travel.0);
+        scale(&mut stated.well.volume.0);
+        scale(&mut stated.well.bulk_modulus.0);
+        scale(&mut stated.nozzle.bore.0);
+        scale(&mut stated.nozzle.length.0);
+        scale(&mut stated.nozzle.channel_bore.0);
+        scale(&mut stated.nozzle.channel_length.0);
+        scale(&mut stated.mould.priming_volume.0);
+        scale(&mut stated.mould.heat_transfer.0);
+        if let VentStatement::Area(area) = &mut stated.mould.vent {
+            scale(&mut area.0);
+        }
+        scale(&mut stated.metal.sealing_fraction);
+        let pace = 12.0 * (24.0 / points).powf(1.5) * haste;
+        Job { stated, sort: working_set::square(points), pace: Pace(pace / 60.0) }
     })
 }
 

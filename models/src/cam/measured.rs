@@ -18,11 +18,11 @@ pub struct Curve {
 }
 
 impl Curve {
-    /// Joins readings (angle in rad within one turn and strictly rising, lift in m). The lowest reading is taken as zero lift.
+    /// Joins readings (angle in rad within one turn and strictly rising, lift in m). Lift counts from where the curve stands at the
+    /// start of the turn, whatever the indicator showed there: the machine was at rest with the cam so.
     pub(super) fn through(readings: &[(f64, f64)]) -> Self {
-        let lowest = readings.iter().map(|r| r.1).fold(f64::INFINITY, f64::min);
         let mut angles: Vec<f64> = readings.iter().map(|r| r.0).collect();
-        let mut lifts: Vec<f64> = readings.iter().map(|r| r.1 - lowest).collect();
+        let mut lifts: Vec<f64> = readings.iter().map(|r| r.1).collect();
         angles.push(readings[0].0 + TAU);
         lifts.push(lifts[0]);
         let chords: Vec<(f64, f64)> = (0..readings.len())
@@ -38,7 +38,10 @@ impl Curve {
             })
             .collect();
         slopes.push(slopes[0]);
-        Self { angles, lifts, slopes }
+        let mut curve = Self { angles, lifts, slopes };
+        let start = curve.at(0.0).lift;
+        curve.lifts.iter_mut().for_each(|lift| *lift -= start);
+        curve
     }
 
     /// Lift and its derivatives by angle at shaft angle `theta` (rad, within one turn).

@@ -13,7 +13,7 @@ use super::watch::Guards;
 use latchstroke_models::contact::Touch;
 use latchstroke_models::latch::{Latch, LatchSetting};
 use latchstroke_models::machine::Machine;
-use latchstroke_models::mode::{Mode, MouldMode, RodMode, WellMode};
+use latchstroke_models::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
 use latchstroke_models::mould::FULL;
 use latchstroke_models::state::State;
 use serde::Serialize;
@@ -50,7 +50,9 @@ pub enum EventKind {
     EntryLeft,
     /// The mould is full and its vents are shut.
     Full,
-    /// The full mould has had time for its peak pressure; its ringing is not followed further.
+    /// Metal has left the full mould, and its vents are open again.
+    VentsReopen,
+    /// The full mould has had time for its peak pressure; from here on its ringing is damped.
     RungOut,
     /// The entry has frozen.
     Sealed,
@@ -60,7 +62,7 @@ pub enum EventKind {
 
 impl EventKind {
     /// Every event, in tie order.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::ProngsSpread,
         Self::LatchLetsGo,
         Self::FollowerLeaves,
@@ -75,6 +77,7 @@ impl EventKind {
         Self::EntryReached,
         Self::EntryLeft,
         Self::Full,
+        Self::VentsReopen,
         Self::RungOut,
         Self::Sealed,
         Self::LatchCatches,
@@ -97,7 +100,8 @@ impl EventKind {
             Self::EntryReached => "metal enters the mould",
             Self::EntryLeft => "metal leaves the mould",
             Self::Full => "mould full",
-            Self::RungOut => "ringing over",
+            Self::VentsReopen => "vents open again",
+            Self::RungOut => "ringing damped",
             Self::Sealed => "entry sealed",
             Self::LatchCatches => "latch caught again",
         }
@@ -133,14 +137,17 @@ impl Discrete {
         let mode = machine.rest_mode();
         let latch = match mode.rod {
             RodMode::Held => LatchProgress::Holding,
-            RodMode::Free | RodMode::Quiet => LatchProgress::Aside,
+            RodMode::Free => LatchProgress::Aside,
         };
         Self { mode, latch, rings_until: None }
     }
 
-    /// Whether the mould may yet fill.
-    pub fn fills(&self) -> bool {
-        matches!(self.mode.mould, MouldMode::Empty | MouldMode::Filling)
+    /// A blow sets the metal of a full or sealed mould ringing anew: it is followed until `until` (s).
+    fn stir(&mut self, until: f64) {
+        if matches!(self.mode.mould, MouldMode::Packed | MouldMode::Sealed) {
+            self.mode.ringing = Ringing::Followed;
+            self.rings_until = Some(until);
+        }
     }
 
     /// Whether the rod flies free: let go by the latch, apart from the cross block, and no metal in the mould yet.
@@ -209,12 +216,15 @@ fn guard(
             .then(|| -machine.mould.metal_inside(state.past_nozzle) / scales.volume),
         EventKind::Full => (mode.mould == MouldMode::Filling)
             .then(|| machine.mould.metal_inside(state.past_nozzle) / machine.mould.volume - FULL),
-        EventKind::RungOut => match (mode.mould, discrete.rings_until) {
-            (MouldMode::Packed | MouldMode::Sealed, Some(when)) => Some((t - when) * machine.shaft_speed),
-            _ => None,
-        },
+        EventKind::VentsReopen => (mode.mould == MouldMode::Packed)
+            .then(|| FULL - machine.mould.metal_inside(state.past_nozzle) / machine.mould.volume),
+        EventKind::RungOut => {
+            // While the shoulder bears on the block the cam still drives, and the pressure has not come to its peak.
+            (mode.ringing == Ringing::Followed && mode.shoulder == Touch::Open).then_some(())?;
+            Some((t - discrete.rings_until?) * machine.shaft_speed)
+        }
         EventKind::Sealed => match mode.mould {
-            MouldMode::Filling | MouldMode::Packed | MouldMode::Holding => {
+            MouldMode::Filling | MouldMode::Packed => {
                 let sealing = (1.0 - machine.metal.sealing_fraction) * machine.metal.melt_heat;
                 Some((sealing - machine.metal_heat(state)) / machine.metal.melt_heat)
             }
@@ -247,12 +257,12 @@ fn force_scale(equations: &Equations<'_>) -> f64 {
     machine.well.stiffness() * equations.scales.pressed * machine.piston.area * machine.rod.ratio
 }
 
-/// The state and the equations after an event at time `t`; `ringing` is how long that of the full mould is followed, s.
+/// The state and the equations after an event at time `t`; `followed` is how long the ringing of a full or sealed mould is, s.
 pub(super) fn happen(
     kind: EventKind,
     machine: &Machine,
     t: f64,
-    ringing: f64,
+    followed: f64,
     discrete: &mut Discrete,
     state: &mut State,
 ) {
@@ -265,24 +275,27 @@ pub(super) fn happen(
         }
         EventKind::FollowerLeaves => mode.follower = Touch::Open,
         EventKind::FollowerReturns => mode.follower = Touch::Closed,
-        EventKind::ShoulderParts => mode.shoulder = Touch::Open,
+        EventKind::ShoulderParts => {
+            mode.shoulder = Touch::Open;
+            discrete.stir(t + followed);
+        }
         EventKind::ShoulderStrikes => {
             mode.shoulder = Touch::Closed;
-            mode.stir_rod();
+            discrete.stir(t + followed);
         }
         // Only worth telling: the springs' law covers it without a change of equations.
         EventKind::CoilsTouch => {}
-        EventKind::InletCloses | EventKind::MetalMeets => mode.well = WellMode::Closed,
+        EventKind::InletCloses => mode.well = WellMode::Closed,
+        EventKind::MetalMeets => {
+            mode.well = WellMode::Closed;
+            discrete.stir(t + followed);
+        }
         EventKind::InletReopens => {
             mode.well = WellMode::PortOpen;
-            mode.stir_rod();
             state.pressed = 0.0;
             state.flow = 0.0;
         }
-        EventKind::MetalParts => {
-            mode.well = WellMode::Parted;
-            mode.stir_rod();
-        }
+        EventKind::MetalParts => mode.well = WellMode::Parted,
         EventKind::EntryReached => mode.mould = MouldMode::Filling,
         EventKind::EntryLeft => {
             mode.mould = MouldMode::Empty;
@@ -290,23 +303,18 @@ pub(super) fn happen(
         }
         EventKind::Full => {
             mode.mould = MouldMode::Packed;
-            discrete.rings_until = Some(t + ringing);
+            discrete.rings_until = Some(t + followed);
         }
-        EventKind::RungOut => {
+        EventKind::VentsReopen => {
+            mode.mould = MouldMode::Filling;
+            mode.ringing = Ringing::Followed;
             discrete.rings_until = None;
-            if mode.mould == MouldMode::Packed {
-                mode.mould = MouldMode::Holding;
-            }
-            if (mode.shoulder, mode.well) == (Touch::Open, WellMode::Closed) {
-                mode.rod = RodMode::Quiet;
-            }
         }
+        EventKind::RungOut => mode.ringing = Ringing::Damped,
         EventKind::Sealed => {
             // Metal that freezes while it still flows stops the rod, which rings then.
-            if mode.mould == MouldMode::Filling {
-                discrete.rings_until = Some(t + ringing);
-            }
             mode.mould = MouldMode::Sealed;
+            discrete.rings_until = Some(t + followed);
             state.flow = 0.0;
         }
         EventKind::LatchCatches => discrete.latch = LatchProgress::Caught,

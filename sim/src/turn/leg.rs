@@ -1,6 +1,7 @@
 //! One leg of a turn: the equations of one mode, integrated until something happens.
 
 use super::rosenbrock::{self, Failure, Matrix, Span, Step};
+use latchstroke_models::cam::Motion;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::Mode;
 use latchstroke_models::state::{STATE_SIZE, Scales, State};
@@ -29,12 +30,16 @@ pub(super) struct Equations<'a> {
 }
 
 impl Equations<'_> {
-    pub fn state(&self, y: &Vector) -> State {
-        State::from_scaled(&y.data.0[0], &self.scales)
+    pub fn state(&self, t: f64, y: &Vector) -> State {
+        self.state_on(self.machine.cam.at(self.angle(t)), y)
     }
 
-    pub fn vector(&self, state: &State) -> Vector {
-        Vector::from(state.scaled(&self.scales))
+    pub fn vector(&self, t: f64, state: &State) -> Vector {
+        Vector::from(state.scaled(self.machine.cam.at(self.angle(t)).lift, &self.scales))
+    }
+
+    fn state_on(&self, cam: Motion, y: &Vector) -> State {
+        State::from_scaled(&y.data.0[0], cam.lift, &self.scales)
     }
 
     pub fn angle(&self, t: f64) -> f64 {
@@ -43,13 +48,15 @@ impl Equations<'_> {
 
     /// ∂(rates)/∂(state) and ∂(rates)/∂t.
     pub fn tangent(&self, t: f64, y: &Vector) -> (Matrix, Vector) {
-        let tangent = self.machine.tangent(self.angle(t), &self.state(y), self.mode, &self.scales);
+        let tangent = self.machine.tangent(self.angle(t), &self.state(t, y), self.mode, &self.scales);
         let by_state = Matrix::from_fn(|row, column| tangent.by_state[row][column]);
         (by_state, Vector::from(tangent.by_time))
     }
 
     pub fn rates(&self, t: f64, y: &Vector) -> Vector {
-        self.vector(&self.machine.rates(self.angle(t), &self.state(y), self.mode))
+        let cam = self.machine.cam.at(self.angle(t));
+        let rates = self.machine.rates_on(cam, &self.state_on(cam, y), self.mode);
+        Vector::from(rates.scaled(cam.slope * self.machine.shaft_speed, &self.scales))
     }
 }
 
@@ -142,8 +149,9 @@ fn run_explicit(
     watch: impl FnMut(f64, &Vector) -> bool,
 ) -> Result<Leg, LegError> {
     // Dry friction turns about within microseconds as the rod turns, which one step of the explicit pair can straddle without
-    // its error estimate seeing it. Flights are short, so shorter steps are cheap.
-    let tolerance = 0.01 * span.tolerance;
+    // its error estimate seeing it; and the tolerance is a share of the way the rod lags behind, which is longest as it begins.
+    // Flights are short, so shorter steps are cheap.
+    let tolerance = 2e-3 * span.tolerance;
     let mut stepper = Dopri5::from_param(
         Watched { equations, watch },
         span.start,

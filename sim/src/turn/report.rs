@@ -1,5 +1,6 @@
 //! What a solved turn reports.
 
+use super::ENERGY_TOLERANCE;
 use super::events::EventKind;
 use super::leg::LegError;
 use super::tally::{Peaks, Sums};
@@ -208,9 +209,9 @@ pub struct Turn {
     pub filled: f64,
     /// Trapped air, 1 − V_f/V, in the end.
     pub trapped_air: f64,
-    /// Pressure in the mould as its entry sealed, Pa; zero if it did not seal full.
+    /// Pressure that lasted in the full mould until its entry sealed, ringing apart, Pa; zero if it did not seal full.
     pub hold_pressure: f64,
-    /// Force lifting the matrix as the entry sealed, N.
+    /// Force lifting the matrix under that pressure, N.
     pub hold_lifting_force: f64,
     /// Bulk limit, s.
     pub bulk_limit: f64,
@@ -237,6 +238,16 @@ impl Turn {
             return None;
         }
         self.fill.map(|fill| fill.time())
+    }
+
+    /// Whether the turn came to its end and its energy closes.
+    pub(super) fn is_closed(&self) -> bool {
+        self.openness() <= ENERGY_TOLERANCE
+    }
+
+    /// How far the energy is from closing; without end for a turn that did not come to its end.
+    pub(super) fn openness(&self) -> f64 {
+        if self.stop == Stop::FullTurn { self.energy_residual.abs() } else { f64::INFINITY }
     }
 
     /// The first event of a kind.

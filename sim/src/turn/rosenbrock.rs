@@ -140,7 +140,8 @@ fn first_step(equations: &Equations<'_>, y: &Vector, slope: &Vector, span: Span)
     };
     let limit = span.longest.min(span.end - span.start);
     let first = size(slope);
-    let trial = if first > 1e-5 { (0.01 * size(y) / first).clamp(1e-9, limit) } else { limit };
+    // A leg may be shorter than the least trial step.
+    let trial = if first > 1e-5 { (0.01 * size(y) / first).clamp(limit.min(1e-9), limit) } else { limit };
     let moved = equations.rates(span.start + trial, &(y + slope * trial));
     let second = size(&(moved - slope)) / trial;
     let steepest = first.max(second);

@@ -83,14 +83,14 @@ impl Resolved<'_> {
         self.coils.iter().map(Coil::nodes).sum()
     }
 
-    fn state(&self, y: &DVector<f64>) -> State {
-        self.equations.state(&SVector::from_fn(|r, _| y[r]))
+    fn state(&self, t: f64, y: &DVector<f64>) -> State {
+        self.equations.state(t, &SVector::from_fn(|r, _| y[r]))
     }
 
     /// Every node at rest within its spring, which is squeezed evenly, its speed between those of its ends.
-    fn start(&self, state: &State) -> DVector<f64> {
+    fn start(&self, t: f64, state: &State) -> DVector<f64> {
         let mut y = DVector::zeros(self.size());
-        y.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(state));
+        y.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(t, state));
         let mut place = STATE_SIZE;
         for coil in &self.coils {
             for i in 1..coil.pieces {
@@ -105,7 +105,7 @@ impl Resolved<'_> {
 
     fn rates(&self, t: f64, y: &DVector<f64>, rates: &mut DVector<f64>) {
         let Equations { machine, mode, .. } = &self.equations;
-        let state = self.state(y);
+        let state = self.state(t, y);
         let mut own = machine.rates(self.equations.angle(t), &state, *mode);
         let massless = machine.spring_force(state.block_lift - state.rod_lift);
         let (mut on_block, mut on_rod) = (0.0, 0.0);
@@ -127,7 +127,9 @@ impl Resolved<'_> {
         if mode.rod != RodMode::Held {
             own.rod_speed = (own.rod_speed * machine.rod.mass - massless + on_rod) / self.rod_mass;
         }
-        rates.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(&own));
+        let cam_speed = machine.cam.at(self.equations.angle(t)).slope * machine.shaft_speed;
+        let own = SVector::from(own.scaled(cam_speed, &self.equations.scales));
+        rates.rows_mut(0, STATE_SIZE).copy_from(&own);
     }
 }
 
@@ -165,19 +167,19 @@ fn throw(
         coils,
         rod_mass: machine.rod.mass - whole / 3.0 + ends,
     };
-    let mut y = resolved.start(&state);
+    let mut y = resolved.start(start, &state);
     let mut t = start;
     let mut entry = None;
     let mut piston_speed = 0.0_f64;
     for _ in 0..MOST_EVENTS {
         let guards =
-            |t: f64, y: &DVector<f64>| events::guards(&resolved.equations, &discrete, t, &resolved.state(y));
+            |t: f64, y: &DVector<f64>| events::guards(&resolved.equations, &discrete, t, &resolved.state(t, y));
         let mut watch = Watch::from(t, guards(t, &y));
         let found = if let Some(kind) = due(guards(t, &y)) {
             Some((kind, t))
         } else {
             let look = |t: f64, y: &DVector<f64>| {
-                piston_speed = piston_speed.max(machine.rod.ratio * resolved.state(y).rod_speed);
+                piston_speed = piston_speed.max(machine.rod.ratio * resolved.state(t, y).rod_speed);
                 watch.look(t, guards(t, y))
             };
             let piece = integrate(&resolved, look, t, start + LONGEST, &y, tolerance)?;
@@ -196,10 +198,10 @@ fn throw(
             let fill_time = entry.map(|entry| t - entry);
             return Ok(ResolvedThrow { pieces, fill_time, piston_speed });
         }
-        let mut state = resolved.state(&y);
+        let mut state = resolved.state(t, &y);
         events::happen(kind, machine, t, 0.0, &mut discrete, &mut state);
         resolved.equations.mode = discrete.mode;
-        y.rows_mut(0, STATE_SIZE).copy_from(&resolved.equations.vector(&state));
+        y.rows_mut(0, STATE_SIZE).copy_from(&resolved.equations.vector(t, &state));
     }
     Ok(ResolvedThrow { pieces, fill_time: None, piston_speed })
 }

@@ -3,10 +3,12 @@
 use super::leg::{Equations, Leg};
 use latchstroke_models::energy::{self, Powers};
 use latchstroke_models::hold_down::lifting_force;
-use latchstroke_models::machine::{Loads, Machine};
+use latchstroke_models::machine::Loads;
 use latchstroke_models::mode::{MouldMode, WellMode};
+use latchstroke_models::ringing::Swing;
 use latchstroke_models::state::State;
 use serde::Serialize;
+use std::f64::consts::TAU;
 
 /// Integrals over a turn.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
@@ -27,6 +29,8 @@ pub struct Sums {
     pub nozzle: f64,
     /// Handed to metal and air in the mould, J.
     pub cavity: f64,
+    /// Taken out of the ringing of a full or sealed mould, J.
+    pub ringing: f64,
     /// Lost at once as faces part, the inlet opens or the entry seals, J.
     pub events: f64,
     /// Swept by the piston on closed metal, m³.
@@ -69,10 +73,30 @@ pub struct Peaks {
 /// Nodes of Gauss and Legendre's rule with two points on 0 to 1, each of weight one half: of order 4, as the solution itself.
 const GAUSS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_594_812_9];
 
+/// The greatest of each load at one instant, in the order of the fields of [`Peaks`]; those that do not count then stand below
+/// everything.
+type Sample = [f64; 11];
+
+/// The last instants looked at, so that a peak between them can be found.
+#[derive(Default)]
+struct Rolling {
+    last: Option<(usize, f64, Sample)>,
+    before: Option<(f64, Sample)>,
+}
+
 impl Sums {
-    /// Adds a leg up to `end` (s).
-    pub(super) fn add_leg(&mut self, peaks: &mut Peaks, equations: &Equations<'_>, leg: &Leg, end: f64) {
+    /// Adds a leg up to `end` (s); answers what the mould's pressure was on the way.
+    pub(super) fn add_leg(
+        &mut self,
+        peaks: &mut Peaks,
+        (holding, swing): (&mut Holding, &mut Swing),
+        equations: &Equations<'_>,
+        leg: &Leg,
+        end: f64,
+    ) {
         let machine = equations.machine;
+        let packed = equations.mode.mould == MouldMode::Packed;
+        let mut rolling = Rolling::default();
         for step in 0..leg.times.len() - 1 {
             let start = leg.times[step];
             let stop = leg.times[step + 1].min(end);
@@ -82,24 +106,23 @@ impl Sums {
             }
             for node in GAUSS {
                 let t = start + node * length;
-                let state = equations.state(&leg.at(step, t));
+                let state = equations.state(t, &leg.at(step, t));
                 let loads = machine.loads(equations.angle(t), &state, equations.mode);
                 self.add(0.5 * length, equations, &loads, &state);
-                peaks.see(machine, &loads, &state, equations);
+                if packed {
+                    swing.see(state.rod_speed);
+                    holding.note(t, 0.5 * length, loads.cavity_pressure);
+                }
+                peaks.look(&mut rolling, equations, leg, (step, t), sample(equations, &loads, &state));
             }
-            let state = equations.state(&leg.at(step, stop));
-            peaks.see(
-                machine,
-                &machine.loads(equations.angle(stop), &state, equations.mode),
-                &state,
-                equations,
-            );
+            let at_stop = sample_at(equations, leg, step, stop);
+            peaks.look(&mut rolling, equations, leg, (step, stop), at_stop);
         }
     }
 
     fn add(&mut self, dt: f64, equations: &Equations<'_>, loads: &Loads, state: &State) {
         let machine = equations.machine;
-        let Powers { cam, train, shoulder, friction, leakage, nozzle, cavity } =
+        let Powers { cam, train, shoulder, friction, leakage, nozzle, cavity, ringing } =
             energy::powers(machine, loads, state, equations.mode);
         self.cam_work += dt * cam;
         self.cam_work_driving += dt * cam.max(0.0);
@@ -109,9 +132,9 @@ impl Sums {
         self.leakage += dt * leakage;
         self.nozzle += dt * nozzle;
         self.cavity += dt * cavity;
-        let displaced = machine.rod.ratio * machine.piston.area * state.rod_speed;
+        self.ringing += dt * ringing;
         if equations.mode.well != WellMode::PortOpen {
-            self.swept += dt * displaced;
+            self.swept += dt * loads.swept;
             self.leaked += dt * loads.leak;
         }
         self.wall_heat += dt * loads.wall_heat;
@@ -125,29 +148,126 @@ impl Sums {
 
     /// Everything lost or handed on, J.
     pub fn spent(&self) -> f64 {
-        self.train + self.shoulder + self.friction + self.leakage + self.nozzle + self.cavity + self.events
+        self.train
+            + self.shoulder
+            + self.friction
+            + self.leakage
+            + self.nozzle
+            + self.cavity
+            + self.ringing
+            + self.events
     }
 }
 
 impl Peaks {
-    fn see(&mut self, machine: &Machine, loads: &Loads, state: &State, equations: &Equations<'_>) {
-        let raise = |peak: &mut f64, value: f64| *peak = peak.max(value);
-        if equations.mode.mould != MouldMode::Sealed {
-            raise(&mut self.piston_speed, machine.rod.ratio * state.rod_speed);
+    /// Takes in the sample at `t` (s) of a step. Where the one before it was greater than both its neighbours in something, and
+    /// than all before, the peak itself is looked up: at the top of the parabola through the three.
+    fn look(
+        &mut self,
+        rolling: &mut Rolling,
+        equations: &Equations<'_>,
+        leg: &Leg,
+        (step, t): (usize, f64),
+        now: Sample,
+    ) {
+        if let (Some((first, early)), Some((of, middle, top))) = (rolling.before, rolling.last) {
+            let greatest = self.as_sample();
+            for i in 0..now.len() {
+                if top[i] >= greatest[i] && top[i] > early[i] && top[i] > now[i] && early[i].is_finite() {
+                    let at = parabola_top((first, early[i]), (middle, top[i]), (t, now[i]));
+                    self.raise(&sample_at(equations, leg, if at > middle { step } else { of }, at));
+                }
+            }
         }
-        raise(&mut self.well_pressure, loads.well_pressure);
-        raise(&mut self.cam_force, loads.cam);
-        raise(&mut self.cam_torque, loads.cam * loads.cam_slope);
-        raise(&mut self.spring_force, loads.spring);
-        raise(&mut self.spring_closing, state.block_lift - state.rod_lift);
-        raise(&mut self.block_lift, state.block_lift);
-        if equations.mode.mould == MouldMode::Filling {
-            raise(&mut self.jet_speed, state.flow / machine.nozzle.area);
-            raise(&mut self.reynolds, machine.nozzle.reynolds(state.flow));
+        self.raise(&now);
+        rolling.before = rolling.last.map(|(_, t, sample)| (t, sample));
+        rolling.last = Some((step, t, now));
+    }
+
+    fn fields(&mut self) -> [&mut f64; 11] {
+        [
+            &mut self.piston_speed,
+            &mut self.jet_speed,
+            &mut self.reynolds,
+            &mut self.well_pressure,
+            &mut self.cavity_pressure,
+            &mut self.lifting_force,
+            &mut self.cam_force,
+            &mut self.cam_torque,
+            &mut self.spring_force,
+            &mut self.spring_closing,
+            &mut self.block_lift,
+        ]
+    }
+
+    fn as_sample(self) -> Sample {
+        let mut own = self;
+        own.fields().map(|field| *field)
+    }
+
+    fn raise(&mut self, sample: &Sample) {
+        for (peak, value) in self.fields().into_iter().zip(sample) {
+            *peak = peak.max(*value);
         }
-        if matches!(equations.mode.mould, MouldMode::Filling | MouldMode::Packed | MouldMode::Holding) {
-            raise(&mut self.cavity_pressure, loads.cavity_pressure);
-            raise(&mut self.lifting_force, lifting_force(&machine.mould, loads.cavity_pressure));
+    }
+}
+
+/// The place of the highest point of the parabola through three points of which the middle one is the highest.
+fn parabola_top((a, at_a): (f64, f64), (b, at_b): (f64, f64), (c, at_c): (f64, f64)) -> f64 {
+    let (left, right) = ((b - a) * (at_b - at_c), (c - b) * (at_b - at_a));
+    let top = b + 0.5 * ((c - b) * right - (b - a) * left) / (left + right);
+    if top.is_finite() { top.clamp(a, c) } else { b }
+}
+
+fn sample_at(equations: &Equations<'_>, leg: &Leg, step: usize, t: f64) -> Sample {
+    let state = equations.state(t, &leg.at(step, t));
+    sample(equations, &equations.machine.loads(equations.angle(t), &state, equations.mode), &state)
+}
+
+fn sample(equations: &Equations<'_>, loads: &Loads, state: &State) -> Sample {
+    let machine = equations.machine;
+    let mould = equations.mode.mould;
+    let counts = |so: bool, value: f64| if so { value } else { f64::NEG_INFINITY };
+    let fills = mould == MouldMode::Filling;
+    let filled = matches!(mould, MouldMode::Filling | MouldMode::Packed);
+    [
+        counts(mould != MouldMode::Sealed, machine.rod.ratio * state.rod_speed),
+        counts(fills, state.flow / machine.nozzle.area),
+        counts(fills, machine.nozzle.reynolds(state.flow)),
+        loads.well_pressure,
+        counts(filled, loads.cavity_pressure),
+        counts(filled, lifting_force(&machine.mould, loads.cavity_pressure)),
+        loads.cam,
+        loads.cam * loads.cam_slope,
+        loads.spring,
+        state.block_lift - state.rod_lift,
+        state.block_lift,
+    ]
+}
+
+/// What the pressure in the full mould was, moment by moment, to tell the one that lasts from its ringing.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Holding {
+    /// Time (s), how much of it (s), and the pressure then (Pa).
+    moments: Vec<(f64, f64, f64)>,
+}
+
+impl Holding {
+    fn note(&mut self, t: f64, share: f64, pressure: f64) {
+        self.moments.push((t, share, pressure));
+    }
+
+    /// The pressure that lasts up to `end` (s), Pa: the mean over the last `window` (s), weighted by a raised cosine so that
+    /// whatever still rings falls out, at any phase. None without a moment.
+    pub fn lasting(&self, end: f64, window: f64) -> Option<f64> {
+        let start = end - window.min(end - self.moments.first()?.0);
+        let weight = |t: f64| 1.0 - (TAU * (t - start) / (end - start)).cos();
+        let late = self.moments.iter().rev().take_while(|(t, ..)| *t > start);
+        let (mut sum, mut total) = (0.0, 0.0);
+        for (t, share, pressure) in late {
+            sum += share * weight(*t) * pressure;
+            total += share * weight(*t);
         }
+        (total > 0.0).then(|| sum / total)
     }
 }

@@ -62,7 +62,7 @@ pub(super) fn write(
         let first = u32::from(step > 0);
         for part in first..=parts {
             let t = start + (stop - start) * f64::from(part) / f64::from(parts);
-            trace.push(instant(equations, t, &equations.state(&leg.at(step, t)), entry));
+            trace.push(instant(equations, t, &equations.state(t, &leg.at(step, t)), entry));
         }
     }
 }

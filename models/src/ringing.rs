@@ -1,0 +1,78 @@
+//! The ringing of a full or sealed mould, and the damping that takes it out.
+//!
+//! A thrown rod stops within milliseconds as the mould becomes full. Then the rod swings on the metal of the well, and the column
+//! in the nozzle on that of the mould, for a tenth of a second and longer: next to nothing in the machine damps them. The first
+//! swings make the peak pressures. The later ones only make a solver take short steps, so they are damped out:
+//!
+//! p = S_w·σ + R_w·dσ/dt, p_cav = … + R_m·Q, with S_w = β/V_well, R_w = 2·√(m_r/(i·A_p)²·S_w), S_m = β/V, R_m = 2·√(I·S_m).
+//!
+//! Each is what just keeps its mass from swinging on its spring (critical damping). Both act on a *relative* motion, metal being
+//! squeezed, which is nothing in the steady creep of a rod that feeds the slip past the piston: the pressure that lasts is
+//! therefore the one the machine has without them. A drag on the rod itself would carry a share of the springs' force for ever.
+//!
+//! So that they change nothing else either, the swings are followed for as long as they are more than small: while the cam still
+//! drives the rod, after every blow (metal parts or meets, the shoulder parts or strikes), and while the rod turns back in its
+//! swing. A rod that turns its dry friction to and fro shakes it off, which is worth up to F_c of its load; once it only creeps
+//! faster and slower, the friction is the same all the while and the machine is linear ([`Swing`]).
+
+use crate::machine::Machine;
+use crate::rod::Rod;
+use std::f64::consts::TAU;
+
+/// For how many of the machine's own periods the ringing is followed before it is damped.
+pub const FOLLOWED_PERIODS: f64 = 2.0;
+
+impl Machine {
+    /// m_r/(i·A_p)², kg/m⁴: the rod's mass as the metal in the well feels it.
+    fn rod_inertance(&self) -> f64 {
+        let area = self.rod.ratio * self.piston.area;
+        self.rod.mass / (area * area)
+    }
+
+    /// R_w, Pa·s/m³: what keeps the rod from swinging on the metal of the well.
+    pub fn well_resistance(&self) -> f64 {
+        2.0 * (self.rod_inertance() * self.well.stiffness()).sqrt()
+    }
+
+    /// R_m, Pa·s/m³: what keeps the column in the nozzle from swinging on the metal of the mould.
+    pub fn mould_resistance(&self) -> f64 {
+        2.0 * (self.nozzle.inertance * self.mould.packing_stiffness()).sqrt()
+    }
+
+    /// Time, s, of one swing of rod and column on the metal of well and mould in line: the slowest swing there is.
+    pub fn ringing_period(&self) -> f64 {
+        let (well, mould) = (self.well.stiffness(), self.mould.packing_stiffness());
+        TAU * ((self.rod_inertance() + self.nozzle.inertance) * (well + mould) / (well * mould)).sqrt()
+    }
+}
+
+/// Between which speeds, m/s, the rod has swung of late.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Swing {
+    slowest: f64,
+    fastest: f64,
+}
+
+impl Default for Swing {
+    /// Nothing seen yet.
+    fn default() -> Self {
+        Self { slowest: f64::INFINITY, fastest: f64::NEG_INFINITY }
+    }
+}
+
+impl Swing {
+    /// Takes in the rod's speed at one more moment, m/s.
+    pub fn see(&mut self, speed: f64) {
+        self.slowest = self.slowest.min(speed);
+        self.fastest = self.fastest.max(speed);
+    }
+
+    /// Whether dry friction changed within the swing, so that damping it would change the load that lasts.
+    ///
+    /// Friction F_c·tanh(ẋ/v_s) is within 4 % of F_c above 2·v_s; a swing of less than v_s hardly changes it anywhere.
+    pub fn shakes_friction(&self, rod: &Rod) -> bool {
+        rod.friction > 0.0
+            && self.slowest < 2.0 * rod.friction_speed
+            && self.fastest - self.slowest > rod.friction_speed
+    }
+}
