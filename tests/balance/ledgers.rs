@@ -9,7 +9,7 @@ use latchstroke_models::state::State;
 use latchstroke_models::well::Suction;
 
 /// Tight, the return of the machine included.
-const TIGHT: Accuracy = Accuracy { tolerance: 2e-8, method: None, ringing: 12e-3 };
+const TIGHT: Accuracy = Accuracy { tolerance: 2e-8, method: None, ringing: 2.0 };
 
 fn over_sizes_and_paces(accuracy: Accuracy, mut see: impl FnMut(&str, &Machine, &Turn)) {
     for points in [6.0, 12.0, 24.0, 36.0, 60.0] {

@@ -12,7 +12,7 @@ mod ledgers;
 mod paces;
 mod window;
 
-use latchstroke::turn::{Event, EventKind, Turn};
+use latchstroke::turn::{Event, EventKind, Instant, Turn};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::state::State;
 
@@ -20,19 +20,18 @@ use latchstroke_models::state::State;
 /// the mould holds.
 ///
 /// Swept less slipped is what went past the nozzle and what is still pressed into the well, less what each reopening of the
-/// inlet let go; the air at the start is what was vented and what is left; heat to the walls is what the metal gave up, with
-/// what left the mould again taken along. The air is counted here from the trace, by
-/// the trapezoidal rule.
+/// inlet let go; the air at the start is what was vented and what is left; the heat in the mould is what the metal brought in
+/// less what it took out again and what the walls took. Air and heat are counted here from the trace, by the trapezoidal rule.
 fn imbalance(machine: &Machine, turn: &Turn) -> [f64; 3] {
     let end = turn.trace.last().expect("a trace").state;
     let lost = |kind: EventKind, of: fn(&Event) -> f64| -> f64 {
         turn.events.iter().filter(|e| e.kind == kind).map(of).sum()
     };
     let let_go = lost(EventKind::InletReopens, |e| e.before.pressed - e.after.pressed);
-    let taken = lost(EventKind::EntryLeft, |e| e.before.heat_given - e.after.heat_given);
     let metal = turn.sums.swept - turn.sums.leaked - end.past_nozzle - end.pressed - let_go;
     let air = machine.mould.air_mass - through_vents(machine, turn) - end.air_mass;
-    let heat = turn.sums.wall_heat - end.heat_given - taken;
+    let kept = turn.trace.last().map_or(0.0, |last| last.heat);
+    let heat = brought_in(machine, turn) - turn.sums.wall_heat - kept;
     [
         metal / (machine.rod.ratio * machine.piston.area * machine.cam.lift()),
         air / machine.mould.air_mass,
@@ -40,20 +39,51 @@ fn imbalance(machine: &Machine, turn: &Turn) -> [f64; 3] {
     ]
 }
 
+/// Heat, J, brought in by metal less that taken out, summed over the trace: metal comes into a mould that is not full with the heat
+/// of the pot, and goes out, and to and fro at the entry of a full one, with its own.
+fn brought_in(machine: &Machine, turn: &Turn) -> f64 {
+    let metal = &machine.metal;
+    let own = |i: &Instant| {
+        let inside = machine.mould.metal_inside(i.state.past_nozzle);
+        if inside > 0.0 { metal.pot_heat - i.state.heat_given / (metal.density * inside) } else { metal.pot_heat }
+    };
+    let pairs = turn.trace.windows(2).map(|p| {
+        let moved = p[1].state.past_nozzle - p[0].state.past_nozzle;
+        let middle = 0.5 * (p[0].time + p[1].time);
+        let heat = if fills(turn, middle) && moved > 0.0 {
+            metal.pot_heat
+        } else if in_mould(turn, middle) {
+            0.5 * (own(&p[0]) + own(&p[1]))
+        } else {
+            0.0
+        };
+        metal.density * moved * heat
+    });
+    pairs.sum()
+}
+
+/// When the last of some events before `t` (s) was; before everything where none was.
+fn last(turn: &Turn, kinds: &[EventKind], t: f64) -> f64 {
+    let times = turn.events.iter().filter(|e| kinds.contains(&e.kind) && e.time < t).map(|e| e.time);
+    times.fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Whether the mould is being filled, its vents open.
+fn fills(turn: &Turn, t: f64) -> bool {
+    let shut = [EventKind::EntryLeft, EventKind::Full, EventKind::Sealed];
+    last(turn, &[EventKind::EntryReached, EventKind::VentsReopen], t) > last(turn, &shut, t)
+}
+
+/// Whether there is metal in the mould.
+fn in_mould(turn: &Turn, t: f64) -> bool {
+    last(turn, &[EventKind::EntryReached], t) > last(turn, &[EventKind::EntryLeft], t)
+}
+
 /// Air through the vents, kg, summed over the trace.
 fn through_vents(machine: &Machine, turn: &Turn) -> f64 {
     let mould = &machine.mould;
-    let last = |kinds: &[EventKind], t: f64| {
-        let times = turn.events.iter().filter(|e| kinds.contains(&e.kind) && e.time < t).map(|e| e.time);
-        times.fold(f64::NEG_INFINITY, f64::max)
-    };
     let flow = |s: &State| mould.vent.flow(mould.air_pressure(s.air_mass, mould.metal_inside(s.past_nozzle)));
-    let filling = |t: f64| {
-        let shut = [EventKind::EntryLeft, EventKind::Full, EventKind::Sealed];
-        // With nothing to prime, the mould is entered before anything happens.
-        let from_rest = if mould.priming_volume > 0.0 { f64::NEG_INFINITY } else { 0.0 };
-        last(&[EventKind::EntryReached], t).max(from_rest) > last(&shut, t)
-    };
+    let filling = |t: f64| fills(turn, t);
     let pairs = turn.trace.windows(2).filter(|pair| filling(0.5 * (pair[0].time + pair[1].time)));
     pairs.map(|p| 0.5 * (p[1].time - p[0].time) * (flow(&p[0].state) + flow(&p[1].state))).sum()
 }

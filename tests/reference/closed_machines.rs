@@ -114,7 +114,7 @@ pub fn bore_for_drag(drag: f64, bore: f64, loss: f64, density: f64) -> f64 {
 /// Solves a turn of 2 s with the latch set. Without a method of its own, the rod's flight takes the explicit one.
 pub fn solved(stated: &MachineStatement, sort: Sort, tolerance: f64, method: Option<Method>) -> Turn {
     let machine = Machine::prepare(stated, sort, Pace(0.5), LatchSetting::Set).expect("a valid machine");
-    solve_traced(&machine, Accuracy { tolerance, method, ringing: 4e-3 })
+    solve_traced(&machine, Accuracy { tolerance, method, ringing: 1.0 })
 }
 
 /// The instants of a turn from the latch letting go, with the time since then.

@@ -35,7 +35,7 @@ fn smooth() -> Machine {
 
 /// Steps of the flight to the end of the rise, and the scaled state there.
 fn fly(machine: &Machine, method: Method, tolerance: f64) -> (f64, [f64; STATE_SIZE]) {
-    let turn = solve_traced(machine, Accuracy { tolerance, method: Some(method), ringing: 4e-3 });
+    let turn = solve_traced(machine, Accuracy { tolerance, method: Some(method), ringing: 1.0 });
     let end = 80.0_f64.to_radians() / machine.shaft_speed;
     let instants: Vec<_> =
         flight(&turn).into_iter().map(|(_, i)| i).filter(|i| i.time <= end * (1.0 + 1e-12)).collect();
