@@ -1,10 +1,12 @@
 //! Whole turns against the reference solution, instant by instant: block, rod, well, nozzle, air, heat and mould, the times of
-//! all events and the figures reported, over three scenarios with the latch aside and set.
+//! all events and the figures reported: three scenarios with the latch aside and set, and machines that each try one thing
+//! more (a measured cam, coils that touch, a follower that may leave its cam, a slow release, metal that runs back out of the
+//! mould and leaves it altogether, two coefficients of heat flow, no priming).
 //!
 //! Both sides solve the same equations with their own formulae, events and solvers, so they must agree to the tolerance of the
 //! coarser one. What is left at the tolerance used here is mostly the straight line drawn between two instants of the trace.
 
-use crate::support::reference_data::{Row, Trace, traces};
+use crate::support::reference_data::{Row, Trace, VENTS_REOPEN, traces};
 use latchstroke::turn::{Accuracy, Event, EventKind, Instant, Turn, solve_traced};
 use latchstroke_models::latch::LatchSetting;
 use std::f64::consts::TAU;
@@ -20,9 +22,12 @@ const FOLLOWS: f64 = 1e-3;
 /// Within this time of an event (s) a row is left out: flow, pressure or their slopes jump there.
 const NEAR_EVENT: f64 = 20e-6;
 
-/// Both sides locate events to a nanosecond or so. Sealing comes latest, with the metal's heat creeping through its threshold, and
-/// is 30 ns apart.
+/// Both sides locate events to a nanosecond or so.
 const EVENT_TIME: f64 = 1e-6;
+
+/// The events of a full mould that rings shift with its phase, which the tolerances of both sides let drift: the reference's own
+/// two solvers come apart by up to a microsecond after a hundred openings of the vents, and by ten at the tolerance used here.
+const RINGING_EVENT_TIME: f64 = 2e-5;
 
 static TURNS: LazyLock<Vec<(Trace, Turn)>> = LazyLock::new(|| {
     traces()
@@ -102,7 +107,11 @@ fn reference_the_whole_turn_follows_every_trace() {
 /// The project's name for an event of the reference, where it has one.
 fn kind(name: &str) -> Option<EventKind> {
     Some(match name {
+        "prongs spread" => EventKind::ProngsSpread,
         "latch lets go" => EventKind::LatchLetsGo,
+        "follower leaves" => EventKind::FollowerLeaves,
+        "follower returns" => EventKind::FollowerReturns,
+        "coils touch 0" | "coils touch 1" => EventKind::CoilsTouch,
         "stop force gone" => EventKind::ShoulderParts,
         "shoulder strikes" => EventKind::ShoulderStrikes,
         "port closes" => EventKind::InletCloses,
@@ -110,10 +119,14 @@ fn kind(name: &str) -> Option<EventKind> {
         "metal parts" => EventKind::MetalParts,
         "void closes" => EventKind::MetalMeets,
         "mould entry reached" => EventKind::EntryReached,
+        "mould emptied" => EventKind::EntryLeft,
         "full" => EventKind::Full,
+        "vents reopen" => return VENTS_REOPEN,
         "entry sealed" => EventKind::Sealed,
-        // Faces that still touch without force, and bends of the metal's heat curve, are no events of the project's.
-        "shoulder leaves" | "liquidus passed" | "solidus passed" => return None,
+        // Faces that still touch without force, coils that come free, and bends of the metal's heat curve, are no events of the
+        // project's.
+        "shoulder leaves" | "follower clear" | "coils part 0" | "coils part 1" => return None,
+        "liquidus passed" | "liquidus regained" | "solidus passed" => return None,
         name => panic!("the reference knows an event that the project does not: {name}"),
     })
 }
@@ -122,8 +135,7 @@ fn kind(name: &str) -> Option<EventKind> {
 #[test]
 fn reference_events_come_in_order_and_in_time() {
     for (trace, turn) in TURNS.iter() {
-        let own = [EventKind::ProngsSpread, EventKind::LatchCatches];
-        let seen = |e: &&Event| e.time < trace.end() && !own.contains(&e.kind);
+        let seen = |e: &&Event| e.time < trace.end() && e.kind != EventKind::LatchCatches;
         let ours: Vec<&Event> = turn.events.iter().filter(seen).collect();
         let theirs: Vec<(EventKind, f64)> =
             trace.events.iter().filter_map(|(name, time)| Some((kind(name)?, *time))).collect();
@@ -131,7 +143,8 @@ fn reference_events_come_in_order_and_in_time() {
         assert_eq!(ours.iter().map(|e| e.kind).collect::<Vec<_>>(), kinds(&theirs), "{}", trace.name);
         for (ours, (kind, theirs)) in ours.iter().zip(theirs) {
             let late = ours.time - theirs;
-            assert!(late.abs() < EVENT_TIME, "{}: {kind:?} comes {late:e} s late", trace.name);
+            let allowed = if theirs > trace.event("full") { RINGING_EVENT_TIME } else { EVENT_TIME };
+            assert!(late.abs() < allowed, "{}: {kind:?} comes {late:e} s late", trace.name);
         }
     }
 }
