@@ -1,12 +1,16 @@
 """Equations of one turn of the pump, written apart from the Rust program.
 
-The state is y, y', x, x', sigma, Q, V_n, m_a, W, U (see `STATE`). sigma is the volume pressed into
+The state is y, y', x, x', sigma, Q, V_n, m_a, d, U (see `STATE`). sigma is the volume pressed into
 the well since its inlet closed, p = (beta/V_well) sigma; it goes on counting while the metal has
-parted, when p stays at zero absolute. W is what the metal now in the mould has given up, so that
-H = e_in rho V_f - W and the specific enthalpy e = e_in - W/(rho V_f) stays well conditioned while
-V_f is small; metal that runs back out takes its own share of W along. U is the heat the walls have
-taken up in all, which steers nothing. Everything is SI; pressures are gauge unless a name says
-otherwise.
+parted, when p stays at zero absolute. d is what each kilogram of the metal in the mould has given
+up: its specific enthalpy is e = e_in - d and H = rho V_f e. From H' = rho Q e_in - (heat to the
+walls) for metal that comes in and H' = rho Q e - (heat to the walls) for metal that leaves,
+
+    d' = (heat to the walls)/(rho V_f) - max(Q, 0) d/V_f,
+
+whose terms stay finite as the mould begins to fill (d = d' = 0 at first but for the wall's half) and
+as the last metal leaves. U is the heat the walls have taken up in all, which steers nothing.
+Everything is SI; pressures are gauge unless a name says otherwise.
 
 The right-hand side is smooth within a `Mode`; `guards` names the crossings that end a mode and
 `switch` makes the next one. `reference_turn.py` integrates it with two unrelated solvers.
@@ -19,7 +23,7 @@ from scipy.interpolate import PchipInterpolator
 
 from machine import Mode
 
-STATE = ("y", "yd", "x", "xd", "sigma", "q", "vn", "ma", "w", "u")
+STATE = ("y", "yd", "x", "xd", "sigma", "q", "vn", "ma", "d", "u")
 GAMMA = 1.4  # ratio of specific heats of air
 R_AIR = 287.05  # J/(kg K)
 P_ATM = 101325.0  # Pa
@@ -201,13 +205,6 @@ class Pump:
         """Metal volume past the mould entry, V_f."""
         return max(vn - self.m.prime_volume_m3, 0.0)
 
-    def specific_enthalpy(self, vn, w):
-        """Specific enthalpy e of the metal in the mould, zero for solid at the solidus."""
-        vf = self.metal_in_mould(vn)
-        if vf < 1e-9 * self.volume:
-            return self.e_in
-        return self.e_in - w / (self.m.metal_density_kg_m3 * vf)
-
     def temperature(self, e, metal):
         """Metal temperature in degC on the stated branch of T(e)."""
         m = self.m
@@ -253,12 +250,11 @@ class Pump:
         """Force of the springs between block and rod."""
         return sum(spring.force(y - x, touch) for spring, touch in zip(self.springs, mode.coils))
 
-    def wall_flow(self, vn, w, mode):
-        """Heat flow from the metal in the mould into its walls."""
-        temp = self.temperature(self.specific_enthalpy(vn, w), mode.metal)
+    def wall_flow(self, d, mode):
+        """Heat flow into the walls, W for each cubic metre of metal in the mould."""
+        temp = self.temperature(self.e_in - d, mode.metal)
         cooling = self.packed_cooling if mode.mould == "full" else self.cooling
-        return (cooling * (temp - self.m.mould_temperature_c)
-                * self.metal_in_mould(vn) / self.volume)
+        return cooling * (temp - self.m.mould_temperature_c) / self.volume
 
     def friction_loss(self, q):
         """Pressure lost in nozzle and channel at the flow q."""
@@ -279,7 +275,7 @@ class Pump:
     def rates(self, t, state, mode):
         """Time derivatives of the state in a mode."""
         m = self.m
-        y, yd, x, xd, sigma, q, vn, ma, w, _ = state
+        y, yd, x, xd, sigma, q, vn, ma, d, _ = state
         p = self.well_pressure(sigma, mode)
         f_s = self.spring_force(y, x, mode)
         f_stop = self.stop_force(y, yd, x, xd) if mode.stop == "bearing" else 0.0
@@ -298,13 +294,15 @@ class Pump:
             back = self.cavity_pressure(vn, ma, mode) + self.friction_loss(q)
             qd = (p - back) / self.inertance
         mad = 0.0 if mode.mould == "full" else -self.vent_flow(self.air_pressure(vn, ma))
-        wd = ud = 0.0
+        dd = ud = 0.0
         if mode.mould != "empty":
-            wd = ud = self.wall_flow(vn, w, mode)
-            vf = self.metal_in_mould(vn)
-            if q < 0.0 and vf > 1e-9 * self.volume:
-                wd += q * w / vf  # rho Q (e_in - e): what the leaving metal had given up
-        return [yd, ydd, 0.0 if held else xd, xdd, sigmad, qd, q, mad, wd, ud]
+            vf, flow = self.metal_in_mould(vn), self.wall_flow(d, mode)
+            ud = flow * vf
+            dd = flow / m.metal_density_kg_m3
+            if q > 0.0:
+                # At the very start d = d' t and V_f = Q t, so that fresh metal takes half.
+                dd -= q * d / vf if vf > 0.0 else 0.5 * dd
+        return [yd, ydd, 0.0 if held else xd, xdd, sigmad, qd, q, mad, dd, ud]
 
     def guards(self, mode):
         """(name, signed function of (t, state), direction) of every crossing that ends the mode."""
@@ -358,7 +356,7 @@ class Pump:
             else:
                 out.append(("vents reopen", over, -1))
         if mode.mould != "empty":
-            e = lambda s: self.specific_enthalpy(s[6], s[8])  # noqa: E731
+            e = lambda s: self.e_in - s[8]  # noqa: E731
             if mode.metal == "liquid":
                 out.append(("liquidus passed", lambda t, s: e(s) - self.e_m, -1))
             elif mode.metal == "mushy":

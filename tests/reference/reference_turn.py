@@ -27,7 +27,7 @@ from pump_model import STATE, Pump, air_viscosity
 
 HERE = Path(__file__).parent
 # Size of each state; the absolute tolerance is rtol times this.
-SCALE = np.array([1e-2, 1.0, 1e-2, 1.0, 3e-8, 1e-4, 1e-6, 1e-7, 1.0, 1.0])
+SCALE = np.array([1e-2, 1.0, 1e-2, 1.0, 3e-8, 1e-4, 1e-6, 1e-7, 1e4, 1.0])
 RTOL = 1e-10
 RTOL_LOOSE = 1e-8
 RTOL_DRAFT = 1e-7  # where only the times of events are wanted
@@ -98,10 +98,13 @@ def leg_dop853(pump, mode, guards, times, state, rtol):
             return function(t, s.tolist())
         event.terminal, event.direction = True, direction
         events.append(event)
+    # Open vents on the last air of a mould that froze before it was full again are too stiff for an
+    # explicit method.
+    method = "Radau" if mode.sealed and mode.mould == "filling" else "DOP853"
     # A first trial step that is far too long overflows and is rejected; that is no fault.
     with np.errstate(invalid="ignore", over="ignore"):
         found = solve_ivp(lambda t, s: pump.rates(t, s.tolist(), mode), (times[0], times[-1]),
-                          np.array(state), method="DOP853", rtol=rtol, atol=rtol * SCALE,
+                          np.array(state), method=method, rtol=rtol, atol=rtol * SCALE,
                           t_eval=times, events=events)
     if found.status < 0:
         raise RuntimeError(f"DOP853 stopped in {mode}: {found.message}")
@@ -284,7 +287,7 @@ def results(turn):
     pump, m, well = turn.pump, turn.pump.m, turn.well_pressures()
     _, at_full, _ = turn.first("full")
     peak_cavity = turn.peak(turn.cavity_pressures())
-    e_full = pump.specific_enthalpy(at_full[6], at_full[8])
+    e_full = pump.e_in - at_full[8]
     out = [
         ("fill_time_s", turn.fill_time()),
         ("peak_piston_speed_m_s", turn.peak_speed()),
@@ -356,7 +359,7 @@ def write_trace(path, what, machine, upto=None):
     lines.append("time_s,shaft_angle_deg,block_lift_m,rod_lift_m,rod_speed_m_s,well_pressure_Pa,"
                  "flow_m3_s,metal_past_nozzle_m3,air_mass_kg,heat_J,cavity_pressure_Pa")
     for t, s, p, p_cav in zip(turn.t, turn.s, turn.well_pressures(), turn.cavity_pressures()):
-        heat = pump.e_in * machine.metal_density_kg_m3 * pump.metal_in_mould(s[6]) - s[8]
+        heat = (pump.e_in - s[8]) * machine.metal_density_kg_m3 * pump.metal_in_mould(s[6])
         row = (t, pump.omega * t, s[0], s[2], s[3], p, s[5], s[6], s[7], heat, p_cav)
         lines.append(",".join(f"{v:.9g}" for v in row))
     path.write_text("\n".join(lines) + "\n")
@@ -393,7 +396,7 @@ def special():
         ("run_back", "small type with wide vents, out of which the metal runs back", replace(
             square(6, 40, True), vent_area_m2=1e-6), "vents reopen"),
         ("emptied", "smallest type, which the metal leaves altogether", replace(
-            square(4, 40, True), film_w_m2_k=40e3, packed_film_w_m2_k=40e3), "vents reopen"),
+            square(4, 40, True), film_w_m2_k=60e3, packed_film_w_m2_k=60e3), "vents reopen"),
         ("packed", "more heat flow once the mould is packed", replace(
             at_18, film_w_m2_k=8e3, packed_film_w_m2_k=30e3), None),
         ("unprimed", "no volume between nozzle and mould", replace(
