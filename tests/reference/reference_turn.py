@@ -342,7 +342,7 @@ def write_trace(path, what, machine, upto=None):
     pump = turn.pump
     lines = [
         f"# {what}", f"# {VERSIONS}", f"# {TOLERANCES}",
-        "# pressures gauge; rod_lift_m is x, rest_deflection above the block at rest; piston"
+        "# pressures gauge; rod_lift_m is x, which is rest_deflection at rest; piston"
         " travel is lever_ratio times rod_lift_m; least pressures and forces are the least of all"
         " samples",
     ]
@@ -352,7 +352,7 @@ def write_trace(path, what, machine, upto=None):
     lines += [f"# {k} = {v!r}" for k, v in asdict(machine).items()]
     if machine.vent_kind == "slit":
         lines.append(f"# air_viscosity_pa_s = {air_viscosity(machine.air_temperature_k):.9g}")
-    lines += [f"# rest_deflection_m = {pump.x_rest - pump.y_rest:.9g}", f"# cavity_volume_m3 = {pump.volume:.9g}",
+    lines += [f"# rest_deflection_m = {pump.x_rest:.9g}", f"# cavity_volume_m3 = {pump.volume:.9g}",
               f"# start_air_mass_kg = {pump.ma0:.9g}", f"# moving_mass_kg = {pump.rod_mass:.9g}"]
     lines += [f"# event {name} = {t:.12g}" for name, t, *_ in turn.events]
     lines += [f"# result {name} = {value:.9g}" for name, value in figures]
