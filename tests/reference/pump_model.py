@@ -345,13 +345,14 @@ class Pump:
                 out.append(("void closes", pressed, 1))
             elif m.suction == "parts":
                 out.append(("metal parts", pressed, -1))
-        if mode.mould == "empty":
-            out.append(("mould entry reached", lambda t, s: s[6] - m.prime_volume_m3, 1))
-        else:
+        if mode.inlet != "open" and not mode.sealed:  # else no metal moves
             level = m.prime_volume_m3 + 0.98 * self.volume
+            entered = lambda t, s: s[6] - m.prime_volume_m3  # noqa: E731
             over = lambda t, s: s[6] - level  # noqa: E731
-            if mode.mould == "filling":
-                out.append(("mould emptied", lambda t, s: s[6] - m.prime_volume_m3, -1))
+            if mode.mould == "empty":
+                out.append(("mould entry reached", entered, 1))
+            elif mode.mould == "filling":
+                out.append(("mould emptied", entered, -1))
                 out.append(("full", over, 1))
             else:
                 out.append(("vents reopen", over, -1))
