@@ -8,8 +8,7 @@ walls) for metal that comes in and H' = rho Q e - (heat to the walls) for metal 
 
     d' = (heat to the walls)/(rho V_f) - max(Q, 0) d/V_f,
 
-whose terms stay finite as the mould begins to fill (d = d' = 0 at first but for the wall's half) and
-as the last metal leaves. U is the heat the walls have taken up in all, which steers nothing.
+whose terms stay finite as the mould begins to fill (d is nought there) and as the last metal leaves. U is the heat the walls have taken up in all, which steers nothing.
 Everything is SI; pressures are gauge unless a name says otherwise.
 
 The right-hand side is smooth within a `Mode`; `guards` names the crossings that end a mode and

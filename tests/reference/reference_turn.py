@@ -373,7 +373,7 @@ READINGS = (1.03, 1.01, 1.17, 2.86, 7.27, 13.95, 20.94, 26.07, 28.52, 28.98, 28.
 
 
 def special():
-    """Machines that each try one thing more: file name, what it is, machine, last event followed."""
+    """Machines that each try one thing more: file name, what, machine, last event followed."""
     at_18 = square(18, 40, True)
     one_way = {"closure": "one-way", "return_rate_n_m": 300.0}
     return (

@@ -125,7 +125,9 @@ fn kind(name: &str) -> Option<EventKind> {
         "entry sealed" => EventKind::Sealed,
         // Faces that still touch without force, coils that touch while those of the other spring do, coils that come free, and
         // bends of the metal's heat curve, are no events of the project's.
-        "shoulder leaves" | "follower clear" | "coils touch 1" | "coils part 0" | "coils part 1" => return None,
+        "shoulder leaves" | "follower clear" | "coils touch 1" | "coils part 0" | "coils part 1" => {
+            return None;
+        }
         "liquidus passed" | "liquidus regained" | "solidus passed" => return None,
         name => panic!("the reference knows an event that the project does not: {name}"),
     })

@@ -285,7 +285,10 @@ fn statement(header: &Header) -> MachineStatement {
             thread_pitch: None,
             bare_clearance: None,
         },
-        latch: LatchStatement { trip: TripStatement::Lift(length("trip_lift_m")), release_delay: Time(n("release_delay_s")) },
+        latch: LatchStatement {
+            trip: TripStatement::Lift(length("trip_lift_m")),
+            release_delay: Time(n("release_delay_s")),
+        },
         rod: RodStatement {
             mass: Mass(n("rod_mass_kg")),
             friction: Force(n("coulomb_friction_n")),
@@ -324,7 +327,7 @@ fn statement(header: &Header) -> MachineStatement {
 }
 
 // TODO(merge): the two names that the solver does not have yet. Make the first `Some(EventKind::VentsReopen)`, and give
-// `packed_heat_transfer: (packed != film).then_some(HeatTransfer(packed))` in the statement below it.
+// `packed_heat_transfer: ((packed - film).abs() > 0.0).then_some(HeatTransfer(packed))` in the statement below it.
 
 /// The vents of a mould that was full are open again.
 pub const VENTS_REOPEN: Option<EventKind> = None;
