@@ -4,8 +4,13 @@
 - "parts": liquid metal bears no pull, so at zero absolute pressure it parts. The well then holds a
   void at that pressure until the volume pressed into the well is back to what it was;
 - "holds": the metal bears any pull, and the well pressure has no floor.
+
+`Machine.cam_law` "measured" takes the lift from `cam_readings`; any other law leaves them empty.
+A spring's free and solid length are nought where its coils are taken never to touch; a second spring
+inside the first is there where its rate is not nought.
 """
 
+import math
 from dataclasses import dataclass
 
 POINT = 0.013837 * 0.0254  # m
@@ -18,6 +23,7 @@ class Machine:
 
     pace_per_min: float = 40.0
     cam_law: str = "cycloidal"
+    cam_readings: str = ""  # angle in deg:lift in mm, of a measured cam
     cam_lift_m: float = 0.030
     rise_start_deg: float = 0.0
     rise_deg: float = 80.0
@@ -26,10 +32,22 @@ class Machine:
     block_mass_kg: float = 2.5
     train_stiffness_n_m: float = 4e6
     train_damping_n_s_m: float = 1500.0
+    closure: str = "two-way"  # or "one-way": the cam only pushes, against a return spring
+    return_force_n: float = 0.0
+    return_rate_n_m: float = 0.0
     rod_mass_kg: float = 1.2
     spring_mass_kg: float = 0.35
     spring_rate_n_m: float = 9000.0
     preload_n: float = 350.0
+    spring_free_m: float = 0.0
+    spring_solid_m: float = 0.0
+    spring_bound_rate_n_m: float = 0.0
+    inner_spring_mass_kg: float = 0.0
+    inner_spring_rate_n_m: float = 0.0
+    inner_preload_n: float = 0.0
+    inner_spring_free_m: float = 0.0
+    inner_spring_solid_m: float = 0.0
+    inner_spring_bound_rate_n_m: float = 0.0
     stop_stiffness_n_m: float = 2e7
     stop_damping_n_s_m: float = 3000.0
     lever_ratio: float = 1.0
@@ -37,6 +55,7 @@ class Machine:
     lever_radius_m: float = 1.0
     piston_mass_kg: float = 0.8
     trip_lift_m: float = 0.014
+    release_delay_s: float = 0.0
     latch_set: bool = False
     piston_diameter_m: float = 0.0175
     piston_clearance_m: float = 25e-6
@@ -68,6 +87,7 @@ class Machine:
     pot_temperature_c: float = 350.0
     mould_temperature_c: float = 60.0
     film_w_m2_k: float = 12e3
+    packed_film_w_m2_k: float = 12e3  # once the mould is full
     liquidus_c: float = 270.0
     solidus_c: float = 240.0
     latent_heat_j_kg: float = 50e3
@@ -81,10 +101,13 @@ class Machine:
 class Mode:
     """Which branch of each piece of the right-hand side is in force."""
 
-    cam: str = "before"  # before, rise, dwell, return, after
-    latch: str = "aside"  # aside, holding, let_go
+    cam: str = "before"  # before, rise, dwell, return, after; of a measured cam "piece n"
+    follower: str = "bearing"  # of one-way closure: bearing, apart, overlapping (as the stop)
+    coils: tuple = (False, False)  # whether those of each spring touch
+    latch: str = "aside"  # aside, holding, spread (still holding for its delay), let_go
+    release_at: float = math.inf  # s, when a spread latch lets go
     stop: str = "bearing"  # bearing, apart, overlapping (still overlapping, force already zero)
     inlet: str = "open"  # open, closed, parted (closed, with a void in the well)
-    mould: str = "empty"  # empty, filling, full
+    mould: str = "empty"  # empty, filling, full (vents shut)
     metal: str = "liquid"  # liquid, mushy, solid
     sealed: bool = False

@@ -1,10 +1,12 @@
 //! Whole turns against the reference solution, instant by instant: block, rod, well, nozzle, air, heat and mould, the times of
-//! all events and the figures reported, over three scenarios with the latch aside and set.
+//! all events and the figures reported: three scenarios with the latch aside and set, and machines that each try one thing
+//! more (a measured cam, coils that touch, a follower that may leave its cam, a slow release, metal that runs back out of the
+//! mould and leaves it altogether, two coefficients of heat flow, no priming).
 //!
 //! Both sides solve the same equations with their own formulae, events and solvers, so they must agree to the tolerance of the
 //! coarser one. What is left at the tolerance used here is mostly the straight line drawn between two instants of the trace.
 
-use crate::support::reference_data::{Row, Trace, traces};
+use crate::support::reference_data::{Row, Trace, VENTS_REOPEN, traces};
 use latchstroke::turn::{Accuracy, Event, EventKind, Instant, Turn, solve_traced};
 use latchstroke_models::latch::LatchSetting;
 use std::f64::consts::TAU;
@@ -20,9 +22,12 @@ const FOLLOWS: f64 = 1e-3;
 /// Within this time of an event (s) a row is left out: flow, pressure or their slopes jump there.
 const NEAR_EVENT: f64 = 20e-6;
 
-/// Both sides locate events to a nanosecond or so. Sealing comes latest, with the metal's heat creeping through its threshold, and
-/// is 30 ns apart.
+/// Both sides locate events to a nanosecond or so.
 const EVENT_TIME: f64 = 1e-6;
+
+/// The events of a full mould that rings shift with its phase, which the tolerances of both sides let drift: the reference's own
+/// two solvers come apart by up to a microsecond after a hundred openings of the vents, and by ten at the tolerance used here.
+const RINGING_EVENT_TIME: f64 = 2e-5;
 
 static TURNS: LazyLock<Vec<(Trace, Turn)>> = LazyLock::new(|| {
     traces()
@@ -102,7 +107,11 @@ fn reference_the_whole_turn_follows_every_trace() {
 /// The project's name for an event of the reference, where it has one.
 fn kind(name: &str) -> Option<EventKind> {
     Some(match name {
+        "prongs spread" => EventKind::ProngsSpread,
         "latch lets go" => EventKind::LatchLetsGo,
+        "follower leaves" => EventKind::FollowerLeaves,
+        "follower returns" => EventKind::FollowerReturns,
+        "coils touch 0" => EventKind::CoilsTouch,
         "stop force gone" => EventKind::ShoulderParts,
         "shoulder strikes" => EventKind::ShoulderStrikes,
         "port closes" => EventKind::InletCloses,
@@ -110,10 +119,16 @@ fn kind(name: &str) -> Option<EventKind> {
         "metal parts" => EventKind::MetalParts,
         "void closes" => EventKind::MetalMeets,
         "mould entry reached" => EventKind::EntryReached,
+        "mould emptied" => EventKind::EntryLeft,
         "full" => EventKind::Full,
+        "vents reopen" => return VENTS_REOPEN,
         "entry sealed" => EventKind::Sealed,
-        // Faces that still touch without force, and bends of the metal's heat curve, are no events of the project's.
-        "shoulder leaves" | "liquidus passed" | "solidus passed" => return None,
+        // Faces that still touch without force, coils that touch while those of the other spring do, coils that come free, and
+        // bends of the metal's heat curve, are no events of the project's.
+        "shoulder leaves" | "follower clear" | "coils touch 1" | "coils part 0" | "coils part 1" => {
+            return None;
+        }
+        "liquidus passed" | "liquidus regained" | "solidus passed" => return None,
         name => panic!("the reference knows an event that the project does not: {name}"),
     })
 }
@@ -122,8 +137,7 @@ fn kind(name: &str) -> Option<EventKind> {
 #[test]
 fn reference_events_come_in_order_and_in_time() {
     for (trace, turn) in TURNS.iter() {
-        let own = [EventKind::ProngsSpread, EventKind::LatchCatches];
-        let seen = |e: &&Event| e.time < trace.end() && !own.contains(&e.kind);
+        let seen = |e: &&Event| e.time < trace.end() && e.kind != EventKind::LatchCatches;
         let ours: Vec<&Event> = turn.events.iter().filter(seen).collect();
         let theirs: Vec<(EventKind, f64)> =
             trace.events.iter().filter_map(|(name, time)| Some((kind(name)?, *time))).collect();
@@ -131,28 +145,57 @@ fn reference_events_come_in_order_and_in_time() {
         assert_eq!(ours.iter().map(|e| e.kind).collect::<Vec<_>>(), kinds(&theirs), "{}", trace.name);
         for (ours, (kind, theirs)) in ours.iter().zip(theirs) {
             let late = ours.time - theirs;
-            assert!(late.abs() < EVENT_TIME, "{}: {kind:?} comes {late:e} s late", trace.name);
+            let allowed = if theirs > trace.event("full") { RINGING_EVENT_TIME } else { EVENT_TIME };
+            assert!(late.abs() < allowed, "{}: {kind:?} comes {late:e} s late", trace.name);
         }
     }
 }
 
+/// Heat in each kilogram of the metal in the mould as it became full, J/kg, from the trace.
+fn heat_at_full(trace: &Trace, turn: &Turn, full: f64) -> f64 {
+    let before = turn.trace.iter().rev().find(|i| i.time <= full).expect("an instant before full");
+    before.heat / (trace.machine.metal.density * trace.machine.mould.volume * before.fill)
+}
+
+/// Mean cavity pressure over the last of the time before the entry seals, Pa.
+fn lasting_pressure(trace: &Trace, turn: &Turn) -> Option<f64> {
+    let (span, sealed) = (trace.results.get("lasting_over_s")?, turn.first(EventKind::Sealed)?.time);
+    let inside = |i: &&Instant| (sealed - span..sealed).contains(&i.time);
+    let instants: Vec<&Instant> = turn.trace.iter().filter(inside).collect();
+    let (first, last) = (instants.first()?, instants.last()?);
+    let sum: f64 = instants
+        .windows(2)
+        .map(|w| 0.5 * (w[0].cavity_pressure + w[1].cavity_pressure) * (w[1].time - w[0].time))
+        .sum();
+    Some(sum / (last.time - first.time))
+}
+
 /// The figures of the report, from the traces that go through the whole turn. Peaks are the greatest of a few instants of each
-/// step, so they may miss by a ten-thousandth.
+/// step, so they may miss by a ten-thousandth. What stays in the mould hangs on the instant of the ringing in which the entry
+/// seals: the reference's two solvers come apart by 2·10⁻⁴ there.
 #[test]
 fn reference_reported_figures() {
     let whole = |(trace, turn): &&(Trace, Turn)| trace.end() > 0.99 * TAU / turn.shaft_speed;
     for (trace, turn) in TURNS.iter().filter(whole) {
         let strike = turn.first(EventKind::ShoulderStrikes);
         let full = turn.first(EventKind::Full).expect("a full mould");
+        let heat = heat_at_full(trace, turn, full.time);
+        let metal = &trace.machine.metal;
         let figures = [
             ("fill_time_s", turn.sound_fill_time(), 1e-6),
             ("peak_piston_speed_m_s", Some(turn.peaks.piston_speed), 1e-4),
             ("peak_well_pressure_Pa", Some(turn.peaks.well_pressure), 1e-4),
             ("peak_cavity_pressure_Pa", Some(turn.peaks.cavity_pressure), 1e-4),
+            ("peak_matrix_force_N", Some(turn.peaks.lifting_force), 1e-4),
             ("peak_cam_force_N", Some(turn.peaks.cam_force), 1e-4),
             ("bulk_limit_s", Some(turn.bulk_limit), 1e-8),
+            ("mean_enthalpy_at_full_J_kg", Some(heat), 1e-6),
+            // The same again as what it has given up, a small part of it.
+            ("heat_to_walls_until_full_J", Some(full.before.heat_given), 1e-5),
+            ("heat_to_walls_until_end_J", Some(turn.sums.wall_heat), 1e-4),
             ("air_left_at_full_kg", Some(full.before.air_mass), 1e-5),
-            ("trapped_air_fraction_at_end", Some(turn.trapped_air), 1e-4),
+            ("trapped_air_fraction_at_end", Some(turn.trapped_air), 1e-3),
+            ("lasting_cavity_pressure_Pa", lasting_pressure(trace, turn), 1e-3),
             ("spring_force_at_trip_N", turn.throw.map(|throw| throw.latch_load), 1e-6),
             ("first_strike_speed_m_s", strike.map(|e| e.before.rod_speed - e.before.block_speed), 1e-4),
         ];
@@ -169,5 +212,7 @@ fn reference_reported_figures() {
                 assert!(off.abs() < tolerance, "{}: {name} off by {off:e}", trace.name);
             }
         }
+        let solid = (1.0 - heat / metal.melt_heat).max(0.0) - trace.results["solid_fraction_at_full"];
+        assert!(solid.abs() < 1e-6, "{}: solid share at full off by {solid:e}", trace.name);
     }
 }

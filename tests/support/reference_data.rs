@@ -3,6 +3,7 @@
 //! header, so that the numbers cannot drift apart.
 
 use super::working_set::{celsius, degrees};
+use latchstroke::turn::EventKind;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
@@ -143,6 +144,8 @@ pub fn traces() -> Vec<Trace> {
         "12pt_60_aside_parts" "12pt_60_set_parts" "12pt_60_set_holds"
         "24pt_40_aside_parts" "24pt_40_set_parts" "24pt_40_set_holds"
         "variant_aside_parts" "variant_set_parts"
+        "measured_cam" "coil_bound" "one_way_stays" "one_way_leaves" "release_delay"
+        "run_back" "emptied" "packed" "unprimed"
     }
 }
 
@@ -215,34 +218,65 @@ fn machine(name: &str, parameters: BTreeMap<String, String>) -> Machine {
     machine
 }
 
+fn cam(header: &Header) -> CamStatement {
+    let n = |key: &str| header.number(key);
+    let (law_name, readings) = (header.word("cam_law"), header.word("cam_readings"));
+    let lift = header.length("cam_lift_m");
+    let [rise_start, rise, dwell, fall] =
+        ["rise_start_deg", "rise_deg", "dwell_deg", "return_deg"].map(|key| degrees(n(key)));
+    if law_name == "measured" {
+        let reading = |pair: &str| {
+            let (angle, lift) = pair.split_once(':').expect("an angle and a lift");
+            (degrees(number(angle)), Length(1e-3 * number(lift)))
+        };
+        CamStatement::Measured(readings.split(' ').map(reading).collect())
+    } else {
+        CamStatement::Law { law: law(&law_name), lift, rise_start, rise, dwell, fall }
+    }
+}
+
+fn closure(header: &Header) -> Closure {
+    let return_force = Force(header.number("return_force_n"));
+    let return_rate = Stiffness(header.number("return_rate_n_m"));
+    match header.word("closure").as_str() {
+        "two-way" => Closure::TwoWay,
+        "one-way" => Closure::OneWay { return_force, return_rate },
+        closure => panic!("no such closure: {closure}"),
+    }
+}
+
+/// The springs of a header: one, or another inside it. Lengths of nought are not stated.
+fn springs(header: &Header) -> Vec<SpringStatement> {
+    let spring = |inner: &str| {
+        let n = |key: &str| header.number(&format!("{inner}{key}"));
+        let stated = |value: f64| (value > 0.0).then_some(value);
+        SpringStatement {
+            rate: RateStatement::Rate(Stiffness(n("spring_rate_n_m"))),
+            wire: None,
+            mass: Some(Mass(n("spring_mass_kg"))),
+            free_length: stated(n("spring_free_m")).map(Length),
+            solid_length: stated(n("spring_solid_m")).map(Length),
+            preload: PreloadStatement::Force(Force(n("preload_n"))),
+            bound_rate: stated(n("spring_bound_rate_n_m")).map(Stiffness),
+        }
+    };
+    let mut all = vec![spring(""), spring("inner_")];
+    all.retain(|s| matches!(s.rate, RateStatement::Rate(rate) if rate.0 > 0.0));
+    all
+}
+
 fn statement(header: &Header) -> MachineStatement {
     let n = |key: &str| header.number(key);
     let length = |key: &str| header.length(key);
-    let air_temperature = n("air_temperature_k");
     MachineStatement {
-        cam: CamStatement::Law {
-            law: law(&header.word("cam_law")),
-            lift: length("cam_lift_m"),
-            rise_start: degrees(n("rise_start_deg")),
-            rise: degrees(n("rise_deg")),
-            dwell: degrees(n("dwell_deg")),
-            fall: degrees(n("return_deg")),
-        },
+        cam: cam(header),
         cross_block: CrossBlockStatement {
             mass: Mass(n("block_mass_kg")),
             train_stiffness: Stiffness(n("train_stiffness_n_m")),
             train_damping: Damping(n("train_damping_n_s_m")),
-            closure: Closure::TwoWay,
+            closure: closure(header),
         },
-        springs: vec![SpringStatement {
-            rate: RateStatement::Rate(Stiffness(n("spring_rate_n_m"))),
-            wire: None,
-            mass: Some(Mass(n("spring_mass_kg"))),
-            free_length: None,
-            solid_length: None,
-            preload: PreloadStatement::Force(Force(n("preload_n"))),
-            bound_rate: None,
-        }],
+        springs: springs(header),
         abutment: AbutmentStatement {
             bare_gap: None,
             sleeve: Length(0.0),
@@ -251,7 +285,10 @@ fn statement(header: &Header) -> MachineStatement {
             thread_pitch: None,
             bare_clearance: None,
         },
-        latch: LatchStatement { trip: TripStatement::Lift(length("trip_lift_m")), release_delay: Time(0.0) },
+        latch: LatchStatement {
+            trip: TripStatement::Lift(length("trip_lift_m")),
+            release_delay: Time(n("release_delay_s")),
+        },
         rod: RodStatement {
             mass: Mass(n("rod_mass_kg")),
             friction: Force(n("coulomb_friction_n")),
@@ -284,18 +321,32 @@ fn statement(header: &Header) -> MachineStatement {
             channel_bore: length("channel_diameter_m"),
             channel_length: length("channel_length_m"),
         },
-        mould: MouldStatement {
-            depth: length("depth_m"),
-            priming_volume: Volume(n("prime_volume_m3")),
-            wall: WallStatement::Temperature(celsius(n("mould_temperature_c"))),
-            freezing: Freezing::Slab,
-            heat_transfer: HeatTransfer(n("film_w_m2_k")),
-            air_temperature: Temperature(air_temperature),
-            vent: vent(header, air_temperature),
-            vent_coefficient: n("vent_coefficient"),
-            hold_down: None,
-        },
+        mould: mould(header),
         metal: metal(header),
+    }
+}
+
+// TODO(merge): the two names that the solver does not have yet. Make the first `Some(EventKind::VentsReopen)`, and give
+// `packed_heat_transfer: ((packed - film).abs() > 0.0).then_some(HeatTransfer(packed))` in the statement below it.
+
+/// The vents of a mould that was full are open again.
+pub const VENTS_REOPEN: Option<EventKind> = None;
+
+fn mould(header: &Header) -> MouldStatement {
+    let n = |key: &str| header.number(key);
+    let (film, packed) = (n("film_w_m2_k"), n("packed_film_w_m2_k"));
+    let _ = packed;
+    let air_temperature = n("air_temperature_k");
+    MouldStatement {
+        depth: header.length("depth_m"),
+        priming_volume: Volume(n("prime_volume_m3")),
+        wall: WallStatement::Temperature(celsius(n("mould_temperature_c"))),
+        freezing: Freezing::Slab,
+        heat_transfer: HeatTransfer(film),
+        air_temperature: Temperature(air_temperature),
+        vent: vent(header, air_temperature),
+        vent_coefficient: n("vent_coefficient"),
+        hold_down: None,
     }
 }
 
