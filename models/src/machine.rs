@@ -268,15 +268,13 @@ impl Machine {
             flow: self.nozzle.area * (2.0 * pressure / self.metal.density).sqrt(),
             volume: self.mould.volume,
             air: self.mould.air_mass,
-            heat: self.metal.density * self.mould.volume * self.metal.pot_heat,
+            heat: self.metal.pot_heat,
         }
     }
 
-    /// Heat held by each kilogram of metal in the mould, J/kg: e = e_in − W/(ρ·V_f).
+    /// e = e_in − w: heat held by each kilogram of metal in the mould, J/kg.
     pub fn metal_heat(&self, state: &State) -> f64 {
-        let inside = self.mould.metal_inside(state.past_nozzle);
-        let inside = inside.max(LEAST_INSIDE * self.mould.volume);
-        self.metal.pot_heat - state.heat_given / (self.metal.density * inside)
+        self.metal.pot_heat - state.heat_given
     }
 
     /// Every force, flow and pressure at shaft angle `theta` (rad).
@@ -292,10 +290,10 @@ impl Machine {
         let flow = if Self::flows(mode) { state.flow } else { 0.0 };
         let swept = self.rod.ratio * self.piston.area * rod_speed;
         let p = self.well_pressure(state, mode, swept - flow);
-        let inside = self.mould.metal_inside(state.past_nozzle);
+        let inside = self.mould.metal_inside(state.past_nozzle).max(0.0);
         let (cavity_pressure, vent) = match mode.mould {
             MouldMode::Empty => (0.0, 0.0),
-            MouldMode::Filling => {
+            MouldMode::Filling | MouldMode::Emptied => {
                 let air = self.mould.air_pressure(state.air_mass, inside);
                 (air - ATMOSPHERE, self.mould.vent.flow(air))
             }
@@ -305,7 +303,7 @@ impl Machine {
             }
         };
         let wall_heat = match mode.mould {
-            MouldMode::Empty => 0.0,
+            MouldMode::Empty | MouldMode::Emptied => 0.0,
             MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => {
                 self.mould.heat_flow(inside, self.metal.temperature(self.metal_heat(state)))
             }
@@ -344,29 +342,30 @@ impl Machine {
         }
     }
 
-    /// Whether what flows through the entry has the heat of the metal in the mould, not that of the pot.
+    /// How fast fresh metal comes into the mould, as a share of the metal in it, 1/s.
     ///
     /// Metal that runs back out takes its own heat with it. And the little that goes to and fro at the entry of a full mould as it
     /// rings is one and the same: were it mixed in afresh at each swing, the ringing alone would keep a 12 point type liquid for a
     /// quarter longer. (What a full mould takes in for good as it packs is a hundredth of it.)
-    pub(crate) fn flows_with_own_heat(&self, state: &State, mode: Mode) -> bool {
-        let own = match mode.mould {
-            MouldMode::Filling => state.flow < 0.0,
-            MouldMode::Packed => true,
-            MouldMode::Empty | MouldMode::Sealed => false,
-        };
-        own && Self::flows(mode)
-            && self.mould.metal_inside(state.past_nozzle) > LEAST_INSIDE * self.mould.volume
+    pub(crate) fn freshening(&self, state: &State, mode: Mode) -> f64 {
+        let fresh = mode.mould == MouldMode::Filling && Self::flows(mode) && state.flow > 0.0;
+        let inside = self.mould.metal_inside(state.past_nozzle);
+        if fresh && inside > LEAST_INSIDE * self.mould.volume { state.flow / inside } else { 0.0 }
     }
 
-    /// What the flow through the entry adds to W, W: Q·W/V_f where it has the metal's own heat e = e_in − W/(ρ·V_f), so that e
-    /// stays as it is; nothing where it has that of the pot.
-    fn heat_with_flow(&self, state: &State, mode: Mode) -> f64 {
-        if self.flows_with_own_heat(state, mode) {
-            state.flow * state.heat_given / self.mould.metal_inside(state.past_nozzle)
-        } else {
-            0.0
+    /// w' = q/(ρ·V_f) − w·(freshening), J/(kg·s), q the heat flow to the walls. From H' = ρ·Q·e_in − q for metal that comes in and
+    /// H' = ρ·Q·e − q for metal that leaves; every term stays finite at V_f = 0, where w = 0 and fresh metal takes half of w'.
+    fn heat_rate(&self, state: &State, mode: Mode) -> f64 {
+        if matches!(mode.mould, MouldMode::Empty | MouldMode::Emptied) {
+            return 0.0;
         }
+        let inside = self.mould.metal_inside(state.past_nozzle);
+        let cooling = self.mould.cooling(inside, self.metal.temperature(self.metal_heat(state)))
+            / self.metal.density;
+        if mode.mould == MouldMode::Filling && inside <= LEAST_INSIDE * self.mould.volume {
+            return 0.5 * cooling;
+        }
+        cooling - state.heat_given * self.freshening(state, mode)
     }
 
     /// The rate of change of the state at shaft angle `theta` (rad) under the equations of `mode`.
@@ -402,10 +401,10 @@ impl Machine {
             },
             past_nozzle: loads.flow,
             air_mass: -loads.vent,
-            heat_given: loads.wall_heat + self.heat_with_flow(state, mode),
+            heat_given: self.heat_rate(state, mode),
         }
     }
 }
 
-/// Share of the cavity that stands for "no metal yet": heat and volume both start from zero, the heat the faster.
+/// Share of the cavity that stands for "no metal yet".
 const LEAST_INSIDE: f64 = 1e-9;

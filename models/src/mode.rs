@@ -27,6 +27,8 @@ pub enum WellMode {
 pub enum MouldMode {
     /// The metal has not reached it.
     Empty,
+    /// All metal has run back out of it; the air in it is no longer that of the atmosphere.
+    Emptied,
     /// Metal comes in, air goes out through the vents.
     Filling,
     /// Full: vents shut, the metal packs.

@@ -191,11 +191,19 @@ impl Mould {
         self.packing_stiffness * (inside - FULL * self.volume).max(0.0)
     }
 
-    /// Heat flow to the walls, W, from `inside` (m³) of metal at `temperature` (K): the wetted share grows with the filling.
+    /// Heat, W, that each cubic metre of metal at `temperature` (K) gives the walls: h_eff·A_w/V·(T − T_w). `inside` (m³) is the
+    /// metal there is: the wetted share of the walls grows with it.
+    pub fn cooling(&self, inside: f64, temperature: f64) -> f64 {
+        self.conductance_of(inside) * (temperature - self.wall_temperature)
+    }
+
+    /// h_eff·A_w/V, W/(m³·K), with `inside` (m³) of metal.
+    pub fn conductance_of(&self, _inside: f64) -> f64 {
+        self.effective_heat_transfer * self.wetted_area / self.volume
+    }
+
+    /// Heat flow to the walls, W, from `inside` (m³) of metal at `temperature` (K).
     pub fn heat_flow(&self, inside: f64, temperature: f64) -> f64 {
-        self.effective_heat_transfer
-            * (temperature - self.wall_temperature)
-            * self.wetted_area
-            * (inside / self.volume).max(0.0)
+        self.cooling(inside, temperature) * inside.max(0.0)
     }
 }

@@ -19,10 +19,10 @@ pub struct State {
     pub past_nozzle: f64,
     /// m_a: air left in the mould, kg.
     pub air_mass: f64,
-    /// W: heat the metal in the mould has given up, J.
+    /// w: heat that each kilogram of the metal in the mould has given up, J/kg: e = e_in − w, and H = ρ·V_f·e.
     ///
-    /// The metal's enthalpy is H = ρ·V_f·e_in − W. W is carried instead of H because W/(ρ·V_f) stays well conditioned in the
-    /// first moments of the fill, when both H and V_f are next to nothing.
+    /// w is carried instead of H because it stays well conditioned in the first moments of the fill and as the last metal runs
+    /// back out, when both H and V_f are next to nothing.
     pub heat_given: f64,
 }
 
@@ -48,7 +48,7 @@ pub struct Scales {
     pub volume: f64,
     /// kg.
     pub air: f64,
-    /// J.
+    /// J/kg.
     pub heat: f64,
 }
 

@@ -108,7 +108,7 @@ impl Machine {
     }
 
     fn metal_slopes(&self, state: &State, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
-        let inside = self.mould.metal_inside(state.past_nozzle);
+        let inside = self.mould.metal_inside(state.past_nozzle).max(0.0);
         let (by_air, by_metal) = match mode.mould {
             MouldMode::Empty => (0.0, 0.0),
             _ => self.mould.air_pressure_slopes(state.air_mass, inside),
@@ -122,17 +122,17 @@ impl Machine {
             slopes[FLOW][PAST] = -(by_metal + packing) / inertance;
             slopes[FLOW][AIR] = -by_air / inertance;
         }
-        if mode.mould == MouldMode::Filling {
+        if matches!(mode.mould, MouldMode::Filling | MouldMode::Emptied) {
             let vent = self.mould.vent.flow_slope(self.mould.air_pressure(state.air_mass, inside));
             slopes[AIR][AIR] = -vent * by_air;
             slopes[AIR][PAST] = -vent * by_metal;
         }
-        if mode.mould != MouldMode::Empty {
+        if !matches!(mode.mould, MouldMode::Empty | MouldMode::Emptied) {
             self.heat_slopes(state, inside, mode, slopes);
         }
     }
 
-    /// Slopes of W' = h_eff·A_w·(T(e) − T_w)·V_f/V with e = e_in − W/(ρ·V_f), and of Q·W/V_f where the flow has the metal's own heat.
+    /// Slopes of w' = h_eff·A_w/V·(T(e_in − w) − T_w)/ρ − w·Q/V_f.
     fn heat_slopes(
         &self,
         state: &State,
@@ -140,20 +140,13 @@ impl Machine {
         mode: Mode,
         slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE],
     ) {
-        let heat = self.metal_heat(state);
-        let conductance = self.mould.effective_heat_transfer * self.mould.wetted_area / self.mould.volume;
-        let bend = self.metal.temperature_slope(heat);
-        let given = (self.metal.pot_heat - heat) * bend;
-        slopes[HEAT][HEAT] = -conductance * bend / self.metal.density;
-        if inside > 0.0 {
-            slopes[HEAT][PAST] =
-                conductance * (self.metal.temperature(heat) - self.mould.wall_temperature + given);
-        }
-        if self.flows_with_own_heat(state, mode) {
-            let per_volume = state.heat_given / inside;
-            slopes[HEAT][HEAT] += state.flow / inside;
-            slopes[HEAT][PAST] -= state.flow * per_volume / inside;
-            slopes[HEAT][FLOW] = per_volume;
+        let bend = self.metal.temperature_slope(self.metal_heat(state));
+        slopes[HEAT][HEAT] = -self.mould.conductance_of(inside) * bend / self.metal.density;
+        let freshening = self.freshening(state, mode);
+        if freshening > 0.0 {
+            slopes[HEAT][HEAT] -= freshening;
+            slopes[HEAT][PAST] = state.heat_given * freshening / inside;
+            slopes[HEAT][FLOW] = -state.heat_given / inside;
         }
     }
 }

@@ -43,19 +43,14 @@ fn imbalance(machine: &Machine, turn: &Turn) -> [f64; 3] {
 /// of the pot, and goes out, and to and fro at the entry of a full one, with its own.
 fn brought_in(machine: &Machine, turn: &Turn) -> f64 {
     let metal = &machine.metal;
-    let own = |i: &Instant| {
-        let inside = machine.mould.metal_inside(i.state.past_nozzle);
-        if inside > 0.0 { metal.pot_heat - i.state.heat_given / (metal.density * inside) } else { metal.pot_heat }
-    };
+    let own = |i: &Instant| metal.pot_heat - i.state.heat_given;
     let pairs = turn.trace.windows(2).map(|p| {
         let moved = p[1].state.past_nozzle - p[0].state.past_nozzle;
         let middle = 0.5 * (p[0].time + p[1].time);
-        let heat = if fills(turn, middle) && moved > 0.0 {
-            metal.pot_heat
-        } else if in_mould(turn, middle) {
-            0.5 * (own(&p[0]) + own(&p[1]))
-        } else {
-            0.0
+        let heat = match (in_mould(turn, middle), vents_open(turn, middle) && moved > 0.0) {
+            (false, _) => 0.0,
+            (true, true) => metal.pot_heat,
+            (true, false) => 0.5 * (own(&p[0]) + own(&p[1])),
         };
         metal.density * moved * heat
     });
@@ -68,10 +63,10 @@ fn last(turn: &Turn, kinds: &[EventKind], t: f64) -> f64 {
     times.fold(f64::NEG_INFINITY, f64::max)
 }
 
-/// Whether the mould is being filled, its vents open.
-fn fills(turn: &Turn, t: f64) -> bool {
-    let shut = [EventKind::EntryLeft, EventKind::Full, EventKind::Sealed];
-    last(turn, &[EventKind::EntryReached, EventKind::VentsReopen], t) > last(turn, &shut, t)
+/// Whether the vents are open: once metal has come, whenever the mould is neither full nor sealed.
+fn vents_open(turn: &Turn, t: f64) -> bool {
+    let open = [EventKind::EntryReached, EventKind::VentsReopen, EventKind::EntryLeft];
+    last(turn, &open, t) > last(turn, &[EventKind::Full, EventKind::Sealed], t)
 }
 
 /// Whether there is metal in the mould.
@@ -82,9 +77,10 @@ fn in_mould(turn: &Turn, t: f64) -> bool {
 /// Air through the vents, kg, summed over the trace.
 fn through_vents(machine: &Machine, turn: &Turn) -> f64 {
     let mould = &machine.mould;
-    let flow = |s: &State| mould.vent.flow(mould.air_pressure(s.air_mass, mould.metal_inside(s.past_nozzle)));
-    let filling = |t: f64| fills(turn, t);
-    let pairs = turn.trace.windows(2).filter(|pair| filling(0.5 * (pair[0].time + pair[1].time)));
+    let inside = |s: &State| mould.metal_inside(s.past_nozzle).max(0.0);
+    let flow = |s: &State| mould.vent.flow(mould.air_pressure(s.air_mass, inside(s)));
+    let open = |pair: &&[Instant]| vents_open(turn, 0.5 * (pair[0].time + pair[1].time));
+    let pairs = turn.trace.windows(2).filter(open);
     pairs.map(|p| 0.5 * (p[1].time - p[0].time) * (flow(&p[0].state) + flow(&p[1].state))).sum()
 }
 

@@ -55,8 +55,9 @@ fn closed_form_column_starts_under_a_constant_head() {
             2000 => 22.0907455091,
             _ => v0 * (f64::from(i) / 1000.0).tanh(),
         };
-        // The nozzle at the pipe's end is a nanometre long, a sixtieth of a millionth of the column.
-        assert_relative_eq!(flow / circle(pipe), known, max_relative = 2e-8);
+        // The nozzle at the pipe's end is a nanometre long, a sixtieth of a millionth of the column; the channel, a metre wide,
+        // takes a few hundred-millionths of the head.
+        assert_relative_eq!(flow / circle(pipe), known, max_relative = 1e-7);
     }
 }
 

@@ -117,19 +117,3 @@ fn closed_form_fill_time_converges_and_both_integrators_agree() {
         assert_relative_eq!(fill_time(&machine, tolerance, method), stiff, max_relative = 1e-4);
     }
 }
-
-#[test]
-fn closed_form_fill_does_not_depend_on_how_long_the_ringing_is_followed() {
-    for (points, pace, setting) in CASTS {
-        let machine = machine(points, pace, setting);
-        // Close enough that neither is solved twice, which would be at another tolerance.
-        let close = Accuracy { tolerance: 1e-5, ..Accuracy::default() };
-        let short = solve(&machine, close);
-        let long = solve(&machine, Accuracy { ringing: 1.0, ..close });
-        // Nothing before the mould is full knows of it.
-        assert_eq!(short.fill, long.fill);
-        // Ringing stirs a little fresh heat in and out of the mould: one part in five hundred of the time to sealing.
-        let sealed = |turn: &Turn| turn.first(EventKind::Sealed).expect("the entry seals").time;
-        assert_relative_eq!(sealed(&short), sealed(&long), max_relative = 2e-3);
-    }
-}

@@ -15,7 +15,13 @@ use latchstroke_models::vent::VentStatement;
 fn modes(one_way: bool) -> Vec<Mode> {
     let touches = [Touch::Closed, Touch::Open];
     let followers = if one_way { &touches[..] } else { &touches[..1] };
-    let moulds = [MouldMode::Empty, MouldMode::Filling, MouldMode::Packed, MouldMode::Sealed];
+    let moulds = [
+        MouldMode::Empty,
+        MouldMode::Filling,
+        MouldMode::Packed,
+        MouldMode::Sealed,
+        MouldMode::Emptied,
+    ];
     let mut all = Vec::new();
     for ringing in [Ringing::Followed, Ringing::Damped] {
         for rod in [RodMode::Held, RodMode::Free] {
@@ -74,7 +80,7 @@ fn states(machine: &Machine) -> Vec<State> {
                 flow,
                 past_nozzle: inside + machine.mould.priming_volume,
                 air_mass: machine.mould.air_mass * (1.07 - filled) * (1.0 + speed),
-                heat_given: (1.0 - hot) * machine.metal.pot_heat * machine.metal.density * inside,
+                heat_given: (1.0 - hot) * machine.metal.pot_heat,
             });
         }
     }

@@ -7,6 +7,7 @@
 //! * `closed_filling`: a column started from rest, a mould filled at constant pressure, and one filled against trapped air.
 //! * `closed_follower`: where a follower leaves its cam.
 //! * `closed_order`: the integrators converge at their order, and agree.
+//! * `ringing`: what is told of a turn does not know of the damping that takes the ringing out.
 //! * `slab`: freezing along the body and across the section, against Neumann, series and lumped solutions.
 //! * `surge`: springs resolved along their length, against the wave equation.
 //! * `traces`: the whole turn, instant by instant, against an independent program on a general-purpose solver.
@@ -20,6 +21,7 @@ mod closed_machines;
 mod closed_order;
 mod closed_release;
 mod closed_tangent;
+mod ringing;
 mod slab;
 mod surge;
 mod traces;

@@ -8,7 +8,9 @@ walls) for metal that comes in and H' = rho Q e - (heat to the walls) for metal 
 
     d' = (heat to the walls)/(rho V_f) - max(Q, 0) d/V_f,
 
-whose terms stay finite as the mould begins to fill (d is nought there) and as the last metal leaves. U is the heat the walls have taken up in all, which steers nothing.
+whose terms stay finite as the mould begins to fill (d is nought there) and as the last metal leaves.
+What goes to and fro at the entry of a full mould is one and the same metal, so that the last term
+falls away there. U is the heat the walls have taken up in all, which steers nothing.
 Everything is SI; pressures are gauge unless a name says otherwise.
 
 The right-hand side is smooth within a `Mode`; `guards` names the crossings that end a mode and
@@ -298,7 +300,7 @@ class Pump:
             vf, flow = self.metal_in_mould(vn), self.wall_flow(d, mode)
             ud = flow * vf
             dd = flow / m.metal_density_kg_m3
-            if q > 0.0:
+            if q > 0.0 and mode.mould != "full":
                 # At the very start d = d' t and V_f = Q t, so that fresh metal takes half.
                 dd -= q * d / vf if vf > 0.0 else 0.5 * dd
         return [yd, ydd, 0.0 if held else xd, xdd, sigmad, qd, q, mad, dd, ud]

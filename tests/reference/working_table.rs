@@ -7,15 +7,18 @@
 //!
 //! | points | pace | latch | holds    | parts    | change   |
 //! |--------|------|-------|----------|----------|----------|
-//! | 12     | 60   | aside | 9.4412   | 9.4412   | 0        |
-//! | 12     | 60   | set   | 6.2215   | 6.6997   | +7.69 %  |
-//! | 24     | 40   | aside | 48.7312  | 48.7312  | 0        |
-//! | 24     | 40   | set   | 25.2932  | 25.1524  | −0.56 %  |
-//! | 36     | 15   | aside | 256.9193 | 256.9149 | −0.002 % |
-//! | 36     | 15   | set   | 68.5718  | 69.6190  | +1.53 %  |
+//! | 12     | 60   | aside | 9.4417   | 9.4417   | 0        |
+//! | 12     | 60   | set   | 6.2258   | 6.7039   | +7.68 %  |
+//! | 24     | 40   | aside | 48.7322  | 48.7322  | 0        |
+//! | 24     | 40   | set   | 25.3142  | 25.1722  | −0.56 %  |
+//! | 36     | 15   | aside | 256.922  | 256.918  | −0.002 % |
+//! | 36     | 15   | set   | 68.5939  | 69.6247  | +1.50 %  |
 //!
-//! Peak piston speed and bulk limit are the same under both: the peak comes before the metal can part. Taking out the ringing
-//! of nozzle and rod ([`Accuracy::ringing`]) begins after the mould is full and moves none of these.
+//! The printed table knows no friction in the channel. That, the one change of physics since that touches the fill, lengthens the
+//! fills by 0.001 to 0.005 % with the latch aside and by 0.008 to 0.083 % with it set.
+//!
+//! Peak piston speed and bulk limit are the same under both: the peak comes before the metal can part. Damping the ringing
+//! ([`Accuracy::ringing`]) begins after the mould is full and moves none of these.
 
 use crate::support::reference_data::table;
 use crate::support::working_set::machine;
@@ -96,7 +99,7 @@ fn reference_table_at_a_tight_tolerance() {
 /// The table in this file's doc. The stated changes are rounded to 0.005 %; fill times hold to 10⁻⁴ and better.
 #[test]
 fn reference_parting_metal_changes_the_fill_times_as_stated() {
-    const CHANGES: [[f64; 2]; 3] = [[0.0, 0.0769], [0.0, -0.0056], [-0.00002, 0.0153]];
+    const CHANGES: [[f64; 2]; 3] = [[0.0, 0.0768], [0.0, -0.0056], [-0.00002, 0.0150]];
     let rows = table();
     let reference = |points: f64, setting: LatchSetting, suction: Suction| {
         let row = rows

@@ -3,7 +3,6 @@
 //! header, so that the numbers cannot drift apart.
 
 use super::working_set::{celsius, degrees};
-use latchstroke::turn::EventKind;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
@@ -325,12 +324,6 @@ fn statement(header: &Header) -> MachineStatement {
         metal: metal(header),
     }
 }
-
-// TODO(merge): the two names that the solver does not have yet. Make the first `Some(EventKind::VentsReopen)`, and give
-// `packed_heat_transfer: ((packed - film).abs() > 0.0).then_some(HeatTransfer(packed))` in the statement below it.
-
-/// The vents of a mould that was full are open again.
-pub const VENTS_REOPEN: Option<EventKind> = None;
 
 fn mould(header: &Header) -> MouldStatement {
     let n = |key: &str| header.number(key);

@@ -108,6 +108,10 @@ impl EventKind {
     }
 }
 
+/// The least share of the cavity that metal must fill to freeze its entry shut: with less, what is left of it stands away from
+/// the entry. Our judgement; a mould that ran as empty as that casts nothing either way.
+const LEAST_SEALING: f64 = 0.1;
+
 /// How far the latch has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum LatchProgress {
@@ -210,7 +214,7 @@ fn guard(
             let floor = machine.well.parting_volume()?;
             (mode.well == WellMode::Parted).then(|| (state.pressed - floor) / scales.pressed)
         }
-        EventKind::EntryReached => (mode.mould == MouldMode::Empty)
+        EventKind::EntryReached => matches!(mode.mould, MouldMode::Empty | MouldMode::Emptied)
             .then(|| machine.mould.metal_inside(state.past_nozzle) / scales.volume),
         EventKind::EntryLeft => (mode.mould == MouldMode::Filling)
             .then(|| -machine.mould.metal_inside(state.past_nozzle) / scales.volume),
@@ -225,10 +229,13 @@ fn guard(
         }
         EventKind::Sealed => match mode.mould {
             MouldMode::Filling | MouldMode::Packed => {
+                // A drop left at the far end does not seal the entry.
+                let inside = machine.mould.metal_inside(state.past_nozzle);
+                (inside > LEAST_SEALING * machine.mould.volume).then_some(())?;
                 let sealing = (1.0 - machine.metal.sealing_fraction) * machine.metal.melt_heat;
                 Some((sealing - machine.metal_heat(state)) / machine.metal.melt_heat)
             }
-            MouldMode::Empty | MouldMode::Sealed => None,
+            MouldMode::Empty | MouldMode::Emptied | MouldMode::Sealed => None,
         },
         EventKind::LatchCatches => {
             if machine.setting != LatchSetting::Set || discrete.latch != LatchProgress::LetGo {
@@ -298,7 +305,7 @@ pub(super) fn happen(
         EventKind::MetalParts => mode.well = WellMode::Parted,
         EventKind::EntryReached => mode.mould = MouldMode::Filling,
         EventKind::EntryLeft => {
-            mode.mould = MouldMode::Empty;
+            mode.mould = MouldMode::Emptied;
             state.heat_given = 0.0;
         }
         EventKind::Full => {

@@ -72,8 +72,8 @@ fn instant(equations: &Equations<'_>, time: f64, state: &State, entry: Option<f6
     let angle = equations.angle(time);
     let loads = machine.loads(angle, state, equations.mode);
     let inside = machine.mould.metal_inside(state.past_nozzle).max(0.0);
-    let heat = machine.metal.density * inside * machine.metal.pot_heat - state.heat_given;
-    let in_mould = equations.mode.mould != MouldMode::Empty;
+    let heat = machine.metal.density * inside * machine.metal_heat(state);
+    let in_mould = !matches!(equations.mode.mould, MouldMode::Empty | MouldMode::Emptied);
     Instant {
         time,
         angle,
