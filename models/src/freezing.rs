@@ -31,4 +31,7 @@ pub mod section;
 pub mod slab;
 pub mod substance;
 
-pub use limits::{bulk_limit, skin_heat, skin_limit, skin_thickness};
+pub use limits::{
+    bulk_limit, lapping_limit, splashed_film_heat, splashed_film_limit, splashed_film_thickness,
+    time_to_solid_share,
+};

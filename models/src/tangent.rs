@@ -128,7 +128,7 @@ impl Machine {
     /// Slopes of W' = h_eff·A_w·(T(e) − T_w)·V_f/V with e = e_in − W/(ρ·V_f).
     fn heat_slopes(&self, state: &State, inside: f64, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
         let heat = self.metal_heat(state);
-        let conductance = self.mould.effective_heat_transfer * self.mould.wetted_area / self.mould.volume;
+        let conductance = self.mould.conductance(inside) / self.mould.volume;
         let bend = self.metal.temperature_slope(heat);
         let given = (self.metal.pot_heat - heat) * bend;
         slopes[HEAT][HEAT] = -conductance * bend / self.metal.density;

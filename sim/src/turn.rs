@@ -25,7 +25,7 @@ pub use trace::Instant;
 
 use events::{Discrete, LatchProgress};
 use latchstroke_models::energy;
-use latchstroke_models::freezing::{bulk_limit, skin_thickness};
+use latchstroke_models::freezing::{bulk_limit, splashed_film_thickness};
 use latchstroke_models::hold_down::lifting_force;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
@@ -293,7 +293,7 @@ impl<'a> Run<'a> {
                     mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
                         / time
                         / machine.nozzle.area,
-                    skin: skin_thickness(&machine.metal, &machine.mould, time),
+                    skin: splashed_film_thickness(&machine.metal, &machine.mould, time),
                 })
             }
             _ => None,

@@ -5,7 +5,7 @@
 use super::machine_with;
 use crate::support::working_set::celsius;
 use approx::assert_relative_eq;
-use latchstroke_models::freezing::{bulk_limit, skin_limit, skin_thickness};
+use latchstroke_models::freezing::{bulk_limit, splashed_film_limit, splashed_film_thickness};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::units::{Conductivity, Density, HeatTransfer, LatentHeat, Length, SpecificHeat};
 
@@ -46,12 +46,12 @@ fn handbook_skin_grows_by_the_quasi_steady_law() {
     for (h, skin, time) in cases {
         let machine = bar(4e-3, h, |_| ());
         assert_relative_eq!(
-            skin_limit(&machine.metal, &machine.mould, skin * 1e-3),
+            splashed_film_limit(&machine.metal, &machine.mould, skin * 1e-3),
             time,
             max_relative = 1e-11
         );
         assert_relative_eq!(
-            skin_thickness(&machine.metal, &machine.mould, time),
+            splashed_film_thickness(&machine.metal, &machine.mould, time),
             skin * 1e-3,
             max_relative = 1e-11
         );
@@ -66,12 +66,12 @@ fn handbook_skin_has_both_classical_limits() {
     for time in [1e-6, 1e-3, 1.0] {
         // No resistance at the wall: the square-root law s = √(2·k·ΔT·t/(ρ·L)).
         let root = (2.0 * k * drive * time / (rho * latent)).sqrt();
-        let skin = skin_thickness(&perfect_wall.metal, &perfect_wall.mould, time);
+        let skin = splashed_film_thickness(&perfect_wall.metal, &perfect_wall.mould, time);
         // The wall left over is worth k/h = 25 fm of skin.
         assert_relative_eq!(skin, root, max_relative = 1e-9, epsilon = 26e-15);
         // None in the metal: the linear law s = h·ΔT·t/(ρ·L).
         let line = 10e3 * drive * time / (rho * latent);
-        let skin = skin_thickness(&perfect_metal.metal, &perfect_metal.mould, time);
+        let skin = splashed_film_thickness(&perfect_metal.metal, &perfect_metal.mould, time);
         assert_relative_eq!(skin, line, max_relative = 1e-9);
     }
 }
@@ -96,7 +96,7 @@ fn handbook_skin_tends_to_neumanns_solution_as_the_stefan_number_falls() {
         });
         let time = 0.01;
         let diffusivity = 25.0 / (10400.0 * 150.0);
-        let skin = skin_thickness(&machine.metal, &machine.mould, time);
+        let skin = splashed_film_thickness(&machine.metal, &machine.mould, time);
         let excess = skin / (2.0 * lambda * f64::sqrt(diffusivity * time)) - 1.0;
         // The quasi-steady law leaves out the heat of the skin itself. To first order that is St/6 too thick; the next term
         // of the expansion takes off less than half of St/6 for all St up to 1.

@@ -230,7 +230,7 @@ fn property_casts_pull_the_skin_to_where_they_turn_from_failed_to_sound() {
         let acceptance = Acceptance { skin: 1.0, margin: 1.0 };
         let judged = judge(&working_set::statement(), cast, acceptance, Accuracy::default()).expect("valid");
         let machine = working_set::machine(24.0, turns, aside);
-        latchstroke_models::freezing::skin_thickness(
+        latchstroke_models::freezing::splashed_film_thickness(
             &machine.metal,
             &machine.mould,
             judged.aside.sound_fill_time().expect("it fills"),

@@ -290,6 +290,7 @@ fn statement(header: &Header) -> MachineStatement {
             wall: WallStatement::Temperature(celsius(n("mould_temperature_c"))),
             freezing: Freezing::Slab,
             heat_transfer: HeatTransfer(n("film_w_m2_k")),
+            packed_heat_transfer: None,
             air_temperature: Temperature(air_temperature),
             vent: vent(header, air_temperature),
             vent_coefficient: n("vent_coefficient"),

@@ -1,7 +1,7 @@
 //! A turn written down instant by instant, for tables and charts.
 
 use super::leg::{Equations, Leg};
-use latchstroke_models::freezing::skin_thickness;
+use latchstroke_models::freezing::splashed_film_thickness;
 use latchstroke_models::mode::MouldMode;
 use latchstroke_models::state::State;
 
@@ -89,6 +89,7 @@ fn instant(equations: &Equations<'_>, time: f64, state: &State, entry: Option<f6
         fill: inside / machine.mould.volume,
         heat: if in_mould { heat } else { 0.0 },
         solid_fraction: if in_mould { machine.metal.solid_fraction(machine.metal_heat(state)) } else { 0.0 },
-        skin: entry.map_or(0.0, |entry| skin_thickness(&machine.metal, &machine.mould, time - entry)),
+        skin: entry
+            .map_or(0.0, |entry| splashed_film_thickness(&machine.metal, &machine.mould, time - entry)),
     }
 }

@@ -9,7 +9,7 @@ use crate::studies::judge::{Cast, PACES};
 use crate::studies::watch::Watch;
 use crate::turn::{Accuracy, Finding, Turn, solve};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::{bulk_limit, skin_limit};
+use latchstroke_models::freezing::{bulk_limit, splashed_film_limit};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::units::{Angle, HeatTransfer, Temperature};
@@ -43,9 +43,13 @@ impl Clocks {
     }
 }
 
-/// A machine with another interface coefficient (W/m²K) and, where given, another pot temperature (K).
+/// A machine with another interface coefficient (W/m²K) while it fills and, where given, another pot temperature (K). A
+/// coefficient of its own for the packed mould goes with it by the same ratio: what lies between metal and wall is the same.
 pub(super) fn with(stated: &MachineStatement, film: f64, pot: Option<f64>) -> MachineStatement {
     let mut stated = stated.clone();
+    let ratio = film / stated.mould.heat_transfer.0;
+    stated.mould.packed_heat_transfer =
+        stated.mould.packed_heat_transfer.map(|packed| HeatTransfer(packed.0 * ratio));
     stated.mould.heat_transfer = HeatTransfer(film);
     if let Some(pot) = pot {
         stated.metal.pot_temperature = Temperature(pot);
@@ -90,7 +94,7 @@ pub fn clocks(
         })
     };
     Ok(Some(Clocks {
-        skin: field(|machine, skin| skin_limit(&machine.metal, &machine.mould, skin)),
+        skin: field(|machine, skin| splashed_film_limit(&machine.metal, &machine.mould, skin)),
         bulk: field(|machine, _| bulk_limit(&machine.metal, &machine.mould)),
         works: !among_middle(Finding::faults_setting),
         lifts: among_middle(|finding| matches!(finding, Finding::MatrixLifts { .. })),
