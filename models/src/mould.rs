@@ -14,6 +14,7 @@
 
 use crate::cooling_water::{Balance, CoolingWaterStatement};
 use crate::fault::Faults;
+use crate::freezing::casting::Casting;
 use crate::metal::Metal;
 use crate::units::{Force, HeatTransfer, Length, Pace, Temperature, Volume};
 use crate::vent::{AIR_GAS_CONSTANT, ATMOSPHERE, Vent, VentStatement};
@@ -146,9 +147,10 @@ impl Mould {
                 (wall, None)
             }
             WallStatement::Cooled(water) => {
-                let conductance = effective(packed_heat_transfer) * wetted_area;
-                let balance = Balance::prepare(water, metal, metal.density * volume, conductance, faults);
-                (balance.settled(pace, faults), Some(balance))
+                let casting =
+                    Casting::prepare(metal, [body, set], volume, packed_heat_transfer, stated.freezing);
+                let balance = Balance::prepare(water, casting, pace, faults);
+                (balance.map_or(f64::NAN, |balance| balance.settled(faults)), balance)
             }
         };
         let air_constant = AIR_GAS_CONSTANT * air_temperature;
@@ -206,17 +208,22 @@ impl Mould {
         self.packing_stiffness * (inside - FULL * self.volume).max(0.0)
     }
 
-    /// h_eff·A_w, W/K, of walls wetted all over, with `inside` (m³) of metal: h while filling up to 0.98·V, h once packed from
-    /// there on.
-    pub fn conductance(&self, inside: f64) -> f64 {
+    /// h_eff, W/(m²·K), with `inside` (m³) of metal: that of filling up to 0.98·V, that of the packed mould from there on.
+    fn effective(&self, inside: f64) -> f64 {
         let full = inside >= FULL * self.volume;
-        let h = if full { self.packed_effective_heat_transfer } else { self.effective_heat_transfer };
-        h * self.wetted_area
+        if full { self.packed_effective_heat_transfer } else { self.effective_heat_transfer }
+    }
+
+    /// h_eff·A_w, W/K, of walls wetted all over, with `inside` (m³) of metal.
+    pub fn conductance(&self, inside: f64) -> f64 {
+        self.effective(inside) * self.wetted_area
     }
 
     /// Heat flow to the walls, W, from `inside` (m³) of metal at `temperature` (K): the wetted share grows with the filling.
     pub fn heat_flow(&self, inside: f64, temperature: f64) -> f64 {
-        let wetted = (inside / self.volume).max(0.0);
-        self.conductance(inside) * wetted * (temperature - self.wall_temperature)
+        self.effective(inside)
+            * (temperature - self.wall_temperature)
+            * self.wetted_area
+            * (inside / self.volume).max(0.0)
     }
 }

@@ -51,8 +51,9 @@ pub fn splashed_film_heat(metal: &Metal) -> f64 {
 /// freezes through.
 ///
 /// s²/(2·k_s) + s/h = (T_f − T_w)·t/(ρ·L_eff): quasi-steady conduction through what has frozen, in series with the interface.
-/// With 1/h → 0 it is the classical square-root law, with 1/k_s → 0 the linear one. No skin on a filled face is as quick,
-/// since the metal behind it has to cool too ([`super::skin`]): three to five times as long with type metal.
+/// With 1/h → 0 it is the classical square-root law, with 1/k_s → 0 the linear one. No skin on a filled face is as quick, up to
+/// half of the way to the middle, since the metal behind it has to cool too ([`super::skin`]): with type metal it takes three to
+/// five times as long.
 pub fn splashed_film_limit(metal: &Metal, mould: &Mould, thickness: f64) -> f64 {
     let drive = metal.temperature_at_fraction(metal.sealing_fraction) - mould.wall_temperature;
     let path = thickness * thickness / (2.0 * metal.conductivity_solid) + thickness / mould.heat_transfer;
