@@ -96,13 +96,13 @@ fn closed_form_constant_heat_warms_the_mould_geometrically() {
     let mut now = balance.water.idle();
     for casts in 0..60 {
         let expected = settled + (balance.water.idle() - settled) * ratio.powi(casts);
-        // A millionth of the 38 K: the specific heat left in the metal.
-        assert_relative_eq!(now, expected, epsilon = 4e-5);
+        // A ten-thousandth of the 38 K: as far as the cooling is followed.
+        assert_relative_eq!(now, expected, epsilon = 4e-3);
         let turn = balance.turn(now);
-        assert_relative_eq!(turn.heat, heat, max_relative = 1e-6);
+        assert_relative_eq!(turn.heat, heat, max_relative = 1e-4);
         now = turn.temperature;
     }
-    assert_relative_eq!(balance.steady(), settled, epsilon = 4e-5);
+    assert_relative_eq!(balance.steady(), settled, epsilon = 4e-3);
 }
 
 #[test]

@@ -143,14 +143,17 @@ fn program_writes_the_chart_and_table_of_warming_up_once() {
 fn program_tells_one_heat_of_a_cast_whichever_command_is_asked() {
     let file = small_type();
     // At the fastest pace there is, and at one that the cooling sets.
-    for body in ["8pt", "12pt"] {
-        let pace = answer(&["pace", &file, "--body", body, "--json"]);
+    for points in [6.0, 8.0, 12.0] {
+        let body = format!("{points}pt");
+        let pace = answer(&["pace", &file, "--body", &body, "--json"]);
         let size = &pace["sizes"][0];
-        let limit = format!("{} turns/min", 60.0 * number(&size["cooling_limit_turns_per_s"]));
-        let set = format!("job.pace={limit}");
-        let body_set = format!("job.body={}", body.replace("pt", " pt"));
-        let set_set = format!("job.set={}", body.replace("pt", " pt"));
-        let sets = ["--set", &set, "--set", &body_set, "--set", &set_set];
+        // Sets stay in proportion: six points to a body of ten.
+        let sets = [
+            format!("job.pace={} turns/min", 60.0 * number(&size["cooling_limit_turns_per_s"])),
+            format!("job.body={points} pt"),
+            format!("job.set={} pt", 0.6 * points),
+        ];
+        let sets = ["--set", &sets[0], "--set", &sets[1], "--set", &sets[2]];
         let warm = answer(&[&["warm", file.as_str(), "--json"][..], &sets].concat());
         let turn = [&["turn", file.as_str()][..], &sets].concat();
         let asked = answer(&[&turn[..], &["--json"]].concat());

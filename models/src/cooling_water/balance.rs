@@ -56,13 +56,13 @@ impl Balance {
 
     /// The same mould at another pace.
     #[must_use]
-    pub fn at(self, pace: Pace) -> Self {
+    pub fn at(&self, pace: Pace) -> Self {
         Self::new(self.water, self.casting, pace.0)
     }
 
     /// The same mould with `share` of the water, its conductance as before.
     #[must_use]
-    pub fn with_water(self, share: f64) -> Self {
+    pub fn with_water(&self, share: f64) -> Self {
         Self::new(self.water.with_flow(share), self.casting, self.pace)
     }
 

@@ -105,7 +105,7 @@ pub fn warm_ups(
     let followed =
         followed.unwrap_or_else(|| (longest.unwrap_or(0) * 3 / 2).max(FEWEST_CASTS)).min(MOST_CASTS);
     for (answer, balance) in &mut answers {
-        answer.temperatures = course(*balance).take(followed + 1).collect();
+        answer.temperatures = course(balance).take(followed + 1).collect();
     }
     Ok(Some(answers.into_iter().map(|(answer, _)| answer).collect()))
 }
@@ -130,7 +130,7 @@ fn warm_up(stated: &MachineStatement, cast: Cast) -> Result<Option<(WarmUp, Bala
         first_heat: balance.heat_per_cast(cold),
         heat: balance.heat_per_cast(settled.mould),
         carried: (balance.water.to_water(settled.mould), balance.water.to_air(settled.mould)),
-        casts_until_warm: course(balance)
+        casts_until_warm: course(&balance)
             .take(MOST_CASTS + 1)
             .position(|now| (now - settled.mould).abs() <= NEAR),
         shut_time: balance.shut_time(),
@@ -149,6 +149,6 @@ fn settle(balance: &Balance) -> Settled {
 }
 
 /// The mould's temperature from cold on, at the start and after each cast.
-fn course(balance: Balance) -> impl Iterator<Item = f64> {
+fn course(balance: &Balance) -> impl Iterator<Item = f64> {
     std::iter::successors(Some(balance.water.idle()), move |&now| Some(balance.turn(now).temperature))
 }
