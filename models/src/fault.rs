@@ -55,11 +55,16 @@ impl Faults {
         value
     }
 
+    /// Whether nothing is wrong so far.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     /// `Ok` with what was prepared when nothing is wrong.
     ///
     /// # Errors
     /// All the faults noted.
     pub fn settle<T>(self, prepared: T) -> Result<T, Vec<Fault>> {
-        if self.0.is_empty() { Ok(prepared) } else { Err(self.0) }
+        if self.is_empty() { Ok(prepared) } else { Err(self.0) }
     }
 }

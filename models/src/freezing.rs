@@ -1,9 +1,21 @@
-//! Freezing in the mould: closed-form limits, and the solved cooling of a section.
+//! Freezing in the mould: the clocks that a fill is held against, the heat of a cast, and the solved cooling behind them.
 //!
-//! [`limits`] answers in closed form how long the metal stays fit to fill the mould, [`lump`] how much heat it has given up
-//! after a time. The other parts solve the cooling itself by heat content (enthalpy), so that no front has to be followed:
-//! [`slab`] through half the body, [`section`] over body and set. Both take a [`substance::Substance`], whose [`heat_curve::HeatCurve`] says at what temperature, and how far solid,
-//! metal with a given heat is; a wall behind an [`interface::Interface`]; and any start the fill has left.
+//! Of the same metal, walls and size, while the mould fills ([`crate::mould::Mould::heat_transfer`]):
+//!
+//! * lapping: the first metal in must not be colder than lets streams knit ([`lapping_limit`], closed form of a lump);
+//! * skin: the depth to which metal hangs together on the face ([`skin::SkinGrowth`], solved);
+//! * bulk: the lump no longer flows ([`bulk_limit`], closed form).
+//!
+//! Once it is full and packed ([`crate::mould::Mould::packed_heat_transfer`]):
+//!
+//! * cooling: the middle is solid ([`casting::Casting`], solved), and what heat the type has given the mould by then, or as it opens.
+//!
+//! [`splashed_film_limit`] is a bound beside skin, and no clock: a film that freezes with no hot metal behind it.
+//!
+//! The cooling is solved by heat content (enthalpy), so that no front has to be followed:
+//! [`slab`] through half the body, [`section`] over body and set. Both take a [`substance::Substance`], whose
+//! [`heat_curve::HeatCurve`] says at what temperature, and how far solid, metal with a given heat is; a wall behind an
+//! [`interface::Interface`]; and any start the fill has left.
 //!
 //! ```
 //! use latchstroke_models::freezing::heat_curve::HeatCurve;
@@ -21,14 +33,18 @@
 //! # Ok::<(), Vec<latchstroke_models::fault::Fault>>(())
 //! ```
 
+pub mod casting;
 pub mod course;
 mod grid;
 pub mod heat_curve;
 pub mod interface;
 pub mod limits;
-pub mod lump;
 pub mod section;
+pub mod skin;
 pub mod slab;
 pub mod substance;
 
-pub use limits::{bulk_limit, skin_heat, skin_limit, skin_thickness};
+pub use limits::{
+    bulk_limit, lapping_limit, splashed_film_heat, splashed_film_limit, splashed_film_thickness,
+    time_to_solid_share,
+};

@@ -8,7 +8,7 @@ use crate::fault::{Fault, Faults};
 use crate::latch::{Latch, LatchSetting, LatchStatement};
 use crate::metal::{Metal, MetalStatement};
 use crate::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
-use crate::mould::{Mould, MouldStatement, Sort};
+use crate::mould::{FULL, Mould, MouldStatement, Sort};
 use crate::nozzle::{Nozzle, NozzleStatement};
 use crate::piston::{Piston, PistonStatement};
 use crate::rod::{LeverStatement, Rod, RodStatement};
@@ -302,12 +302,7 @@ impl Machine {
                 (air - ATMOSPHERE + self.mould.packing_pressure(inside), 0.0)
             }
         };
-        let wall_heat = match mode.mould {
-            MouldMode::Empty | MouldMode::Emptied => 0.0,
-            MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => {
-                self.mould.heat_flow(inside, self.metal.temperature(self.metal_heat(state)))
-            }
-        };
+        let wall_heat = self.cooling(state, mode) * inside;
         Loads {
             cam_lift: cam.lift,
             cam_slope: cam.slope,
@@ -353,15 +348,30 @@ impl Machine {
         if fresh && inside > LEAST_INSIDE * self.mould.volume { state.flow / inside } else { 0.0 }
     }
 
-    /// w' = q/(ρ·V_f) − w·(freshening), J/(kg·s), q the heat flow to the walls. From H' = ρ·Q·e_in − q for metal that comes in and
-    /// H' = ρ·Q·e − q for metal that leaves; every term stays finite at V_f = 0, where w = 0 and fresh metal takes half of w'.
-    fn heat_rate(&self, state: &State, mode: Mode) -> f64 {
+    /// Whether the interface coefficient is that of a full and packed mould.
+    pub(crate) fn is_packed(&self, inside: f64, mode: Mode) -> bool {
+        match mode.mould {
+            MouldMode::Packed => true,
+            MouldMode::Sealed => inside >= FULL * self.mould.volume,
+            MouldMode::Empty | MouldMode::Emptied | MouldMode::Filling => false,
+        }
+    }
+
+    /// h_eff·A_w/V·(T − T_w), W/m³: heat that each cubic metre of metal in the mould gives its walls, of which it wets its share.
+    fn cooling(&self, state: &State, mode: Mode) -> f64 {
         if matches!(mode.mould, MouldMode::Empty | MouldMode::Emptied) {
             return 0.0;
         }
+        let packed = self.is_packed(self.mould.metal_inside(state.past_nozzle), mode);
+        let above = self.metal.temperature(self.metal_heat(state)) - self.mould.wall_temperature;
+        self.mould.conductance(packed) / self.mould.volume * above
+    }
+
+    /// w' = q/(ρ·V_f) − w·(freshening), J/(kg·s), q the heat flow to the walls. From H' = ρ·Q·e_in − q for metal that comes in and
+    /// H' = ρ·Q·e − q for metal that leaves; every term stays finite at V_f = 0, where w = 0 and fresh metal takes half of w'.
+    fn heat_rate(&self, state: &State, mode: Mode) -> f64 {
         let inside = self.mould.metal_inside(state.past_nozzle);
-        let cooling = self.mould.cooling(inside, self.metal.temperature(self.metal_heat(state)))
-            / self.metal.density;
+        let cooling = self.cooling(state, mode) / self.metal.density;
         if mode.mould == MouldMode::Filling && inside <= LEAST_INSIDE * self.mould.volume {
             return 0.5 * cooling;
         }

@@ -118,7 +118,8 @@ impl Machine {
             let inertance = self.nozzle.inertance;
             slopes[PAST][FLOW] = 1.0;
             slopes[FLOW][FLOW] -= (self.nozzle.loss_slope(state.flow) + self.mould_damping(mode)) / inertance;
-            let packing = if mode.mould == MouldMode::Packed { self.mould.packing_slope(inside) } else { 0.0 };
+            let packing =
+                if mode.mould == MouldMode::Packed { self.mould.packing_slope(inside) } else { 0.0 };
             slopes[FLOW][PAST] = -(by_metal + packing) / inertance;
             slopes[FLOW][AIR] = -by_air / inertance;
         }
@@ -141,7 +142,8 @@ impl Machine {
         slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE],
     ) {
         let bend = self.metal.temperature_slope(self.metal_heat(state));
-        slopes[HEAT][HEAT] = -self.mould.conductance_of(inside) * bend / self.metal.density;
+        slopes[HEAT][HEAT] = -self.mould.conductance(self.is_packed(inside, mode)) / self.mould.volume * bend
+            / self.metal.density;
         let freshening = self.freshening(state, mode);
         if freshening > 0.0 {
             slopes[HEAT][HEAT] -= freshening;

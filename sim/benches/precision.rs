@@ -38,7 +38,10 @@ fn populations() -> [(&'static str, Vec<Machine>); 2] {
         (0..MACHINES).filter_map(|_| of(&mut runner)).flat_map(both).collect()
     };
     [
-        ("the working set within 30 %", draw(&|runner| Some(any_machine::near().new_tree(runner).ok()?.current()))),
+        (
+            "the working set within 30 %",
+            draw(&|runner| Some(any_machine::near().new_tree(runner).ok()?.current())),
+        ),
         ("machines spread widely", draw(&|runner| Some(any_machine::job().new_tree(runner).ok()?.current()))),
     ]
 }
@@ -75,7 +78,8 @@ fn table(machines: &[Machine]) {
                 .filter_map(|(n, (ours, close))| Some(((of(ours)? / of(close)? - 1.0).abs(), n)))
                 .collect();
             errors.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let at = |share: f64| errors.get(((errors.len() - 1) as f64 * share) as usize).map_or(0.0, |e| e.0);
+            let at =
+                |share: f64| errors.get(((errors.len() - 1) as f64 * share) as usize).map_or(0.0, |e| e.0);
             println!(
                 "  {name:<26} {:>4} turns  median {:8.1e}  95 % {:8.1e}  worst {:8.1e}  above 0.5 %: {}",
                 errors.len(),
@@ -88,8 +92,20 @@ fn table(machines: &[Machine]) {
                 for (error, n) in errors.iter().rev().take(8) {
                     let (ours, close) = turns[*n];
                     let m = &machines[*n];
-                    println!("      {error:8.1e} machine {n}: {:?} {:?} full {:?} sealed {:?} period {:.4} friction {:.0} F {:.0} body {:.1} pt leak {:.2e} events {}/{}", of(ours), of(close),
-                    close.first(latchstroke::turn::EventKind::Full).map(|e| e.time), close.first(latchstroke::turn::EventKind::Sealed).map(|e| e.time), m.ringing_period(), m.rod.friction, m.preload(), m.mould.body/latchstroke_models::units::POINT, m.piston.leakage, ours.events.len(), close.events.len());
+                    println!(
+                        "      {error:8.1e} machine {n}: {:?} {:?} full {:?} sealed {:?} period {:.4} friction {:.0} F {:.0} body {:.1} pt leak {:.2e} events {}/{}",
+                        of(ours),
+                        of(close),
+                        close.first(latchstroke::turn::EventKind::Full).map(|e| e.time),
+                        close.first(latchstroke::turn::EventKind::Sealed).map(|e| e.time),
+                        m.ringing_period(),
+                        m.rod.friction,
+                        m.preload(),
+                        m.mould.body / latchstroke_models::units::POINT,
+                        m.piston.leakage,
+                        ours.events.len(),
+                        close.events.len()
+                    );
                 }
             }
         }

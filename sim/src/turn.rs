@@ -26,7 +26,8 @@ pub use trace::Instant;
 
 use events::{Discrete, LatchProgress};
 use latchstroke_models::energy;
-use latchstroke_models::freezing::{bulk_limit, skin_thickness};
+use latchstroke_models::freezing::bulk_limit;
+use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::hold_down::lifting_force;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
@@ -207,8 +208,7 @@ impl<'a> Run<'a> {
         let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
         self.sums.add_leg(&mut self.peaks, (&mut self.holding, &mut self.swing), &equations, &leg, stop);
         if self.traced {
-            let entry = self.events.iter().find(|e| e.kind == EventKind::EntryReached).map(|e| e.time);
-            trace::write(&mut self.trace, &equations, &leg, stop, entry);
+            trace::write(&mut self.trace, &equations, &leg, stop);
         }
         let end = equations.state(stop, &leg.at(last, stop));
         self.sums.add_air(&self.state, &end);
@@ -318,9 +318,12 @@ impl<'a> Run<'a> {
         self.accuracy.method.unwrap_or(if flies { Method::Explicit } else { Method::Stiff })
     }
 
-    fn report(self, stop: Stop, energy_residual: f64) -> Turn {
+    fn report(mut self, stop: Stop, energy_residual: f64) -> Turn {
         let machine = self.machine;
         let event = |kind: EventKind| self.events.iter().find(|e| e.kind == kind);
+        if let Some(entry) = event(EventKind::EntryReached) {
+            trace::add_skin(&mut self.trace, machine, entry.time);
+        }
         let fill = match (event(EventKind::EntryReached), event(EventKind::Full)) {
             (Some(entry), Some(full)) => {
                 let time = full.time - entry.time;
@@ -332,7 +335,7 @@ impl<'a> Run<'a> {
                     mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
                         / time
                         / machine.nozzle.area,
-                    skin: skin_thickness(&machine.metal, &machine.mould, time),
+                    skin: SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time),
                 })
             }
             _ => None,

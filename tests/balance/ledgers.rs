@@ -83,6 +83,7 @@ fn balance_metal_drawn_back_out_of_the_mould() {
     machine.piston.port_travel = 0.0;
     machine.piston.leakage = 0.0;
     machine.mould.effective_heat_transfer = 0.0;
+    machine.mould.packed_effective_heat_transfer = 0.0;
     let turn = solve_traced(&machine, TIGHT);
     assert!(turn.first(EventKind::EntryLeft).is_some(), "{:?}", turn.events);
     turn.events.iter().for_each(nothing_jumps);

@@ -28,7 +28,7 @@ fn slow_freezing(body: f64, set: f64, change: impl FnOnce(&mut MachineStatement)
         machine.mould.heat_transfer = HeatTransfer(1e4);
         change(machine);
     });
-    cooling(&machine, Angle(PI)).expect("a valid slab").expect("solid in time")
+    cooling(&machine, Angle(PI)).expect("solid in time")
 }
 
 /// V/A of a square bar of 4.2175176 mm, a quarter of its side; half a body of twice that has the same V/A.
@@ -86,7 +86,7 @@ fn handbook_cooling_of_type_metal_is_of_the_order_of_the_interface_limit() {
     // An order check: conduction through the metal and heat besides the latent only add time, here less than twice over for
     // each (Bi = h·b/k = 0.42; superheat and sensible heat are under two thirds of the latent heat).
     let machine = machine_with(4.2e-3, 4.2e-3, |_| ());
-    let solved = cooling(&machine, Angle(PI)).expect("a valid slab").expect("solid in time");
+    let solved = cooling(&machine, Angle(PI)).expect("solid in time");
     let (metal, mould) = (&machine.metal, &machine.mould);
     let drive = metal.solidus - mould.wall_temperature;
     let limit = metal.density * metal.latent_heat * 2.1e-3 / (mould.heat_transfer * drive);
@@ -97,7 +97,7 @@ fn handbook_cooling_of_type_metal_is_of_the_order_of_the_interface_limit() {
 fn closed_form_pace_is_the_share_of_the_turn_over_the_time() {
     let machine = machine_with(4.2e-3, 4.2e-3, |_| ());
     for degrees in [30.0_f64, 200.0, 350.0] {
-        let solved = cooling(&machine, Angle(degrees.to_radians())).expect("valid").expect("solid in time");
+        let solved = cooling(&machine, Angle(degrees.to_radians())).expect("solid in time");
         assert_relative_eq!(solved.pace * solved.time, degrees.to_radians() / TAU, max_relative = 1e-12);
     }
 }

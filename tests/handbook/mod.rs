@@ -10,11 +10,13 @@
 //! * `alloys`: type metal by composition: melting ranges, heats, densities and the freezing path.
 //! * `alloy_scenarios`: a scenario that states its alloy against the same one with the values written out.
 //! * `solidification`: the solved cooling of a slab against Neumann's fronts and against lumps.
-//! * `die_casting`: the bulk limit against the fill-time equation of pressure die casting, an order of magnitude.
+//! * `die_casting`: the lapping and the bulk limit against the fill-time equation of pressure die casting, an order of magnitude.
 //! * `real_pace`: sizes at the pace they are really cast at; air, lifting and jet; margins of the limits.
 //! * `cooling`: the fastest pace that cools against slow freezing in closed form.
 //! * `warm`: the mould between casts and cooling water against the stream, lumps and series in closed form.
-//! * `freezing`: skin and bulk limits against Neumann's solution, the plane wall's series and the lumped limits.
+//! * `freezing`: the closed-form limits against Neumann's solution, the plane wall's series and the lumped limits.
+//! * `skin`: skin on a filled face against similarity solutions, an independent solution and its bound.
+//! * `heat`: the heat of a cast against its closed forms, and as every study has it.
 //! * `sensitivity`: sensitivity indices against the Ishigami and g-functions, spreads against linear stacks.
 //! * `trade`: what the trade knows of latch, sleeve and pace; common practice, no source.
 //!
@@ -28,10 +30,12 @@ mod cooling;
 mod die_casting;
 mod fatigue;
 mod freezing;
+mod heat;
 mod mould;
 mod nozzle;
 mod real_pace;
 mod sensitivity;
+mod skin;
 mod solidification;
 mod spring;
 mod thread;

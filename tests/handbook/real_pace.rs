@@ -61,7 +61,7 @@ fn handbook_display_sizes_want_the_latch_at_their_real_pace_and_composition_does
 /// Closed form: the lesser of the cooling limit over its reserve and the machine's fastest pace.
 #[test]
 fn closed_form_real_pace_is_the_lesser_of_two() {
-    let cooling = Some(Cooling { time: 0.5, pace: 1.1, ejection: 480.0 });
+    let cooling = Some(Cooling { time: 0.5, pace: 1.1, ejection: 480.0, heat: 1e3 });
     let slow = real_pace(cooling, Pace(2.0));
     assert_eq!(slow.set_by, SetBy::Cooling);
     assert_relative_eq!(slow.pace.0, 1.1 / RESERVE, max_relative = 1e-15);

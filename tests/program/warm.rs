@@ -138,3 +138,33 @@ fn program_writes_the_chart_and_table_of_warming_up_once() {
     let again = out.join("scenario.toml").display().to_string();
     assert_eq!(run(&["warm", &again]).1, run(&["warm", &file]).1);
 }
+
+#[test]
+fn program_tells_one_heat_of_a_cast_whichever_command_is_asked() {
+    let file = small_type();
+    // At the fastest pace there is, and at one that the cooling sets.
+    for points in [6.0, 8.0, 12.0] {
+        let body = format!("{points}pt");
+        let pace = answer(&["pace", &file, "--body", &body, "--json"]);
+        let size = &pace["sizes"][0];
+        // Sets stay in proportion: six points to a body of ten.
+        let sets = [
+            format!("job.pace={} turns/min", 60.0 * number(&size["cooling_limit_turns_per_s"])),
+            format!("job.body={points} pt"),
+            format!("job.set={} pt", 0.6 * points),
+        ];
+        let sets = ["--set", &sets[0], "--set", &sets[1], "--set", &sets[2]];
+        let warm = answer(&[&["warm", file.as_str(), "--json"][..], &sets].concat());
+        let turn = [&["turn", file.as_str()][..], &sets].concat();
+        let asked = answer(&[&turn[..], &["--json"]].concat());
+        let heats =
+            [&size["heat_of_cast_j"], &warm["casts"][0]["heat_j"], &asked["heat_of_cast_J"]].map(number);
+        // 1 %: it is one number, found along three ways.
+        assert!(heats.iter().all(|heat| (heat / heats[0] - 1.0).abs() < 0.01), "{body}: {heats:?}");
+        // In words, to three digits.
+        let (_, words, err) = run(&turn);
+        let said = words.split("gives the mould ").nth(1).and_then(|rest| rest.split(" J").next());
+        let said: f64 = said.and_then(|digits| digits.parse().ok()).unwrap_or_else(|| panic!("{words}{err}"));
+        assert!((said / heats[0] - 1.0).abs() < 0.015, "{said} for {heats:?}");
+    }
+}

@@ -9,6 +9,7 @@ use latchstroke::studies::calibrate::{
 use latchstroke::studies::judge::{Acceptance, Cast, judge};
 use latchstroke::studies::watch::Unwatched;
 use latchstroke::turn::Accuracy;
+use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::units::{Angle, Pace};
 use rand::{RngExt, SeedableRng, rngs::ChaCha8Rng};
@@ -230,11 +231,8 @@ fn property_casts_pull_the_skin_to_where_they_turn_from_failed_to_sound() {
         let acceptance = Acceptance { skin: 1.0, margin: 1.0 };
         let judged = judge(&working_set::statement(), cast, acceptance, Accuracy::default()).expect("valid");
         let machine = working_set::machine(24.0, turns, aside);
-        latchstroke_models::freezing::skin_thickness(
-            &machine.metal,
-            &machine.mould,
-            judged.aside.sound_fill_time().expect("it fills"),
-        )
+        let filled = judged.aside.sound_fill_time().expect("it fills");
+        SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, filled).depth(filled)
     };
     let skin = found.posterior.skin_given(12e3);
     assert!(skin.median > skin_of(60.0) && skin.median < skin_of(40.0), "{skin:?}");

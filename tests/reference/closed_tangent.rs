@@ -15,13 +15,8 @@ use latchstroke_models::vent::VentStatement;
 fn modes(one_way: bool) -> Vec<Mode> {
     let touches = [Touch::Closed, Touch::Open];
     let followers = if one_way { &touches[..] } else { &touches[..1] };
-    let moulds = [
-        MouldMode::Empty,
-        MouldMode::Filling,
-        MouldMode::Packed,
-        MouldMode::Sealed,
-        MouldMode::Emptied,
-    ];
+    let moulds =
+        [MouldMode::Empty, MouldMode::Filling, MouldMode::Packed, MouldMode::Sealed, MouldMode::Emptied];
     let mut all = Vec::new();
     for ringing in [Ringing::Followed, Ringing::Damped] {
         for rod in [RodMode::Held, RodMode::Free] {

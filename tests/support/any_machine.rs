@@ -283,15 +283,16 @@ fn casting() -> impl Strategy<Value = (MouldStatement, MetalStatement)> {
             VentStatement::Slit { gap: Length(gap), width: Length(width), length: Length(length) }
         }),
     ];
-    let wall = (20.0..180.0, spread(2e3, 5e4));
+    let wall = (20.0..180.0, spread(2e3, 5e4), option::of(1.0..10.0));
     let air = (300.0..600.0, vent, 0.4..1.0, option::of(20.0..2000.0));
     let mould = (0.015..0.030, none_or(2e-8, 1e-6), wall, air).prop_map(
-        |(depth, prime, (wall, film), (air, vent, coefficient, hold_down))| MouldStatement {
+        |(depth, prime, (wall, film, packed), (air, vent, coefficient, hold_down))| MouldStatement {
             depth: Length(depth),
             priming_volume: Volume(prime),
             wall: WallStatement::Temperature(celsius(wall)),
             freezing: Freezing::Slab,
             heat_transfer: HeatTransfer(film),
+            packed_heat_transfer: packed.map(|times| HeatTransfer(times * film)),
             air_temperature: Temperature(air),
             vent,
             vent_coefficient: coefficient,

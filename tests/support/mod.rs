@@ -1,5 +1,6 @@
 //! What several tests share.
 
 pub mod any_machine;
+pub mod lump;
 pub mod reference_data;
 pub mod working_set;

@@ -328,7 +328,6 @@ fn statement(header: &Header) -> MachineStatement {
 fn mould(header: &Header) -> MouldStatement {
     let n = |key: &str| header.number(key);
     let (film, packed) = (n("film_w_m2_k"), n("packed_film_w_m2_k"));
-    let _ = packed;
     let air_temperature = n("air_temperature_k");
     MouldStatement {
         depth: header.length("depth_m"),
@@ -336,6 +335,7 @@ fn mould(header: &Header) -> MouldStatement {
         wall: WallStatement::Temperature(celsius(n("mould_temperature_c"))),
         freezing: Freezing::Slab,
         heat_transfer: HeatTransfer(film),
+        packed_heat_transfer: ((packed - film).abs() > 0.0).then_some(HeatTransfer(packed)),
         air_temperature: Temperature(air_temperature),
         vent: vent(header, air_temperature),
         vent_coefficient: n("vent_coefficient"),

@@ -92,6 +92,7 @@ pub fn statement() -> MachineStatement {
             wall: WallStatement::Temperature(celsius(60.0)),
             freezing: Freezing::Slab,
             heat_transfer: HeatTransfer(12e3),
+            packed_heat_transfer: None,
             air_temperature: Temperature(373.0),
             vent: VentStatement::Area(Area(0.35e-6)),
             vent_coefficient: 0.6,

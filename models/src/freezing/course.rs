@@ -4,6 +4,9 @@ use super::grid::Grid;
 use super::slab::End;
 use super::substance::Substance;
 
+/// Share of the heat there was to lose that counts as none.
+const SPENT: f64 = 1e-4;
+
 /// The section at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Moment {
@@ -11,6 +14,8 @@ pub struct Moment {
     pub time: f64,
     /// Skin: depth from the wall to which at least the asked share is solid, m.
     pub skin: f64,
+    /// How far it has come toward the middle, which it reaches at 1; see `Row::progress`.
+    pub(super) progress: f64,
     /// Temperature of the surface against the wall, K; where there are two walls, of the one across the body.
     pub surface_temperature: f64,
     /// Heat in the middle, J/kg, counted from solid at the solidus.
@@ -23,6 +28,8 @@ pub struct Moment {
     pub mean_temperature: f64,
     /// Share of solid in the whole section.
     pub mean_solid: f64,
+    /// Mean heat of the section, J/kg.
+    pub mean_heat: f64,
     /// Heat in the section, J/m² of wall for a slab (half the body) and J/m for a quarter section.
     pub heat: f64,
     /// Heat the wall has taken since the start, in the same unit.
@@ -36,6 +43,10 @@ pub struct Course {
     pub moments: Vec<Moment>,
     /// When the middle reached its solidus, s; none when the course ended before.
     pub middle_solid: Option<f64>,
+    /// Heat, J/kg, that the metal has left once it is as cold as the wall.
+    coldest: f64,
+    /// Depth of the middle from the wall across the body, m.
+    pub length: f64,
     /// Depth (m) and heat (J/kg) of each cell on the way from the wall across the body to the middle, after the last step.
     pub profile: Vec<(f64, f64)>,
 }
@@ -48,14 +59,18 @@ impl Course {
         let high = self.moments.get(after);
         let low = after.checked_sub(1).and_then(|before| self.moments.get(before));
         match (low, high) {
-            (Some(low), Some(high)) => Some(low.toward(high, (time - low.time) / (high.time - low.time))),
+            (Some(low), Some(high)) => {
+                let moment = low.toward(high, (time - low.time) / (high.time - low.time));
+                Some(Moment { skin: depth(moment.progress, self.length), ..moment })
+            }
             (only, None) | (None, only) => only.copied(),
         }
     }
 
     /// When the skin first reached `thickness` (m), s; none when it never did.
     pub fn time_of_skin(&self, thickness: f64) -> Option<f64> {
-        self.first_time(|moment| moment.skin - thickness)
+        let wanted = progress(thickness, self.length);
+        self.first_time(|moment| moment.progress - wanted)
     }
 
     /// When the mean temperature first fell to `temperature` (K), s; none when it never did.
@@ -63,8 +78,11 @@ impl Course {
         self.first_time(|moment| temperature - moment.mean_temperature)
     }
 
-    pub(super) fn from_start(start: Moment) -> Self {
+    /// From the first moment, with the middle `length` (m) deep and `coldest` (J/kg) left in the metal in the end.
+    pub(super) fn from_start(start: Moment, length: f64, coldest: f64) -> Self {
         Self {
+            length,
+            coldest,
             middle_solid: (start.middle_heat <= 0.0).then_some(start.time),
             moments: vec![start],
             profile: Vec::new(),
@@ -73,9 +91,17 @@ impl Course {
 
     /// Whether `end` is reached, or the last moment holds no numbers any more.
     pub(super) fn is_over(&self, end: End) -> bool {
-        let last_time = self.moments.last().filter(|last| last.heat.is_finite()).map(|last| last.time);
-        let stopped = matches!(end, End::MiddleSolid { .. }) && self.middle_solid.is_some();
-        stopped || last_time.is_none_or(|time| time >= end.latest())
+        let Some(last) = self.moments.last().filter(|last| last.heat.is_finite()) else { return true };
+        let stopped = match end {
+            End::Time(_) => false,
+            End::Spent { .. } => {
+                let first = self.moments.first().map_or(0.0, |first| first.mean_heat);
+                last.mean_heat - self.coldest <= SPENT * (first - self.coldest)
+            }
+            End::MiddleSolid { .. } => self.middle_solid.is_some(),
+            End::Skin { depth, time, .. } => last.progress >= 1.0 || last.skin >= depth && last.time >= time,
+        };
+        stopped || last.time >= end.latest()
     }
 
     /// Notes a moment, and whether the middle is solid at it; where that is the end, the moment at which it became solid takes
@@ -112,12 +138,14 @@ impl Moment {
         Self {
             time: mix(self.time, next.time),
             skin: mix(self.skin, next.skin),
+            progress: mix(self.progress, next.progress),
             surface_temperature: mix(self.surface_temperature, next.surface_temperature),
             middle_heat: mix(self.middle_heat, next.middle_heat),
             middle_temperature: mix(self.middle_temperature, next.middle_temperature),
             middle_solid: mix(self.middle_solid, next.middle_solid),
             mean_temperature: mix(self.mean_temperature, next.mean_temperature),
             mean_solid: mix(self.mean_solid, next.mean_solid),
+            mean_heat: mix(self.mean_heat, next.mean_heat),
             heat: mix(self.heat, next.heat),
             heat_lost: mix(self.heat_lost, next.heat_lost),
         }
@@ -135,34 +163,75 @@ pub(super) struct Row<'a> {
 }
 
 impl Row<'_> {
-    /// Skin, m: depth from the wall to which the solid share is at least `share`.
+    /// How far the skin has come, as p = 1 − (1 − s/b)² with s its depth and b that of the middle; see [`depth`].
     ///
-    /// Where that share freezes at an arrest there is a sharp front, which stands in the first cell that is not past the
-    /// arrest, as far in as the arrest is over there. Elsewhere the share is read on straight lines between the cells'
-    /// centres.
-    pub fn skin(&self, share: f64) -> f64 {
-        if let Some((start, end)) = self.metal.arrest(share) {
-            let mut depth = 0.0;
-            for (heat, width) in self.heat.iter().zip(&self.grid.widths) {
-                let over = ((end - heat) / (end - start)).clamp(0.0, 1.0);
-                depth += over * width;
-                if over < 1.0 {
-                    return depth;
-                }
+    /// p runs on where s cannot: below 0 by the depth before the wall at which the surface's slope would have the freezing
+    /// temperature, above 1 by what the middle is colder than that. So it has no kink in time where skin begins, nor where the
+    /// two skins of a body meet, which they do ever faster.
+    ///
+    /// Where the share freezes at an arrest there is a sharp front, which stands in the first cell that is not past the
+    /// arrest, as far in as the arrest is over there. Elsewhere the temperature that goes with the share is sought on straight
+    /// lines between the surface and the cells' centres, and about the middle on the parabola through the last two of them.
+    pub fn progress(&self, share: f64) -> f64 {
+        let arrest = self.metal.arrest(share);
+        let freezing = match arrest {
+            Some((start, _)) => self.metal.temperature(start),
+            None => self.metal.curve().temperature_at_solid(share),
+        };
+        let length = self.grid.length();
+        let of_depth = |depth: f64| progress(depth, length);
+        let (first, outer) = match (self.grid.centres.first(), self.heat.first()) {
+            (Some(&centre), Some(&heat)) => (centre, self.metal.temperature(heat)),
+            _ => return 0.0,
+        };
+        if self.surface_temperature > freezing {
+            let slope = (outer - self.surface_temperature) / first;
+            let before = (self.surface_temperature - freezing) / slope.max(f64::MIN_POSITIVE);
+            return of_depth(-before.min(length));
+        }
+        if let Some((start, end)) = arrest {
+            return of_depth(self.front(start, end));
+        }
+        let mut last = (0.0, self.surface_temperature);
+        let mut cells = self.grid.centres.iter().zip(self.heat).peekable();
+        while let Some((&depth, &heat)) = cells.next() {
+            let temperature = self.metal.temperature(heat);
+            if cells.peek().is_none() && temperature > last.1 {
+                // T = T_m − c·(b − x)² through the last two centres.
+                let squares = [(length - last.0).powi(2), (length - depth).powi(2)];
+                let bend = (temperature - last.1) / (squares[0] - squares[1]);
+                let middle = temperature + bend * squares[1];
+                return 1.0 - (middle - freezing) / (bend * length * length);
             }
-            return depth;
-        }
-        let mut last = (0.0, self.metal.curve().greatest_solid(self.surface_temperature));
-        if last.1 < share {
-            return 0.0;
-        }
-        for (&depth, &heat) in self.grid.centres.iter().zip(self.heat) {
-            let solid = self.metal.solid(heat);
-            if solid < share {
-                return last.0 + (depth - last.0) * (last.1 - share) / (last.1 - solid);
+            if temperature > freezing {
+                return of_depth(last.0 + (depth - last.0) * (freezing - last.1) / (temperature - last.1));
             }
-            last = (depth, solid);
+            last = (depth, temperature);
         }
-        self.grid.length()
+        1.0
     }
+
+    /// Depth, m, of the front of metal that freezes at an arrest between the heats `start` (solid side) and `end` (J/kg).
+    fn front(&self, start: f64, end: f64) -> f64 {
+        let mut depth = 0.0;
+        for (heat, width) in self.heat.iter().zip(&self.grid.widths) {
+            let over = ((end - heat) / (end - start)).clamp(0.0, 1.0);
+            depth += over * width;
+            if over < 1.0 {
+                break;
+            }
+        }
+        depth
+    }
+}
+
+/// How far a skin `depth` s (m) deep has come toward a middle `length` b (m) deep: p = 1 − (1 − s/b)².
+pub(super) fn progress(depth: f64, length: f64) -> f64 {
+    1.0 - (1.0 - depth / length).powi(2)
+}
+
+/// Depth s, m, of the skin that has come as far as `progress` p toward a middle `length` b (m) deep: s = b·(1 − √(1 − p)), from
+/// 0 to b.
+pub(super) fn depth(progress: f64, length: f64) -> f64 {
+    length * (1.0 - (1.0 - progress).clamp(0.0, 1.0).sqrt())
 }

@@ -15,15 +15,28 @@ pub(super) struct Grid {
 impl Grid {
     /// `cells` cells over `length` (m), each `growth` times as wide as its neighbour toward the wall.
     pub fn graded(length: f64, cells: usize, growth: f64) -> Self {
-        let mut widths = Vec::with_capacity(cells);
-        let mut width = 1.0;
-        for _ in 0..cells {
+        let widths = std::iter::successors(Some(1.0), |width| Some(width * growth)).take(cells);
+        Self::scaled(length, widths.collect())
+    }
+
+    /// Cells over `length` (m), the first about `first` wide (m) and each `growth` times as wide as its neighbour toward the
+    /// wall, but none wider than about `widest` (m).
+    pub fn widening(length: f64, first: f64, growth: f64, widest: f64) -> Self {
+        let mut widths = Vec::new();
+        let (mut width, mut covered) = (first.min(widest), 0.0);
+        while covered < length {
             widths.push(width);
-            width *= growth;
+            covered += width;
+            width = (width * growth).min(widest);
         }
+        Self::scaled(length, widths)
+    }
+
+    /// Cells of widths in proportion to `widths`, over `length` (m).
+    fn scaled(length: f64, mut widths: Vec<f64>) -> Self {
         let scale = length / widths.iter().sum::<f64>();
         let mut edge = 0.0;
-        let mut centres = Vec::with_capacity(cells);
+        let mut centres = Vec::with_capacity(widths.len());
         for width in &mut widths {
             *width *= scale;
             centres.push(edge + 0.5 * *width);

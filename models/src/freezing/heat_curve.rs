@@ -155,18 +155,21 @@ impl HeatCurve {
         heat
     }
 
-    /// The greatest solid share of metal at `temperature` (K): at an arrest, that of the most solid state.
-    pub fn greatest_solid(&self, temperature: f64) -> f64 {
-        let mut low: Option<&CurvePoint> = None;
-        for high in &self.points {
-            if temperature <= high.temperature {
-                return low.map_or(high.solid, |low| {
-                    let share = (temperature - low.temperature) / (high.temperature - low.temperature);
-                    low.solid + share * (high.solid - low.solid)
+    /// The temperature, K, at which the share `share` is solid; the greatest at which it is, where the metal cools with no more
+    /// of it freezing.
+    pub fn temperature_at_solid(&self, share: f64) -> f64 {
+        let mut temperature = f64::NAN;
+        let mut high: Option<&CurvePoint> = None;
+        for low in self.points.iter().rev() {
+            if share <= low.solid {
+                return high.map_or(low.temperature, |high| {
+                    let up = (low.solid - share) / (low.solid - high.solid);
+                    low.temperature + up * (high.temperature - low.temperature)
                 });
             }
-            low = Some(high);
+            temperature = low.temperature;
+            high = Some(low);
         }
-        0.0
+        temperature
     }
 }

@@ -8,7 +8,7 @@
 //! Δt_e = 2/max_i(Σ_faces G/(w_i·w_j)), for diffusivity no greater than the largest on the heat curve (Gershgorin). No equations
 //! need solving, so an arrest makes no difference.
 
-use super::course::{Course, Moment, Row};
+use super::course::{self, Course, Moment, Row};
 use super::grid::Grid;
 use super::slab::{End, Walls};
 use super::substance::Substance;
@@ -77,9 +77,20 @@ impl Section {
                 faults.add("resolution.cells", format!("{cells} are too few"), "give at least 3");
             }
         }
+        faults.settle(Self::known(metal, walls, half_body, half_set, resolution))
+    }
+
+    /// As [`Section::with_resolution`], from values already known to be in range.
+    pub(super) fn known(
+        metal: Substance,
+        walls: Walls,
+        half_body: f64,
+        half_set: f64,
+        resolution: SectionResolution,
+    ) -> Self {
         let across_body = Grid::graded(half_body, resolution.cells_across_body, resolution.growth);
         let across_set = Grid::graded(half_set, resolution.cells_across_set, resolution.growth);
-        faults.settle(Self { metal, walls, across_body, across_set })
+        Self { metal, walls, across_body, across_set }
     }
 
     /// The cooling from `start` until `end`; skin is counted at the solid share `share`, from the wall across the body and
@@ -95,7 +106,11 @@ impl Section {
             .map(|(x, y)| start(x / length, y / breadth))
             .collect();
         let mut work = Work::new(self, heat);
-        let mut course = Course::from_start(self.moment(&work, share));
+        let mut course = Course::from_start(
+            self.moment(&work, share),
+            self.across_body.length(),
+            self.metal.curve().greatest_heat(self.walls.temperature),
+        );
         while !course.is_over(end) {
             work.advance(self, end.latest());
             course.add(self.moment(&work, share), end);
@@ -131,17 +146,21 @@ impl Section {
         let surface =
             self.walls.temperature + self.wall_flow(outer, depth, work.resistance) * work.resistance;
         let row = Row { metal, grid: &self.across_body, heat: row, surface_temperature: surface };
+        let mean_heat = self.mean(&work.heat, |e| e);
+        let progress = row.progress(share);
         let area = self.across_body.length() * self.across_set.length();
         Moment {
             time: work.time,
-            skin: row.skin(share),
+            skin: course::depth(progress, self.across_body.length()),
+            progress,
             surface_temperature: surface,
             middle_heat: middle,
             middle_temperature: metal.temperature(middle),
             middle_solid: metal.solid(middle),
             mean_temperature: self.mean(&work.heat, |e| metal.temperature(e)),
             mean_solid: self.mean(&work.heat, |e| metal.solid(e)),
-            heat: metal.density() * area * self.mean(&work.heat, |e| e),
+            mean_heat,
+            heat: metal.density() * area * mean_heat,
             heat_lost: work.heat_lost,
         }
     }

@@ -11,7 +11,7 @@
 //! Left out: flow of the melt, shrinkage, the ends of the type (face and foot) and, in one dimension, its sides; see
 //! [`super::section`] for these last. The wall's temperature is constant.
 
-use super::course::{Course, Moment, Row};
+use super::course::{Course, Moment, Row, depth};
 use super::grid::Grid;
 use super::interface::Interface;
 use super::substance::Substance;
@@ -54,8 +54,23 @@ impl Default for Resolution {
 pub enum End {
     /// At a time, s; it must be finite.
     Time(f64),
+    /// At a time, or as soon as all but a ten-thousandth of the heat there is to lose is lost.
+    Spent {
+        /// The time, s; it must be finite.
+        time: f64,
+    },
     /// As soon as the middle is solid, or at the time `give_up` (s).
     MiddleSolid {
+        /// The longest time to solve for, s; it must be finite.
+        give_up: f64,
+    },
+    /// As soon as the skin is `depth` (m) deep and `time` (s) has passed, or the skin goes through to the middle, or at the
+    /// time `give_up` (s).
+    Skin {
+        /// Depth from the wall, m.
+        depth: f64,
+        /// Time to be solved for in any case, s.
+        time: f64,
         /// The longest time to solve for, s; it must be finite.
         give_up: f64,
     },
@@ -64,7 +79,10 @@ pub enum End {
 impl End {
     pub(super) fn latest(self) -> f64 {
         match self {
-            Self::Time(time) | Self::MiddleSolid { give_up: time } => time,
+            Self::Time(time)
+            | Self::Spent { time }
+            | Self::MiddleSolid { give_up: time }
+            | Self::Skin { give_up: time, .. } => time,
         }
     }
 }
@@ -78,6 +96,16 @@ pub struct Slab {
     /// One over the mass of each cell on a square metre of wall, m²/kg.
     inverse_masses: Vec<f64>,
     tolerance: f64,
+    held_against: HeldAgainst,
+}
+
+/// What the error of a step is a share of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum HeldAgainst {
+    /// The heat that all of the slab has to lose.
+    Whole,
+    /// The heat it has lost so far, so that what happens close to the wall and early is as good as what happens late.
+    Lost,
 }
 
 impl Slab {
@@ -108,9 +136,24 @@ impl Slab {
         if resolution.cells < 3 {
             faults.add("resolution.cells", format!("{} are too few", resolution.cells), "give at least 3");
         }
+        faults.settle(Self::known(metal, walls, half, resolution))
+    }
+
+    /// As [`Slab::with_resolution`], from values already known to be in range.
+    pub(super) fn known(metal: Substance, walls: Walls, half: f64, resolution: Resolution) -> Self {
         let grid = Grid::graded(half, resolution.cells, resolution.growth);
+        Self::over(grid, metal, walls, resolution.tolerance, HeldAgainst::Whole)
+    }
+
+    /// A slab on a grid fine at the wall, whose errors are held against the heat lost so far; from values already known to be
+    /// in range.
+    pub(super) fn early(grid: Grid, metal: Substance, walls: Walls, tolerance: f64) -> Self {
+        Self::over(grid, metal, walls, tolerance, HeldAgainst::Lost)
+    }
+
+    fn over(grid: Grid, metal: Substance, walls: Walls, tolerance: f64, held_against: HeldAgainst) -> Self {
         let inverse_masses = grid.widths.iter().map(|width| 1.0 / (metal.density() * width)).collect();
-        faults.settle(Self { metal, walls, grid, inverse_masses, tolerance: resolution.tolerance })
+        Self { metal, walls, grid, inverse_masses, tolerance, held_against }
     }
 
     /// The cooling from `start` until `end`; skin is counted at the solid share `share`.
@@ -122,7 +165,7 @@ impl Slab {
         let length = self.grid.length();
         let heat: Vec<f64> = self.grid.centres.iter().map(|x| start(x / length)).collect();
         let mut work = Work::new(self, heat);
-        let mut course = Course::from_start(self.moment(&work, share));
+        let mut course = Course::from_start(self.moment(&work, share), self.grid.length(), self.coldest());
         while !course.is_over(end) && work.advance(self, end.latest()) {
             if course.middle_solid.is_none() && work.middle_heat() <= 0.0 {
                 work.close_in_on_solid(self);
@@ -133,14 +176,19 @@ impl Slab {
         course
     }
 
+    /// Heat, J/kg, of metal as cold as the wall.
+    fn coldest(&self) -> f64 {
+        self.metal.curve().greatest_heat(self.walls.temperature)
+    }
+
     /// Heat flow into the wall, W/m², from an outermost cell holding `heat` behind the wall's resistance (m²·K/W), and its
     /// slope by that heat.
     fn wall_flow(&self, heat: f64, resistance: f64) -> (f64, f64) {
         let local = self.metal.local(heat);
-        let depth = self.grid.centres.first().copied().unwrap_or(0.0);
-        let path = resistance + depth / local.conductivity;
+        let outer = self.grid.centres.first().copied().unwrap_or(0.0);
+        let path = resistance + outer / local.conductivity;
         let above = local.temperature - self.walls.temperature;
-        let path_slope = -depth * local.conductivity_slope / (local.conductivity * local.conductivity);
+        let path_slope = -outer * local.conductivity_slope / (local.conductivity * local.conductivity);
         (above / path, (local.temperature_slope - above * path_slope / path) / path)
     }
 
@@ -154,16 +202,20 @@ impl Slab {
             sum / self.grid.length()
         };
         let row = Row { metal, grid: &self.grid, heat: &work.heat, surface_temperature: surface };
+        let mean_heat = mean(&|e| e);
+        let progress = row.progress(share);
         Moment {
             time: work.time,
-            skin: row.skin(share),
+            skin: depth(progress, self.grid.length()),
+            progress,
             surface_temperature: surface,
             middle_heat: middle,
             middle_temperature: metal.temperature(middle),
             middle_solid: metal.solid(middle),
             mean_temperature: mean(&|e| metal.temperature(e)),
             mean_solid: mean(&|e| metal.solid(e)),
-            heat: metal.density() * mean(&|e| e) * self.grid.length(),
+            mean_heat,
+            heat: metal.density() * mean_heat * self.grid.length(),
             heat_lost: work.heat_lost,
         }
     }

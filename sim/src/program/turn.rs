@@ -8,6 +8,7 @@ use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::{charts, json, trace, turn as words};
 use latchstroke::scenario::Scenario;
 use latchstroke::stated;
+use latchstroke::studies::cooling::heat_of_cast;
 use latchstroke::studies::judge::{Judgement, Verdict, judge_traced};
 use latchstroke::turn::Accuracy;
 use latchstroke::turn::surge::{self, ResolvedThrow};
@@ -31,15 +32,19 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     if options.pictures.folder.out.is_some() {
         write(options, &scenario, &judgement, &units)?;
     }
+    let prepared = Machine::prepare(&machine, judgement.cast.sort, judgement.cast.pace, LatchSetting::Aside)
+        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    let heat = heat_of_cast(&prepared, stated::shut_angle(&scenario));
     let resolved = if options.surge { resolve(&scenario, &machine, &judgement)? } else { None };
     if options.json {
         let mut answer = json::judgement(&judgement, &units);
+        answer["heat_of_cast_J"] = heat.into();
         if options.surge {
             answer["springs_resolved"] = json::resolved(resolved.as_ref());
         }
         say(&format!("{answer:#}\n"))?;
     } else {
-        let mut text = words::text(&judgement, &units, acceptance.skin, acceptance.margin);
+        let mut text = words::text(&judgement, &units, acceptance, heat);
         if options.surge {
             text += &words::surge(&judgement.set, resolved.as_ref(), &units);
         }

@@ -3,12 +3,12 @@
 use super::findings::sentence;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
-use crate::studies::judge::{Clock, Judgement, Verdict};
+use crate::studies::judge::{Acceptance, Clock, Judgement, Verdict};
 use crate::turn::Turn;
 use crate::turn::surge::ResolvedThrow;
 
-/// The report, but for the cautions that end it.
-pub fn text(judgement: &Judgement, units: &OwnerUnits, accepted_skin: f64, margin: f64) -> String {
+/// The report, but for the cautions that end it; `heat` (J) is what the cast gives the mould.
+pub fn text(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance, heat: f64) -> String {
     let cast = judgement.cast;
     let mut text = format!(
         "{} × {} at {}\n\n",
@@ -25,11 +25,12 @@ pub fn text(judgement: &Judgement, units: &OwnerUnits, accepted_skin: f64, margi
             Clock::Skin => judgement.limits.skin,
             Clock::Bulk => judgement.limits.bulk,
         }),
-        significant(margin, 3),
+        significant(acceptance.margin, 3),
         milliseconds(judgement.limits.skin),
-        rounded(units.fine, accepted_skin, 3),
+        rounded(units.fine, acceptance.skin, 3),
         milliseconds(judgement.limits.bulk),
     );
+    text += &format!("  The cast gives the mould {} J by the time it opens.\n", significant(heat, 3));
     for (name, turn) in [("aside", &judgement.aside), ("set", &judgement.set)] {
         text += &format!("\nEvents, latch {name}\n");
         text += &events(turn).text(2);

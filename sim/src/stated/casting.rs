@@ -23,6 +23,7 @@ pub(super) fn mould(scenario: &Scenario) -> MouldStatement {
             None => WallStatement::Temperature(Temperature(at("mould.wall_temperature"))),
         },
         heat_transfer: HeatTransfer(at("mould.heat_transfer")),
+        packed_heat_transfer: scenario.quantity("mould.packed_heat_transfer").map(|h| HeatTransfer(h.si)),
         freezing: match scenario.choice("mould.freezing") {
             Some("section") => Freezing::Section,
             _ => Freezing::Slab,

@@ -1,35 +1,23 @@
 //! How fast the machine may turn for the type to be solid through its middle before the mould opens.
 //!
-//! The clock starts as the mould is full, all of the metal still at the pot's temperature. The type then cools against the
-//! mould's wall through its heat transfer: as half the lesser of body and set, solved by [`Slab`], or as the whole
-//! cross-section of body by set, solved by [`Section`], whichever the mould's [`Freezing`] says. The mould stays shut for the
-//! angle α of the main shaft, so with the middle solid after t_s the fastest pace is n = α/(2π·t_s) turns/s.
-//!
-//! A slab is on the slow side: a square sort loses heat through all four sides. Where the interface rules, it is solid in half
-//! the slab's time, V/A being halved; with type metal at 12 kW/(m²·K) it takes 0.56 of that time at 6 points and
-//! 0.61 at 36, and may be cast so much faster, by 1.8 to 1.6. A sort twice as wide as its body takes 0.83 to 0.93, and one four
-//! times as wide all of it. On the fast side, either way: the casting stays against the wall (no gap opens), and the metal is
-//! solid in its middle but no colder.
+//! The type cools as [`Casting`] has it, from the mould being full. The mould stays shut for the angle α of the main shaft, so
+//! with the middle solid after t_s the fastest pace is n = α/(2π·t_s) turns/s. On the fast side: the casting stays against the
+//! wall (no gap opens), and the metal is solid in its middle but no colder.
 
 use super::judge::PACES;
 use crate::roots::crossing;
+use latchstroke_models::cooling_water::Balance;
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::interface::Interface;
-use latchstroke_models::freezing::section::{Section, SectionResolution};
-use latchstroke_models::freezing::slab::{End, Slab, Walls};
-use latchstroke_models::freezing::substance::Substance;
+use latchstroke_models::freezing::casting::{Casting, Cooled};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_models::mould::{Freezing, Sort, WallStatement};
+use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Angle, Pace};
 use std::f64::consts::TAU;
 
-/// The coarsest section whose time is within 1 % of a fine one's, from 6 to 72 points; see the test of it.
-const SECTION: SectionResolution =
-    SectionResolution { cells_across_body: 10, cells_across_set: 10, growth: 1.1 };
-
-/// How closely a pace is found where the wall's temperature follows from it, as a share of the pace.
-const CLOSENESS: f64 = 1e-4;
+/// How closely the wall's temperature is found where the pace and it follow from each other, K: a ten-thousandth of the pace
+/// with the wall some ten kelvin below where nothing freezes any more.
+const CLOSENESS: f64 = 1e-3;
 
 /// How a sort cools in the shut mould.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,54 +26,48 @@ pub struct Cooling {
     pub time: f64,
     /// The fastest pace at which the mould stays shut that long, turns/s.
     pub pace: f64,
-    /// Ejection temperature at that pace, K: the mean of the type as its middle has become solid and the mould opens.
+    /// Ejection temperature at that pace, K: the mean of the type as the mould opens.
     pub ejection: f64,
+    /// Heat of a cast at that pace, J.
+    pub heat: f64,
+}
+
+impl Cooling {
+    /// With the mould shut for `share` of a turn.
+    fn of(solid: Cooled, share: f64) -> Self {
+        Self {
+            time: solid.time,
+            pace: share / solid.time,
+            ejection: solid.mean_temperature,
+            heat: solid.heat,
+        }
+    }
 }
 
 /// Cooling of the sort a machine is prepared for, at the wall temperature it is prepared with, the mould staying `shut` for an
 /// angle of the main shaft from mould full.
 ///
 /// None where the middle is still not solid at the slowest of [`PACES`].
-///
-/// # Errors
-/// The faults of the slab or section; a machine that was prepared has none.
-pub fn cooling(machine: &Machine, shut: Angle) -> Result<Option<Cooling>, Vec<Fault>> {
+pub fn cooling(machine: &Machine, shut: Angle) -> Option<Cooling> {
     let share = shut.0 / TAU;
-    let solid = solid(machine, machine.mould.wall_temperature, share / PACES.0)?;
-    Ok(solid.map(|(time, ejection)| Cooling { time, pace: share / time, ejection }))
+    let solid =
+        Casting::of(&machine.metal, &machine.mould).solid(machine.mould.wall_temperature, share / PACES.0)?;
+    Some(Cooling::of(solid, share))
 }
 
-/// t_s, s, of the sort a machine is prepared for against walls at `wall` (K); none where it takes longer than `give_up` (s).
-///
-/// # Errors
-/// The faults of the slab or section.
-pub fn solid_after(machine: &Machine, wall: f64, give_up: f64) -> Result<Option<f64>, Vec<Fault>> {
-    Ok(solid(machine, wall, give_up)?.map(|(time, _)| time))
-}
-
-/// t_s, s, and the mean temperature of the type by then, K.
-fn solid(machine: &Machine, wall: f64, give_up: f64) -> Result<Option<(f64, f64)>, Vec<Fault>> {
-    let mould = &machine.mould;
-    let metal = Substance::of_metal(&machine.metal);
-    let poured = metal.curve().greatest_heat(machine.metal.pot_temperature);
-    let walls = Walls { temperature: wall, interface: Interface::Constant(mould.heat_transfer) };
-    let (body, set) = (0.5 * mould.body, 0.5 * mould.set);
-    let (share, end) = (machine.metal.sealing_fraction, End::MiddleSolid { give_up });
-    let course = match mould.freezing {
-        Freezing::Slab => Slab::new(metal, walls, body.min(set))?.course(|_| poured, share, end),
-        Freezing::Section => {
-            Section::with_resolution(metal, walls, body, set, SECTION)?.course(|_, _| poured, share, end)
-        }
-    };
-    Ok(course.middle_solid.and_then(|time| Some((time, course.at(time)?.mean_temperature))))
+/// Heat, J, that a cast of the sort and pace a machine is prepared for gives its mould.
+pub fn heat_of_cast(machine: &Machine, shut: Angle) -> f64 {
+    let casting = Casting::of(&machine.metal, &machine.mould);
+    casting.heat_given(machine.mould.wall_temperature, shut.0 / machine.shaft_speed)
 }
 
 /// Cooling of a sort at the fastest pace that leaves it solid through its middle.
 ///
-/// Where water cools the mould, its temperature rises with the pace ([`latchstroke_models::cooling_water::Balance`]), the
-/// time to a solid middle with it, and the time for which the mould stays shut falls: one pace divides those that leave the
-/// type solid from those that do not, and it is found as the root of ln(α/(2π·n·t_s(n))). A type still solid at the fastest of
-/// [`PACES`] has that for its pace.
+/// Where water cools the mould, its temperature rises with the pace ([`Balance`]), the time to a solid middle with it, and the
+/// time for which the mould stays shut falls: one pace divides those that leave the type solid from those that do not. At it
+/// the wall is as warm as the casts that are just solid make it, n·Q = U·(T − T_0) with n = α/(2π·t_s(T)) and Q the heat given
+/// by t_s, so the wall's temperature is found as the root of that. A type still solid at the fastest of [`PACES`] has that for
+/// its pace. `shut` must be the angle of the mould's cooling water.
 ///
 /// None where the middle is still not solid at the slowest of [`PACES`].
 ///
@@ -96,19 +78,38 @@ pub fn fastest_solid(
     sort: Sort,
     shut: Angle,
 ) -> Result<Option<Cooling>, Vec<Fault>> {
-    let at = |pace: f64| cooling(&Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside)?, shut);
-    let slowest = at(PACES.0)?;
-    if matches!(stated.mould.wall, WallStatement::Temperature(_)) {
-        return Ok(slowest);
-    }
-    // A mould that settles too hot to freeze anything is a fault, and lets nothing become solid.
-    let at = |pace: f64| at(pace).ok().flatten();
-    let slack = |pace: f64| at(pace).map_or(-1.0, |cooling| (cooling.pace / pace).ln());
+    let prepared = |pace: f64| Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside);
+    let machine = prepared(PACES.0)?;
+    let slowest = cooling(&machine, shut);
+    let Some(balance) = machine.mould.balance else { return Ok(slowest) };
     if slowest.is_none_or(|cooling| cooling.pace < PACES.0) {
         return Ok(None);
     }
-    // From the fast end to the slow, so that the answer lies where the type is solid.
-    let pace =
-        crossing(|log| slack(log.exp()), PACES.1.ln(), PACES.0.ln(), CLOSENESS).map_or(PACES.1, f64::exp);
-    Ok(at(pace).map(|cooling| Cooling { pace, ..cooling }))
+    // A mould too hot to freeze anything at the fastest pace is a fault, and lets nothing become solid.
+    let fastest = prepared(PACES.1).ok().and_then(|machine| solid_at(&machine, PACES.1, shut));
+    Ok(fastest.or_else(|| settled(&machine, &balance, shut)))
+}
+
+/// The cooling of a machine prepared for `pace` (turns/s), where the type is solid before the mould opens at it.
+fn solid_at(machine: &Machine, pace: f64, shut: Angle) -> Option<Cooling> {
+    let open = shut.0 / TAU / pace;
+    let casting = Casting::of(&machine.metal, &machine.mould);
+    let solid = casting.solid(machine.mould.wall_temperature, open)?;
+    let opened = casting.after(machine.mould.wall_temperature, open)?;
+    Some(Cooling { time: solid.time, pace, ejection: opened.mean_temperature, heat: opened.heat })
+}
+
+/// The cooling whose own pace keeps the wall as warm as it is.
+fn settled(machine: &Machine, balance: &Balance, shut: Angle) -> Option<Cooling> {
+    let casting = Casting::of(&machine.metal, &machine.mould);
+    let share = shut.0 / TAU;
+    let at = |wall: f64| casting.solid(wall, share / PACES.0).map(|solid| Cooling::of(solid, share));
+    // Heat gained over heat lost, W; a wall against which nothing becomes solid gains none.
+    let gain = |wall: f64| {
+        let gained = at(wall).map_or(0.0, |cooling| cooling.pace * cooling.heat);
+        gained - balance.water.loss() * (wall - balance.water.idle())
+    };
+    let (cold, hot) = (machine.mould.wall_temperature, machine.metal.solidus);
+    // From the cold end, so that the answer lies where the mould would rather be cooler, and the type is solid.
+    at(crossing(gain, cold, hot, CLOSENESS)?)
 }

@@ -10,7 +10,8 @@ pub use standing::{Bounds, Kept, Limit, Standing, air_left};
 use crate::roots::crossing;
 use crate::turn::{Accuracy, Finding, Turn, solve, solve_traced};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::{bulk_limit, skin_limit, skin_thickness};
+use latchstroke_models::freezing::bulk_limit;
+use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
@@ -58,7 +59,9 @@ pub struct Limits {
 impl Limits {
     /// The limits for a machine's mould and metal.
     pub fn of(machine: &Machine, acceptance: Acceptance) -> Self {
-        let skin = skin_limit(&machine.metal, &machine.mould, acceptance.skin);
+        // A skin thicker than half the body, or one that takes longer than any turn, never comes.
+        let growth = SkinGrowth::solve(&machine.metal, &machine.mould, acceptance.skin, 0.0);
+        let skin = growth.time(acceptance.skin).unwrap_or(f64::INFINITY);
         let bulk = bulk_limit(&machine.metal, &machine.mould);
         Self { skin, bulk, allowed: skin.min(bulk) / acceptance.margin }
     }
@@ -136,7 +139,8 @@ fn judge_by(
 ) -> Result<Judgement, Vec<Fault>> {
     let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
     let limits = Limits::of(&machine, acceptance);
-    let skin_allowed = skin_thickness(&machine.metal, &machine.mould, limits.allowed);
+    let skin_allowed =
+        SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, limits.allowed).depth(limits.allowed);
     let aside = solve(&machine);
     let set = solve(&Machine { setting: LatchSetting::Set, ..machine });
     let verdict = if will_do(&aside, limits.allowed) {

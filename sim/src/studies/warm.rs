@@ -4,10 +4,10 @@
 //! ([`latchstroke_models::cooling_water::Balance::turn`]) until it has settled, and the type's cooling is solved against the cold
 //! and the settled wall ([`super::cooling`]).
 
-use super::cooling::solid_after;
 use super::judge::{Cast, PACES};
 use latchstroke_models::cooling_water::{BOILING, Balance};
 use latchstroke_models::fault::Fault;
+use latchstroke_models::freezing::casting::Casting;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::units::Pace;
@@ -105,7 +105,7 @@ pub fn warm_ups(
     let followed =
         followed.unwrap_or_else(|| (longest.unwrap_or(0) * 3 / 2).max(FEWEST_CASTS)).min(MOST_CASTS);
     for (answer, balance) in &mut answers {
-        answer.temperatures = course(*balance, answer.cast.pace).take(followed + 1).collect();
+        answer.temperatures = course(balance).take(followed + 1).collect();
     }
     Ok(Some(answers.into_iter().map(|(answer, _)| answer).collect()))
 }
@@ -114,39 +114,41 @@ fn warm_up(stated: &MachineStatement, cast: Cast) -> Result<Option<(WarmUp, Bala
     // At the slowest pace, where the mould is coolest: a mould too hot at the pace asked for is an answer here, not a fault.
     let machine = Machine::prepare(stated, cast.sort, Pace(PACES.0), LatchSetting::Aside)?;
     let Some(balance) = machine.mould.balance else { return Ok(None) };
-    let settled = settle(&balance, cast.pace);
+    let balance = balance.at(cast.pace);
+    let settled = settle(&balance);
     let cold = balance.water.idle();
     let give_up = balance.water.shut_share / PACES.0;
+    let casting = Casting::of(&machine.metal, &machine.mould);
     let solid = |wall: f64| {
         // Against a wall at its solidus the middle never gets there.
-        if wall < machine.metal.solidus { solid_after(&machine, wall, give_up) } else { Ok(None) }
+        if wall < machine.metal.solidus { Some(casting.solid(wall, give_up)?.time) } else { None }
     };
     let answer = WarmUp {
         cast,
         temperatures: vec![cold],
         settled,
-        first_heat: balance.heat_per_cast(cold, cast.pace),
-        heat: balance.heat_per_cast(settled.mould, cast.pace),
+        first_heat: balance.heat_per_cast(cold),
+        heat: balance.heat_per_cast(settled.mould),
         carried: (balance.water.to_water(settled.mould), balance.water.to_air(settled.mould)),
-        casts_until_warm: course(balance, cast.pace)
+        casts_until_warm: course(&balance)
             .take(MOST_CASTS + 1)
             .position(|now| (now - settled.mould).abs() <= NEAR),
-        shut_time: balance.shut_time(cast.pace),
-        solid_cold: solid(cold)?,
-        solid_warm: solid(settled.mould)?,
-        half_water: settle(&balance.with_water(0.5), cast.pace),
-        twice_pace: settle(&balance, Pace(2.0 * cast.pace.0)),
+        shut_time: balance.shut_time(),
+        solid_cold: solid(cold),
+        solid_warm: solid(settled.mould),
+        half_water: settle(&balance.with_water(0.5)),
+        twice_pace: settle(&balance.at(Pace(2.0 * cast.pace.0))),
         solidus: machine.metal.solidus,
     };
     Ok(Some((answer, balance)))
 }
 
-fn settle(balance: &Balance, pace: Pace) -> Settled {
-    let mould = balance.steady(pace);
+fn settle(balance: &Balance) -> Settled {
+    let mould = balance.steady();
     Settled { mould, outlet: balance.water.outlet(mould) }
 }
 
 /// The mould's temperature from cold on, at the start and after each cast.
-fn course(balance: Balance, pace: Pace) -> impl Iterator<Item = f64> {
-    std::iter::successors(Some(balance.water.idle()), move |&now| Some(balance.turn(now, pace).temperature))
+fn course(balance: &Balance) -> impl Iterator<Item = f64> {
+    std::iter::successors(Some(balance.water.idle()), move |&now| Some(balance.turn(now).temperature))
 }

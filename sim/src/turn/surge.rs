@@ -172,8 +172,9 @@ fn throw(
     let mut entry = None;
     let mut piston_speed = 0.0_f64;
     for _ in 0..MOST_EVENTS {
-        let guards =
-            |t: f64, y: &DVector<f64>| events::guards(&resolved.equations, &discrete, t, &resolved.state(t, y));
+        let guards = |t: f64, y: &DVector<f64>| {
+            events::guards(&resolved.equations, &discrete, t, &resolved.state(t, y))
+        };
         let mut watch = Watch::from(t, guards(t, &y));
         let found = if let Some(kind) = due(guards(t, &y)) {
             Some((kind, t))

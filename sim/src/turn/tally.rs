@@ -39,7 +39,9 @@ pub struct Sums {
     pub leaked: f64,
     /// Air through the vents, kg.
     pub vented: f64,
-    /// Heat to the mould's walls, J.
+    /// Heat to the mould's walls by the lump of the filling, J: the solver's own account, held against its state. What a cast
+    /// gives the mould is [`crate::studies::cooling::heat_of_cast`].
+    #[serde(skip)]
     pub wall_heat: f64,
 }
 

@@ -1,7 +1,8 @@
 //! A turn written down instant by instant, for tables and charts.
 
 use super::leg::{Equations, Leg};
-use latchstroke_models::freezing::skin_thickness;
+use latchstroke_models::freezing::skin::SkinGrowth;
+use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::MouldMode;
 use latchstroke_models::state::State;
 
@@ -43,14 +44,8 @@ pub struct Instant {
 /// The finest angle between instants of a trace, rad.
 const ANGLE_STEP: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
-/// Writes down a leg up to `end` (s); `entry` is when the metal entered the mould (s).
-pub(super) fn write(
-    trace: &mut Vec<Instant>,
-    equations: &Equations<'_>,
-    leg: &Leg,
-    end: f64,
-    entry: Option<f64>,
-) {
+/// Writes down a leg up to `end` (s), but for the skin.
+pub(super) fn write(trace: &mut Vec<Instant>, equations: &Equations<'_>, leg: &Leg, end: f64) {
     for step in 0..leg.times.len() - 1 {
         let start = leg.times[step];
         let stop = leg.times[step + 1].min(end);
@@ -62,12 +57,21 @@ pub(super) fn write(
         let first = u32::from(step > 0);
         for part in first..=parts {
             let t = start + (stop - start) * f64::from(part) / f64::from(parts);
-            trace.push(instant(equations, t, &equations.state(t, &leg.at(step, t)), entry));
+            trace.push(instant(equations, t, &equations.state(t, &leg.at(step, t))));
         }
     }
 }
 
-fn instant(equations: &Equations<'_>, time: f64, state: &State, entry: Option<f64>) -> Instant {
+/// Writes down the skin where the metal came in first, at `entry` (s).
+pub(super) fn add_skin(trace: &mut [Instant], machine: &Machine, entry: f64) {
+    let Some(last) = trace.last() else { return };
+    let growth = SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, last.time - entry);
+    for instant in trace.iter_mut().filter(|instant| instant.time > entry) {
+        instant.skin = growth.depth(instant.time - entry);
+    }
+}
+
+fn instant(equations: &Equations<'_>, time: f64, state: &State) -> Instant {
     let machine = equations.machine;
     let angle = equations.angle(time);
     let loads = machine.loads(angle, state, equations.mode);
@@ -89,6 +93,6 @@ fn instant(equations: &Equations<'_>, time: f64, state: &State, entry: Option<f6
         fill: inside / machine.mould.volume,
         heat: if in_mould { heat } else { 0.0 },
         solid_fraction: if in_mould { machine.metal.solid_fraction(machine.metal_heat(state)) } else { 0.0 },
-        skin: entry.map_or(0.0, |entry| skin_thickness(&machine.metal, &machine.mould, time - entry)),
+        skin: 0.0,
     }
 }

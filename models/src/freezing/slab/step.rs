@@ -1,6 +1,6 @@
 //! Stepping a slab through time.
 
-use super::Slab;
+use super::{HeldAgainst, Slab};
 
 /// Diagonal coefficient of both implicit stages, 1 − 1/√2.
 const DIAGONAL: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
@@ -47,7 +47,7 @@ pub(super) struct Work {
 impl Work {
     pub fn new(slab: &Slab, heat: Vec<f64>) -> Self {
         let cells = heat.len();
-        let coldest = slab.metal.curve().greatest_heat(slab.walls.temperature);
+        let coldest = slab.coldest();
         let scale = heat.iter().fold(0.0, |most: f64, e| most.max((e - coldest).abs()));
         let mut work = Self {
             time: 0.0,
@@ -169,12 +169,24 @@ impl Work {
                 (step * difference).abs() * width
             })
             .sum();
-        let error = estimate / (slab.grid.length() * self.scale);
+        let error = estimate / self.at_stake(slab);
         if error <= slab.tolerance {
             self.heat_lost += step * (WEIGHT * (begin + middle) + DIAGONAL * end);
             self.flow = end;
         }
         error
+    }
+
+    /// What the error of a step is a share of, J·m/kg.
+    fn at_stake(&self, slab: &Slab) -> f64 {
+        let whole = slab.grid.length() * self.scale;
+        match slab.held_against {
+            HeldAgainst::Whole => whole,
+            HeldAgainst::Lost => {
+                let first = slab.grid.widths.first().copied().unwrap_or(0.0);
+                (first * self.scale + self.heat_lost / slab.metal.density()).min(whole)
+            }
+        }
     }
 
     /// Solves e = right + d·Δt·r(e) for `stage`, at the share `at` of the step; notes the rates r as stage `number` and hands

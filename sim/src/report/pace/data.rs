@@ -23,6 +23,7 @@ fn size(paces: &SizePaces) -> Value {
         "solid_after_s": paces.cooling.map(|cooling| cooling.time),
         "cooling_limit_turns_per_s": paces.cooling.map(|cooling| cooling.pace),
         "ejection_k": paces.cooling.map(|cooling| cooling.ejection),
+        "heat_of_cast_j": paces.cooling.map(|cooling| cooling.heat),
         "latch_aside_turns_per_s": windows(&paces.aside),
         "latch_set_turns_per_s": windows(&paces.set),
         "neither_turns_per_s": windows(&paces.gaps),

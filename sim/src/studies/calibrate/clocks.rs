@@ -1,7 +1,7 @@
 //! The clocks of one cast over a range of interface coefficients: how much time there was for each time needed.
 //!
 //! The turn is solved at [`TURNS`] coefficients, evenly by ratio; between them the logarithm of the fill time runs straight.
-//! The skin limit and the bulk limit are in closed form at every point. No margin is asked for: experience says what came out.
+//! Skin is solved at every coefficient of the grid, and the bulk limit is in closed form. No margin is asked for: experience says what came out.
 
 use super::posterior::Posterior;
 use crate::studies::cooling::fastest_solid;
@@ -9,7 +9,8 @@ use crate::studies::judge::{Cast, PACES};
 use crate::studies::watch::Watch;
 use crate::turn::{Accuracy, Finding, Turn, solve};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::{bulk_limit, skin_limit};
+use latchstroke_models::freezing::bulk_limit;
+use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::units::{Angle, HeatTransfer, Temperature};
@@ -43,9 +44,13 @@ impl Clocks {
     }
 }
 
-/// A machine with another interface coefficient (W/m²K) and, where given, another pot temperature (K).
+/// A machine with another interface coefficient (W/m²K) while it fills and, where given, another pot temperature (K). A
+/// coefficient of its own for the packed mould goes with it by the same ratio: what lies between metal and wall is the same.
 pub(super) fn with(stated: &MachineStatement, film: f64, pot: Option<f64>) -> MachineStatement {
     let mut stated = stated.clone();
+    let ratio = film / stated.mould.heat_transfer.0;
+    stated.mould.packed_heat_transfer =
+        stated.mould.packed_heat_transfer.map(|packed| HeatTransfer(packed.0 * ratio));
     stated.mould.heat_transfer = HeatTransfer(film);
     if let Some(pot) = pot {
         stated.metal.pot_temperature = Temperature(pot);
@@ -79,19 +84,24 @@ pub fn clocks(
         turns.get(TURNS / 2).is_some_and(|turn| turn.findings.iter().any(is_so))
     };
     // All coefficients alike can be prepared, for the nodes have been.
-    let field = |limit: fn(&Machine, f64) -> f64| {
-        grid.field(|film| {
-            let known = prepare(film).ok().zip(between(&nodes, &fills, film));
-            move |skin| {
-                known.as_ref().map_or(-FARTHEST, |(machine, fill)| {
-                    (limit(machine, skin).ln() - fill).clamp(-FARTHEST, FARTHEST)
-                })
-            }
-        })
-    };
+    let known = |film: f64| prepare(film).ok().zip(between(&nodes, &fills, film));
+    let slack = |limit: f64, fill: f64| (limit.ln() - fill).clamp(-FARTHEST, FARTHEST);
+    let thickest = grid.skins().last().copied().unwrap_or(0.0);
+    let skin = grid.field(|film| {
+        let growth = known(film)
+            .map(|(machine, fill)| (SkinGrowth::solve(&machine.metal, &machine.mould, thickest, 0.0), fill));
+        // A skin thicker than half the body never comes.
+        let limit = |growth: &SkinGrowth, skin: f64| growth.time(skin).unwrap_or(f64::INFINITY);
+        move |skin| growth.as_ref().map_or(-FARTHEST, |(growth, fill)| slack(limit(growth, skin), *fill))
+    });
+    let bulk = grid.field(|film| {
+        let slack = known(film)
+            .map_or(-FARTHEST, |(machine, fill)| slack(bulk_limit(&machine.metal, &machine.mould), fill));
+        move |_| slack
+    });
     Ok(Some(Clocks {
-        skin: field(|machine, skin| skin_limit(&machine.metal, &machine.mould, skin)),
-        bulk: field(|machine, _| bulk_limit(&machine.metal, &machine.mould)),
+        skin,
+        bulk,
         works: !among_middle(Finding::faults_setting),
         lifts: among_middle(|finding| matches!(finding, Finding::MatrixLifts { .. })),
     }))

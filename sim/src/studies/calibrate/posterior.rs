@@ -106,6 +106,11 @@ impl Posterior {
         Self { skins, films, weights }.normalised()
     }
 
+    /// The accepted skins of the grid, m, least first.
+    pub fn skins(&self) -> &[f64] {
+        &self.skins
+    }
+
     /// The interface coefficients of the grid, W/m²K, least first.
     pub fn films(&self) -> &[f64] {
         &self.films

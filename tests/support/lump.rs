@@ -1,14 +1,9 @@
-//! Heat that a full cavity has left after a time, the metal in it at one temperature throughout.
+//! Heat that a lump of metal at one temperature throughout has left after a time, in closed form.
 //!
-//! M·de/dt = −C·(T(e) − T_w) with M = ρ·V and C = h_eff·A_w, the law by which the metal cools while the mould fills
-//! ([`crate::mould::Mould::heat_flow`]), here in closed form: T runs exponentially toward T_w in each of three stages (liquid,
-//! freezing, solid), and an arrest is left in a straight line of heat over time. [`super::bulk_limit`] is the time that the
-//! first stage and part of the second take.
-//!
-//! Left out: that the middle is hotter than the outside, for which h_eff stands (a parabola across the lesser of body and set,
-//! in the liquid's conductivity); the gap that opens as the type shrinks; any freezing path but the straight line.
+//! M·de/dt = −C·(T(e) − T_w): T runs exponentially toward T_w in each of three stages (liquid, freezing, solid), and an arrest
+//! is left in a straight line of heat over time.
 
-use crate::metal::Metal;
+use latchstroke_models::metal::Metal;
 
 /// Heat, J/kg from solid at the solidus, in `mass` M (kg) of metal `time` (s) after it stood in the mould at the pot's
 /// temperature, with C = `conductance` (W/K) between it and walls at `wall` T_w (K).
