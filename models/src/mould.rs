@@ -7,11 +7,12 @@
 //! Their temperature is stated, or is the one at which the mould settles between what the casts give it and what its cooling
 //! water takes away ([`crate::cooling_water`]).
 
+use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE};
 use crate::cooling_water::{Balance, CoolingWaterStatement};
 use crate::fault::Faults;
 use crate::metal::Metal;
 use crate::units::{Force, HeatTransfer, Length, Pace, Temperature, Volume};
-use crate::vent::{AIR_GAS_CONSTANT, ATMOSPHERE, Vent, VentStatement};
+use crate::vent::{Vent, VentStatement};
 
 /// The mould as an owner states it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -198,4 +199,9 @@ impl Mould {
             * self.wetted_area
             * (inside / self.volume).max(0.0)
     }
+}
+
+/// Lifting force on the matrix, N, against its spring or toggle: p_cav × body × set, at cavity pressure `pressure` (Pa, gauge).
+pub fn lifting_force(mould: &Mould, pressure: f64) -> f64 {
+    pressure * mould.body * mould.set
 }

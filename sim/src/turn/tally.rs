@@ -2,9 +2,9 @@
 
 use super::leg::{Equations, Leg};
 use latchstroke_models::energy::{self, Powers};
-use latchstroke_models::hold_down::lifting_force;
 use latchstroke_models::machine::{Loads, Machine};
 use latchstroke_models::mode::{MouldMode, WellMode};
+use latchstroke_models::mould::lifting_force;
 use latchstroke_models::state::State;
 use serde::Serialize;
 
