@@ -4,6 +4,7 @@ mod casting;
 pub mod designation;
 pub mod experience;
 pub mod parts;
+pub mod tolerance;
 
 pub use casting::from_alloy;
 

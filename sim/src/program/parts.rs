@@ -74,9 +74,12 @@ fn studied(scenario: &Scenario) -> Result<f64, Failure> {
     )
     .map_err(|faults| open::as_mistakes(scenario, faults))?
     .verdict;
-    let inputs = tolerance::inputs(scenario);
+    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values);
+    let inputs = (&stated::tolerance::sleeve(scenario), &*stated::tolerance::inputs(scenario));
     let progress = Progress::start("fitting the sleeve", (STUDY_POINTS * TRIES) as u64)?;
-    let sought = tolerance::sleeve(scenario, &inputs, verdict, CHANCE, (STUDY_POINTS, STUDY_SEED), &progress);
+    let case = stated::tolerance::case(scenario);
+    let points = (STUDY_POINTS, STUDY_SEED);
+    let sought = tolerance::sleeve(&case, &vary, inputs, (verdict, CHANCE), points, &progress);
     progress.finish();
     match sought {
         Sleeve::Sought { fit: Fit::Within(half_width, _) | Fit::Any(half_width, _), .. } => {

@@ -7,9 +7,10 @@ use latchstroke::report::owner::OwnerUnits;
 use latchstroke::report::tolerance::{self as words, Answer, charts, data};
 use latchstroke::scenario::{Dimension, Mistakes, Origin, Quantity, Scenario};
 use latchstroke::stated;
+use latchstroke::stated::tolerance::inputs;
 use latchstroke::studies::judge::Verdict;
 use latchstroke::studies::sensitivity::Design;
-use latchstroke::studies::tolerance::{Input, Sleeve, inputs, sleeve, study};
+use latchstroke::studies::tolerance::{Input, Sleeve, sleeve, study};
 use latchstroke::studies::watch::Watch;
 
 /// Fewer rows than this tell nothing of the causes.
@@ -32,8 +33,10 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let inputs = inputs_at_play(&scenario)?;
     let design = design(inputs.len(), options)?;
     let progress = Progress::start("turning", design.evaluations() as u64)?;
-    let study =
-        study(&scenario, inputs, design, &progress).map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    let case = stated::tolerance::case(&scenario);
+    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(&scenario, values);
+    let study = study(&case, &vary, inputs, design, &progress)
+        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
     if study.rows.is_empty() {
         progress.finish();
         return Err(Failure::Plain("called off before enough was finished to say anything".to_owned()));
@@ -43,13 +46,16 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let sleeve = if progress.called_off() {
         Sleeve::CalledOff
     } else {
-        sleeve(&scenario, &study.inputs, study.stated.verdict, chance, (turns, design.seed), &progress)
+        let inputs = (&stated::tolerance::sleeve(&scenario), &*study.inputs);
+        let kept = (study.stated.verdict, chance);
+        sleeve(&case, &vary, inputs, kept, (turns, design.seed), &progress)
     };
     progress.finish();
     let answer = Answer {
         machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
         cast: stated::cast(&scenario),
         study,
+        written: scenario.toleranced().into_iter().map(|(_, quantity)| quantity.clone()).collect(),
         chance,
         sleeve,
         sleeve_turns: turns,
@@ -153,7 +159,7 @@ fn write(
     units: &OwnerUnits,
 ) -> Result<(), Failure> {
     let mut outbox = pictures::outbox(scenario);
-    let table = data::csv(&answer.study).map_err(|error| Failure::Plain(error.to_string()))?;
+    let table = data::csv(answer).map_err(|error| Failure::Plain(error.to_string()))?;
     outbox.add("machines.csv", table);
     let omitted = charts::draw(answer, units, &options.pictures.theme(), &mut outbox)?;
     pictures::send(&options.pictures, &outbox, &omitted)

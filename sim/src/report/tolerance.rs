@@ -9,6 +9,7 @@ use super::cautions::CAUTIONS;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded};
 use super::table::Table;
 use super::turn::{verdict, wrapped};
+use crate::scenario::Quantity;
 use crate::studies::judge::{Cast, Verdict};
 use crate::studies::sensitivity::{Effect, Effects};
 use crate::studies::spread::Share;
@@ -28,6 +29,8 @@ pub struct Answer {
     pub cast: Cast,
     /// The machines drawn.
     pub study: Study,
+    /// The inputs of the study as their owner wrote them.
+    pub written: Vec<Quantity>,
     /// The chance asked for, 0 to 1.
     pub chance: f64,
     /// How closely the sleeve must be made.
@@ -36,6 +39,14 @@ pub struct Answer {
     pub sleeve_turns: usize,
     /// Whether readings of the cam carry tolerances, which are left out.
     pub readings_left_out: bool,
+}
+
+impl Answer {
+    /// An input as its owner wrote it.
+    fn written(&self, path: &str) -> Option<&Quantity> {
+        let place = self.study.inputs.iter().position(|input| input.path == path)?;
+        self.written.get(place)
+    }
 }
 
 /// The report.
@@ -228,7 +239,11 @@ fn causes(answer: &Answer) -> String {
         let interval =
             |low: f64, high: f64| format!("({:.0} to {:.0} %)", 100.0 * low.max(0.0), 100.0 * high.max(0.0));
         table.row([
-            format!("{} = {}", input.path, input.stated.text),
+            format!(
+                "{} = {}",
+                input.path,
+                answer.written(&input.path).map_or("", |quantity| quantity.text.as_str())
+            ),
             whole(effect.first.value),
             interval(effect.first.low, effect.first.high),
             whole(effect.total.value),

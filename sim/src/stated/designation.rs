@@ -2,16 +2,8 @@
 
 use crate::scenario::Dimension;
 use crate::scenario::Quantity;
+use crate::studies::parts::NamedThread;
 use latchstroke_models::thread::{Form, Series, Thread, series_pitch};
-
-/// A thread with its designation, written one way whatever the owner wrote.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NamedThread {
-    /// The thread.
-    pub thread: Thread,
-    /// Its designation: "M12 × 1.75", "1/2-13 UNC".
-    pub name: String,
-}
 
 /// Why a text is no designation: what is wrong, and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,35 +27,20 @@ const INCH_NAMES: [(&str, Form, Option<Series>); 7] = [
     ("BSF", Form::Whitworth, Some(Series::WhitworthFine)),
 ];
 
-impl NamedThread {
-    /// Reads a designation.
-    ///
-    /// # Errors
-    /// [`NoDesignation`] if it is none, names no pitch where none is known, or a thread that cannot be.
-    pub fn parse(text: &str) -> Result<Self, NoDesignation> {
-        let text = text.trim().replace('×', "x");
-        match text.strip_prefix(['M', 'm']) {
-            Some(rest) => metric(rest),
-            None => inch(&text),
-        }
-    }
-
-    /// A metric coarse thread that is in the series.
-    pub fn metric_coarse(major: f64, pitch: f64) -> Option<Self> {
-        Thread::new(Form::Metric, major, pitch)
-            .ok()
-            .map(|thread| Self { name: metric_name(major, pitch), thread })
+/// Reads a designation.
+///
+/// # Errors
+/// [`NoDesignation`] if it is none, names no pitch where none is known, or a thread that cannot be.
+pub fn parse(text: &str) -> Result<NamedThread, NoDesignation> {
+    let text = text.trim().replace('×', "x");
+    match text.strip_prefix(['M', 'm']) {
+        Some(rest) => metric(rest),
+        None => inch(&text),
     }
 }
 
 fn refuse(message: impl Into<String>) -> NoDesignation {
     NoDesignation { message: message.into(), right: EXAMPLES.to_owned() }
-}
-
-fn metric_name(major: f64, pitch: f64) -> String {
-    // Rounding takes off what the conversion to metres has put on.
-    let figure = |metres: f64| (metres * 1e9).round() / 1e6;
-    format!("M{} × {}", figure(major), figure(pitch))
 }
 
 /// Millimetres as plain figures, in m.
@@ -91,8 +68,7 @@ fn metric(rest: &str) -> Result<NamedThread, NoDesignation> {
             refuse(format!("M{} is not in the coarse series, so its pitch must be written", size.trim()))
         })?,
     };
-    let thread = Thread::new(Form::Metric, major, pitch).map_err(|error| refuse(error.to_string()))?;
-    Ok(NamedThread { thread, name: metric_name(major, pitch) })
+    NamedThread::metric(major, pitch).map_err(|error| refuse(error.to_string()))
 }
 
 fn inch(text: &str) -> Result<NamedThread, NoDesignation> {
@@ -133,7 +109,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> (String, f64, f64) {
-        let named = NamedThread::parse(text).unwrap_or_else(|error| panic!("{text}: {error:?}"));
+        let named = parse(text).unwrap_or_else(|error| panic!("{text}: {error:?}"));
         (named.name, named.thread.major() * 1e3, named.thread.pitch() * 1e3)
     }
 
@@ -177,7 +153,7 @@ mod tests {
             "UNC",
             "½é",
         ] {
-            let error = NamedThread::parse(text).err().unwrap_or_else(|| panic!("{text} is read"));
+            let error = parse(text).err().unwrap_or_else(|| panic!("{text} is read"));
             assert!(error.right.contains("M12 x 1.75") && !error.message.is_empty(), "{text}");
         }
     }

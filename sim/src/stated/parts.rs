@@ -1,54 +1,9 @@
 //! From a scenario to the sleeve and the rod extension as their owner states them.
 
-use super::designation::{NamedThread, NoDesignation};
+use super::designation::{self, NoDesignation};
 use crate::scenario::Scenario;
+use crate::studies::parts::{PartsStatement, StatedLength};
 use latchstroke_models::fault::Fault;
-
-/// A working length of the stack with its tolerance, m.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StatedLength {
-    /// The length, m.
-    pub length: f64,
-    /// Half-width of the stated tolerance, m.
-    pub tolerance: Option<f64>,
-}
-
-/// Sleeve and rod extension as stated; what is `None` was left out. Lengths in m, strengths in Pa.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PartsStatement {
-    /// Length of the sleeve, where there is one.
-    pub sleeve: Option<StatedLength>,
-    /// Length of the extension, where there is one.
-    pub extension: Option<StatedLength>,
-    /// Diameter of the plain rod.
-    pub rod_diameter: Option<f64>,
-    /// Length of the plain rod.
-    pub rod_length: Option<f64>,
-    /// Bore of the sleeve.
-    pub sleeve_bore: Option<f64>,
-    /// Outside diameter of the sleeve.
-    pub sleeve_outside: Option<f64>,
-    /// Diameter of the register.
-    pub register_diameter: Option<f64>,
-    /// Length of the register.
-    pub register_length: Option<f64>,
-    /// Thread of rod and nut.
-    pub thread: Option<NamedThread>,
-    /// Length of the thread for the nut.
-    pub thread_length: Option<f64>,
-    /// Thread by which the extension holds on the rod.
-    pub engagement: Option<f64>,
-    /// Outside diameter of the extension.
-    pub extension_outside: Option<f64>,
-    /// Distance across the spanner flats.
-    pub spanner_flats: Option<f64>,
-    /// Material of both pieces.
-    pub material: Option<String>,
-    /// Yield strength.
-    pub yield_strength: Option<f64>,
-    /// Tensile strength.
-    pub tensile_strength: Option<f64>,
-}
 
 /// The statement of a scenario.
 ///
@@ -60,7 +15,7 @@ pub fn statement(scenario: &Scenario) -> Result<PartsStatement, Vec<Fault>> {
         let quantity = scenario.quantity(path).filter(|quantity| quantity.si > 0.0)?;
         Some(StatedLength { length: quantity.si, tolerance: quantity.tolerance_si.filter(|t| *t > 0.0) })
     };
-    let thread = scenario.text("parts.thread").map(NamedThread::parse).transpose().map_err(
+    let thread = scenario.text("parts.thread").map(designation::parse).transpose().map_err(
         |NoDesignation { message, right }| {
             vec![Fault { key: "parts.thread".to_owned(), what: message, right }]
         },

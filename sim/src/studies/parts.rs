@@ -2,13 +2,13 @@
 
 mod joint;
 mod sizes;
+mod statement;
 mod tolerance;
 
 pub use joint::{Joint, joint};
+pub use statement::{NamedThread, PartsStatement, StatedLength};
 pub use tolerance::{Basis, COARSEST, LengthTolerance, MARGIN_SHARE, length_tolerance};
 
-use crate::stated::designation::NamedThread;
-use crate::stated::parts::PartsStatement;
 use latchstroke_models::fault::{Fault, Faults};
 use latchstroke_models::machine::Machine;
 use std::f64::consts::PI;

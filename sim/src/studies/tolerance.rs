@@ -11,24 +11,22 @@ mod sleeve;
 pub use measure::{Measure, Outcome, Played, Trouble};
 pub use sleeve::{Fit, Sleeve, sleeve};
 
-use super::judge::{Verdict, judge};
+use super::judge::{Acceptance, Cast, Verdict, judge};
 use super::sensitivity::{Design, Effects, Row, effects};
 use super::spread::{Share, Spread};
 use super::watch::Watch;
-use crate::scenario::{Quantity, Scenario};
-use crate::stated;
 use crate::turn::Accuracy;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::machine::Machine;
+use latchstroke_models::machine::{Machine, MachineStatement};
 
 /// A value at play.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Input {
-    /// Its full key.
+    /// The name by which it is varied: its full key in a scenario.
     pub path: String,
-    /// The value as stated.
-    pub stated: Quantity,
+    /// The value as stated, SI.
+    pub stated: f64,
     /// Half-width of its range, SI.
     pub half_width: f64,
 }
@@ -36,48 +34,53 @@ pub struct Input {
 impl Input {
     /// The value, SI, `share` (0 to 1) of the way through its range.
     pub fn at(&self, share: f64) -> f64 {
-        self.stated.si + (2.0 * share - 1.0) * self.half_width
+        self.stated + (2.0 * share - 1.0) * self.half_width
     }
 }
 
-/// Every value of a scenario that carries a tolerance.
-pub fn inputs(scenario: &Scenario) -> Vec<Input> {
-    let inputs = scenario.toleranced().into_iter().map(|(path, stated)| Input {
-        path,
-        stated: stated.clone(),
-        half_width: stated.tolerance_si.unwrap_or(0.0),
-    });
-    inputs.collect()
+/// What is judged: a machine, what is cast on it, and what its caster accepts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    /// The machine as stated.
+    pub machine: MachineStatement,
+    /// The size and the pace.
+    pub cast: Cast,
+    /// What the caster accepts.
+    pub acceptance: Acceptance,
+}
+
+impl Case {
+    /// Judges it.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn outcome(&self) -> Drawn {
+        let trip_lift = self.prepared()?.latch.trip_lift;
+        let judgement = judge(&self.machine, self.cast, self.acceptance, Accuracy::default())?;
+        Ok(Outcome::of(&judgement, trip_lift))
+    }
+
+    fn prepared(&self) -> Result<Machine, Vec<Fault>> {
+        Machine::prepare(&self.machine, self.cast.sort, self.cast.pace, LatchSetting::Set)
+    }
 }
 
 /// One machine as drawn: its outcome, or why the values drawn cannot all be right.
 pub type Drawn = Result<Outcome, Vec<Fault>>;
 
+/// The case with other SI values under the names of some inputs.
+pub trait Vary: Fn(&[(&str, f64)]) -> Result<Case, Vec<Fault>> + Sync {}
+
+impl<F: Fn(&[(&str, f64)]) -> Result<Case, Vec<Fault>> + Sync> Vary for F {}
+
 /// Judges the machine with each input `share` of the way through its range.
 ///
 /// # Errors
 /// The faults of the values drawn.
-pub fn draw(scenario: &Scenario, inputs: &[Input], shares: &[f64]) -> Drawn {
+pub fn draw(vary: &impl Vary, inputs: &[Input], shares: &[f64]) -> Drawn {
     let values: Vec<(&str, f64)> =
         inputs.iter().zip(shares).map(|(input, &share)| (input.path.as_str(), input.at(share))).collect();
-    let varied = scenario.with_values(&values).ok_or_else(Vec::new)?;
-    outcome(&varied)
-}
-
-/// Judges a scenario's own cast.
-///
-/// # Errors
-/// The faults of the statement.
-pub fn outcome(scenario: &Scenario) -> Drawn {
-    let trip_lift = prepared(scenario)?.latch.trip_lift;
-    let (machine, cast) = (stated::machine(scenario), stated::cast(scenario));
-    let judgement = judge(&machine, cast, stated::acceptance(scenario), Accuracy::default())?;
-    Ok(Outcome::of(&judgement, trip_lift))
-}
-
-fn prepared(scenario: &Scenario) -> Result<Machine, Vec<Fault>> {
-    let cast = stated::cast(scenario);
-    Machine::prepare(&stated::machine(scenario), cast.sort, cast.pace, LatchSetting::Set)
+    vary(&values)?.outcome()
 }
 
 /// The machines drawn, and what came of them.
@@ -96,15 +99,16 @@ pub struct Study {
 /// Varies everything that carries a tolerance, as often as `design` says.
 ///
 /// # Errors
-/// The faults of the scenario as it stands.
+/// The faults of the case as it stands.
 pub fn study(
-    scenario: &Scenario,
+    case: &Case,
+    vary: &impl Vary,
     inputs: Vec<Input>,
     design: Design,
     watch: &impl Watch,
 ) -> Result<Study, Vec<Fault>> {
-    let stated = outcome(scenario)?;
-    let rows = design.evaluate(|shares| draw(scenario, &inputs, shares), watch);
+    let stated = case.outcome()?;
+    let rows = design.evaluate(|shares| draw(vary, &inputs, shares), watch);
     Ok(Study { inputs, design, stated, rows })
 }
 

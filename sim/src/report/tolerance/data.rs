@@ -2,6 +2,7 @@
 
 use super::super::turn::verdict;
 use super::{ALWAYS, Answer, SOMETIMES};
+use crate::scenario::Quantity;
 use crate::studies::judge::Verdict;
 use crate::studies::sensitivity::Estimate;
 use crate::studies::spread::Share;
@@ -38,11 +39,11 @@ pub fn json(answer: &Answer) -> Value {
         "turns_asked": study.design.evaluations(),
         "turns_finished": study.finished(),
         "turns_impossible": study.impossible().0,
-        "inputs": study.inputs.iter().map(|input| json!({
+        "inputs": study.inputs.iter().zip(&answer.written).map(|(input, written)| json!({
             "key": input.path,
-            "stated_SI": input.stated.si,
+            "stated_SI": input.stated,
             "tolerance_SI": input.half_width,
-            "unit": input.stated.dimension.units().si.symbol,
+            "unit": written.dimension.units().si.symbol,
         })).collect::<Vec<_>>(),
         "verdict": verdict(study.stated.verdict),
         "verdicts": verdicts,
@@ -111,9 +112,10 @@ fn sleeve(answer: &Answer) -> Value {
 ///
 /// # Errors
 /// When the writer fails, which it does only for want of memory.
-pub fn csv(study: &Study) -> Result<Vec<u8>, csv::Error> {
+pub fn csv(answer: &Answer) -> Result<Vec<u8>, csv::Error> {
+    let study = &answer.study;
     let mut writer = csv::Writer::from_writer(Vec::new());
-    let inputs = study.inputs.iter().map(column);
+    let inputs = study.inputs.iter().zip(&answer.written).map(column);
     let figures = FIGURES.iter().map(|(name, _)| (*name).to_owned());
     let last = ["verdict", "troubles_aside", "troubles_set"].map(str::to_owned);
     writer.write_record(inputs.chain(figures).chain(last))?;
@@ -134,8 +136,8 @@ pub fn csv(study: &Study) -> Result<Vec<u8>, csv::Error> {
 }
 
 /// Key and SI unit: "stack.sleeve_m".
-fn column(input: &Input) -> String {
-    let unit = input.stated.dimension.units().si.typeable();
+fn column((input, written): (&Input, &Quantity)) -> String {
+    let unit = written.dimension.units().si.typeable();
     let plain: String = unit.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '_' }).collect();
     if plain.is_empty() { input.path.clone() } else { format!("{}_{plain}", input.path) }
 }

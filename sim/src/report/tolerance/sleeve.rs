@@ -23,7 +23,7 @@ pub(super) fn words(answer: &Answer) -> String {
     let asked = format!("{} %", (1000.0 * answer.chance).round() / 10.0);
     let keep = format!("that the verdict (\u{201c}{}\u{201d}) stands", verdict(study.stated.verdict));
     let own = study.inputs.iter().find(|input| input.path == "stack.sleeve");
-    let unit = own.map_or(&Dimension::Length.units().si, |input| input.stated.unit);
+    let unit = answer.written("stack.sleeve").map_or(&Dimension::Length.units().si, |length| length.unit);
     let stated = own.map_or_else(
         || format!("With the sleeve exactly as stated the chance is {}.", percent(as_stated)),
         |input| {

@@ -1,9 +1,8 @@
 //! The sizes of sleeve and extension: as stated, or by rules of thumb where the owner states nothing. The catalogue's help tells
 //! each rule. Common practice, no source.
 
+use super::statement::{NamedThread, PartsStatement, StatedLength};
 use super::{Assumed, Extension, LengthTolerance, Register, Sleeve, length_tolerance};
-use crate::stated::designation::NamedThread;
-use crate::stated::parts::{PartsStatement, StatedLength};
 use latchstroke_models::fault::{Fault, Faults};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::thread::Series;
@@ -46,7 +45,7 @@ pub(super) fn default_thread(rod_diameter: Option<f64>) -> Result<NamedThread, V
             .last()
             .unwrap_or((0.0, 0.0)),
     };
-    NamedThread::metric_coarse(major, pitch).ok_or_else(|| {
+    NamedThread::metric(major, pitch).map_err(|_| {
         vec![Fault {
             key: "parts.rod_diameter".to_owned(),
             what: "the rod is too thin for any thread of the metric coarse series".to_owned(),

@@ -1,14 +1,14 @@
 //! How closely the sleeve must be made, so that the verdict stands in so many machines of a hundred.
 
-use super::{Input, draw, prepared};
+use super::{Case, Input, Vary, draw};
 use crate::roots::crossing;
-use crate::scenario::Scenario;
 use crate::studies::judge::Verdict;
 use crate::studies::sensitivity::coordinate;
 use crate::studies::watch::Watch;
+use latchstroke_models::machine::MachineStatement;
+use latchstroke_models::spring::PreloadStatement;
 use rayon::prelude::*;
 
-const SLEEVE: &str = "stack.sleeve";
 /// The widest tolerance tried, as a share of the cam's lift: no sleeve is made worse than that.
 const WIDEST: f64 = 0.5;
 /// The closest tolerance tried, m. Common practice, no source: nobody makes a sleeve more closely than to 0.01 mm.
@@ -48,27 +48,27 @@ pub enum Fit {
 }
 
 /// The widest tolerance of the sleeve with which `verdict` stands with a chance of at least `chance`, the other values varied
-/// within their stated tolerances.
+/// within their stated tolerances. `own` is the sleeve's length.
 ///
 /// Every tolerance of the sleeve is tried on the same `points` draws of all values, so that the chance falls smoothly as the
 /// tolerance widens and its root can be found.
 pub fn sleeve(
-    scenario: &Scenario,
-    inputs: &[Input],
-    verdict: Verdict,
-    chance: f64,
+    case: &Case,
+    vary: &impl Vary,
+    (own, inputs): (&Input, &[Input]),
+    (verdict, chance): (Verdict, f64),
     (points, seed): (usize, u32),
     watch: &impl Watch,
 ) -> Sleeve {
-    let fitted = scenario.quantity(SLEEVE).filter(|length| length.si > 0.0 && matters(scenario));
-    let (Some(stated), Ok(machine)) = (fitted, prepared(scenario)) else { return Sleeve::NotInPlay };
+    let fitted = own.stated > 0.0 && matters(&case.machine);
+    let (true, Ok(machine)) = (fitted, case.prepared()) else { return Sleeve::NotInPlay };
     let widest = WIDEST * machine.cam.lift();
     if verdict == Verdict::Neither {
         return Sleeve::NothingToKeep;
     }
-    let others = inputs.iter().filter(|input| input.path != SLEEVE).cloned();
+    let others = inputs.iter().filter(|input| input.path != own.path).cloned();
     let with = |half_width: f64| -> Vec<Input> {
-        let own = Input { path: SLEEVE.to_owned(), stated: stated.clone(), half_width };
+        let own = Input { half_width, ..own.clone() };
         std::iter::once(own).chain(others.clone()).collect()
     };
     // Not a number once the work is called off, which ends the search.
@@ -82,14 +82,14 @@ pub fn sleeve(
                 }
                 let shares: Vec<f64> =
                     (0..inputs.len()).map(|input| coordinate(point, input, seed)).collect();
-                let drawn = draw(scenario, &inputs, &shares);
+                let drawn = draw(vary, &inputs, &shares);
                 watch.advance(1);
                 Some(usize::from(drawn.is_ok_and(|outcome| outcome.verdict == verdict)))
             })
             .sum();
         stands.map_or(f64::NAN, |count| count as f64 / points.max(1) as f64)
     };
-    let as_stated = chance_with(stated.tolerance_si.unwrap_or(0.0));
+    let as_stated = chance_with(own.half_width);
     let perfect = chance_with(0.0);
     if perfect < chance {
         return Sleeve::Sought { as_stated, perfect, fit: Fit::NotEvenPerfect };
@@ -107,8 +107,8 @@ pub fn sleeve(
 }
 
 /// Whether anything follows from the sleeve's length: the trip lift, or the preload of a spring.
-fn matters(scenario: &Scenario) -> bool {
-    let given = |path: &str| scenario.quantity(path).is_some();
-    given("stack.bare_clearance")
-        || (given("stack.bare_gap") && scenario.springs().any(|spring| spring.quantity("preload").is_none()))
+fn matters(machine: &MachineStatement) -> bool {
+    machine.abutment.bare_clearance.is_some()
+        || (machine.abutment.bare_gap.is_some()
+            && machine.springs.iter().any(|spring| spring.preload == PreloadStatement::Gap))
 }
