@@ -1,5 +1,7 @@
 //! The assembly: a whole machine stated by its owner, prepared for one sort, pace and latch setting, and its equations.
 
+mod demo;
+
 use crate::abutment::{Abutment, AbutmentStatement};
 use crate::air::ATMOSPHERE;
 use crate::cam::{Cam, CamStatement};

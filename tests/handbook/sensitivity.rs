@@ -1,13 +1,13 @@
 //! Sensitivity indices and spreads against functions whose indices are known in closed form, and a linear stack of tolerances
 //! against its variance. The last tests take the same statistics through real turns of the machine.
 
-use latchstroke::scenario::{Override, Scenario, read};
-use latchstroke::stated::tolerance as stated;
-use latchstroke::studies::judge::Verdict;
-use latchstroke::studies::sensitivity::{Design, Effects, effects_of};
-use latchstroke::studies::spread::{Share, Spread, percentile};
-use latchstroke::studies::tolerance::{self, Fit, Measure, Sleeve, Vary};
-use latchstroke::studies::watch::{Unwatched, Watch};
+use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::sensitivity::{Design, Effects, effects_of};
+use latchstroke_core::studies::spread::{Share, Spread, percentile};
+use latchstroke_core::studies::tolerance::{self, Fit, Measure, Sleeve, Vary};
+use latchstroke_core::studies::watch::{Unwatched, Watch};
+use latchstroke_scenario::stated::tolerance as stated;
+use latchstroke_scenario::{Override, Scenario, read};
 use std::f64::consts::PI;
 use std::sync::atomic::{AtomicU64, Ordering};
 

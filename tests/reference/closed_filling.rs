@@ -5,7 +5,7 @@
 
 use super::closed_machines::{Column, Throw, circle, pumping, solved};
 use approx::assert_relative_eq;
-use latchstroke::turn::{EventKind, Method, Turn};
+use latchstroke_core::turn::{EventKind, Method, Turn};
 use latchstroke_models::air::ATMOSPHERE;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
