@@ -2,14 +2,14 @@
 //!
 //! [`limits`] answers in closed form how long the metal stays fit to fill the mould, [`lump`] how much heat it has given up
 //! after a time. The other parts solve the cooling itself by heat content (enthalpy), so that no front has to be followed:
-//! [`slab`] through half the body, [`section`] over body and set. Both take a [`substance::Substance`], whose [`heat_curve::HeatCurve`] says at what temperature, and how far solid,
+//! [`slab`] through half the body, [`section`] over body and set. Both take a [`substance::Substance`], whose [`HeatCurve`](crate::heat_curve::HeatCurve) says at what temperature, and how far solid,
 //! metal with a given heat is; a wall behind an [`interface::Interface`]; and any start the fill has left.
 //!
 //! ```
-//! use latchstroke_models::freezing::heat_curve::HeatCurve;
 //! use latchstroke_models::freezing::interface::Interface;
 //! use latchstroke_models::freezing::slab::{End, Slab, Walls};
 //! use latchstroke_models::freezing::substance::Substance;
+//! use latchstroke_models::heat_curve::HeatCurve;
 //!
 //! let curve = HeatCurve::straight(513.15, 543.15, 50e3, 150.0, 150.0)?;
 //! let metal = Substance::new(10200.0, &curve, 24.0, 20.0)?;
@@ -23,7 +23,6 @@
 
 pub mod course;
 mod grid;
-pub mod heat_curve;
 pub mod interface;
 pub mod limits;
 pub mod lump;

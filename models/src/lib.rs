@@ -20,6 +20,7 @@ pub mod cross_block;
 pub mod energy;
 pub mod fault;
 pub mod freezing;
+pub mod heat_curve;
 pub mod latch;
 pub mod machine;
 pub mod metal;

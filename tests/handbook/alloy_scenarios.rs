@@ -117,7 +117,7 @@ proptest! {
         if let Ok(alloy) = Alloy::new(tin, antimony) {
             let scenario = read.map_err(TestCaseError::fail)?;
             // Through the text, the shares are the same to rounding.
-            same(&stated::machine(&scenario).metal, &alloy.statement(673.15, 0.35), 1e-9);
+            same(&stated::machine(&scenario).metal, &MetalStatement::of_alloy(&alloy, 673.15, 0.35), 1e-9);
             let cast = stated::cast(&scenario);
             let machine = Machine::prepare(&stated::machine(&scenario), cast.sort, cast.pace, LatchSetting::Set);
             prop_assert!(machine.is_ok());

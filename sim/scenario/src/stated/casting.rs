@@ -61,7 +61,7 @@ pub(super) fn metal(scenario: &Scenario) -> MetalStatement {
     let at = |path: &str| si(scenario, path);
     let alloy = alloy(scenario);
     let (pot, sealing) = (at("metal.pot_temperature"), number(scenario, "metal.sealing_fraction"));
-    let given = alloy.map(|alloy| alloy.statement(pot, sealing));
+    let given = alloy.map(|alloy| MetalStatement::of_alloy(&alloy, pot, sealing));
     let value = |path: &str, of: fn(&MetalStatement) -> f64| {
         scenario.quantity(path).map(|q| q.si).or(given.as_ref().map(of)).unwrap_or(f64::NAN)
     };

@@ -7,6 +7,8 @@ use proptest::prelude::*;
 use super::super::resolved::{Origin, Scenario, Value};
 use super::super::template::new_scenario;
 use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, good, good_with};
+use crate::stated;
+use latchstroke_core::MachineStatement;
 
 fn si(scenario: &Scenario, path: &str) -> f64 {
     scenario.quantity(path).map_or(f64::NAN, |quantity| quantity.si)
@@ -134,5 +136,21 @@ proptest! {
         let scenario = good_with(LARGE_INITIALS, &[&format!("cam.lift={lift} mm ± {tolerance}")]);
         let back = good(&scenario.resolved_toml());
         prop_assert_eq!(values(&back), values(&scenario));
+    }
+}
+
+/// The demo machine stands twice, as a file and typed in: every text alike, every number to what a unit's factor costs.
+#[test]
+fn the_demo_statement_is_that_of_the_demo_scenario() {
+    let plain =
+        |stated: &MachineStatement| format!("{stated:?}").replace([',', '(', ')', '{', '}', '[', ']'], " ");
+    let (typed, read) = (plain(&MachineStatement::demo()), plain(&stated::machine(&good(LARGE_INITIALS))));
+    let pairs: Vec<_> = typed.split_whitespace().zip(read.split_whitespace()).collect();
+    assert_eq!(pairs.len(), typed.split_whitespace().count().max(read.split_whitespace().count()));
+    for (place, (typed, read)) in pairs.into_iter().enumerate() {
+        match (typed.parse::<f64>(), read.parse::<f64>()) {
+            (Ok(a), Ok(b)) => assert!((a - b).abs() <= 1e-12 * a.abs(), "word {place}: {a} against {b}"),
+            _ => assert_eq!(typed, read, "word {place}"),
+        }
     }
 }

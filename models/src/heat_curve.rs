@@ -5,9 +5,7 @@
 //! c_s, above the last it is liquid with c_l. A level piece (two points at one temperature) is an arrest: the metal freezes
 //! there without getting colder, as a eutectic does.
 
-use crate::alloy::FreezingPath;
 use crate::fault::{Fault, Faults};
-use crate::metal::Metal;
 
 /// One listed point of a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,18 +95,6 @@ impl HeatCurve {
             CurvePoint { heat: melt_heat, temperature: liquidus, solid: 0.0 },
         ];
         Self::new(points, specific_heat_solid, specific_heat_liquid)
-    }
-
-    /// The curve that [`Metal::temperature`] follows, or the eutectic path of its alloy where it is to freeze so.
-    pub fn of_metal(metal: &Metal) -> Self {
-        if let Some(alloy) = metal.eutectic {
-            return alloy.heat_curve(FreezingPath::Eutectic);
-        }
-        let points = vec![
-            CurvePoint { heat: 0.0, temperature: metal.solidus, solid: 1.0 },
-            CurvePoint { heat: metal.melt_heat, temperature: metal.liquidus, solid: 0.0 },
-        ];
-        Self::known(points, metal.specific_heat, metal.specific_heat)
     }
 
     /// A curve through points already known to be in order.
