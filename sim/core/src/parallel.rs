@@ -1,10 +1,12 @@
 //! Many turns on all cores with the feature `parallel`, one after another without it: the same answers in the same order.
 
-#[cfg(feature = "parallel")]
-pub use rayon::prelude::*;
-
-#[cfg(not(feature = "parallel"))]
-pub use in_turn::{InTurn, IntoInTurn};
+/// What a study that turns many machines brings in.
+pub mod prelude {
+    #[cfg(not(feature = "parallel"))]
+    pub use super::in_turn::{InTurn, IntoInTurn};
+    #[cfg(feature = "parallel")]
+    pub use rayon::prelude::*;
+}
 
 /// The names of the parallel iterators for those that work one after another.
 #[cfg(not(feature = "parallel"))]

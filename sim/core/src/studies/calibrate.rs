@@ -24,7 +24,7 @@ pub use posterior::{Estimate, Evidence, Posterior, Prior, SHARPNESS, kept};
 
 use super::judge::{Cast, Verdict};
 use super::watch::{Unwatched, Watch};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::turn::Accuracy;
 use clocks::{Clocks, clocks, cooling_slack};
 use latchstroke_models::fault::Fault;

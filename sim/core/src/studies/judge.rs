@@ -7,7 +7,7 @@ mod standing;
 pub use appraisal::{Appraisal, Solid, Terms, appraise, appraise_all};
 pub use standing::{Bounds, Kept, Limit, Standing, air_left};
 
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::roots::crossing;
 use crate::turn::{Accuracy, Finding, Turn, solve, solve_traced};
 use latchstroke_models::fault::Fault;

@@ -7,7 +7,7 @@ use super::judge::{
 };
 use super::real_pace::{coolings, real_pace};
 use super::remedy::{Remedy, remedies};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;

@@ -15,7 +15,7 @@ pub use window::Window;
 use super::cooling::{Cooling, fastest_solid};
 use super::judge::{Acceptance, Limits, PACES, will_do};
 use super::watch::Watch;
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::roots::crossing;
 use crate::turn::{Accuracy, Turn, solve};
 use latchstroke_models::fault::Fault;

@@ -11,7 +11,7 @@ pub use reach::{Bound, End, Reach, reach};
 pub use setting::{Setting, SpringLoad, Stress, at_advance};
 
 use super::judge::{Acceptance, Cast};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::roots::crossing;
 use crate::turn::Accuracy;
 use latchstroke_models::fault::Fault;

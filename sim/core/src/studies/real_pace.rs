@@ -5,7 +5,7 @@
 
 use super::cooling::{Cooling, fastest_solid};
 use super::judge::PACES;
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;

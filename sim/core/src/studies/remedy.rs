@@ -10,7 +10,7 @@ pub use change::Change;
 
 use super::cooling::{Cooling, fastest_solid};
 use super::judge::{Appraisal, Bounds, Limit, PACES, Solid, Standing, Terms, Verdict};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::roots::crossing_between;
 use crate::turn::solve;
 use latchstroke_models::fault::Fault;

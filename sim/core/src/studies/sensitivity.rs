@@ -17,7 +17,7 @@
 
 use super::spread::percentile;
 use super::watch::Watch;
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 

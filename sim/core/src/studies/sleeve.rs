@@ -12,7 +12,7 @@ pub use sweep::{Cast, Step, as_stated, at_length, sweep};
 pub use window::{Unknown, Window, window};
 
 use super::judge::{Acceptance, Limits};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::turn::{Accuracy, Turn, solve};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;

@@ -6,7 +6,7 @@
 
 use super::cooling::solid_after;
 use super::judge::{Cast, PACES};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use latchstroke_models::cooling_water::{BOILING, Balance};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;

@@ -4,7 +4,7 @@
 //! The skin limit and the bulk limit are in closed form at every point. No margin is asked for: experience says what came out.
 
 use super::posterior::Posterior;
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::studies::cooling::fastest_solid;
 use crate::studies::judge::{Cast, PACES};
 use crate::studies::watch::Watch;

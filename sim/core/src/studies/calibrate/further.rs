@@ -2,7 +2,7 @@
 
 use super::clocks::{TURNS, clocks, with};
 use super::{Calibration, Estimate, Evidence, Outcome, Posterior};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::studies::cooling::fastest_solid;
 use crate::studies::judge::Cast;
 use crate::studies::watch::Watch;

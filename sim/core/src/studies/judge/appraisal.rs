@@ -1,7 +1,7 @@
 //! A judgement held against everything else that a cast must keep: solid in time, matrix, air.
 
 use super::{Acceptance, Bounds, Cast, Judgement, Kept, Limit, Standing, Verdict, judge};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::studies::cooling::Cooling;
 use crate::studies::entry::{Comparison, compare};
 use crate::turn::Accuracy;

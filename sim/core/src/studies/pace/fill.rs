@@ -2,7 +2,7 @@
 
 use super::window::{Window, paces};
 use super::{Terms, fastest_solid};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::studies::cooling::Cooling;
 use crate::studies::judge::{Limits, PACES};
 use crate::turn::{Finding, Turn, solve};

@@ -3,7 +3,7 @@
 use super::super::judge::{Limits, will_do};
 use super::super::margins::{HOLD_DOWN_RESERVE, coil_margin, hold_down_margin};
 use super::Question;
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::turn::{Finding, Turn, solve};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;

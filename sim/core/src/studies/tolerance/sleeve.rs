@@ -1,7 +1,7 @@
 //! How closely the sleeve must be made, so that the verdict stands in so many machines of a hundred.
 
 use super::{Case, Input, Vary, draw};
-use crate::parallel::*;
+use crate::parallel::prelude::*;
 use crate::roots::crossing;
 use crate::studies::judge::Verdict;
 use crate::studies::sensitivity::coordinate;
