@@ -5,10 +5,7 @@
 //! says from what and how far it can be trusted. Melting ranges are the table's in [`melting`].
 
 use crate::fault::{Fault, Faults};
-use crate::freezing::heat_curve::HeatCurve;
-use crate::freezing::substance::Substance;
-use crate::metal::MetalStatement;
-use crate::units::{Conductivity, Density, LatentHeat, SpecificHeat, Temperature, Viscosity};
+use crate::heat_curve::HeatCurve;
 
 pub mod elements;
 pub mod melting;
@@ -185,32 +182,5 @@ impl Alloy {
             FreezingPath::Eutectic => path::eutectic(self),
         };
         HeatCurve::known(points, self.specific_heat_solid(450.0), self.specific_heat_liquid(self.liquidus))
-    }
-
-    /// The alloy as a conductor, with the density and the liquid's conductivity at the liquidus.
-    pub fn substance(&self, freezing: FreezingPath) -> Substance {
-        Substance::prepare(
-            self.density_liquid(self.liquidus),
-            &self.heat_curve(freezing),
-            self.conductivity_solid(),
-            self.conductivity_liquid(self.liquidus),
-        )
-    }
-
-    /// The alloy as the metal of a machine, in a pot at `pot_temperature` (K), sealed at the solid share `sealing_fraction`.
-    pub fn statement(&self, pot_temperature: f64, sealing_fraction: f64) -> MetalStatement {
-        MetalStatement {
-            density: Density(self.density_liquid(pot_temperature)),
-            viscosity: Viscosity(self.viscosity(pot_temperature)),
-            liquidus: Temperature(self.liquidus),
-            solidus: Temperature(self.solidus()),
-            latent_heat: LatentHeat(self.latent_heat()),
-            specific_heat: SpecificHeat(self.specific_heat_liquid(pot_temperature)),
-            conductivity_liquid: Conductivity(self.conductivity_liquid(pot_temperature)),
-            conductivity_solid: Conductivity(self.conductivity_solid()),
-            sealing_fraction,
-            pot_temperature: Temperature(pot_temperature),
-            eutectic: None,
-        }
     }
 }

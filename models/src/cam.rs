@@ -62,7 +62,28 @@ pub const FEWEST_READINGS: usize = 6;
 
 impl Cam {
     /// Checks a statement and works out the constants.
-    pub(crate) fn prepare(stated: &CamStatement, faults: &mut Faults) -> Self {
+    ///
+    /// ```
+    /// use latchstroke_models::cam::{Cam, CamStatement, Law};
+    /// use latchstroke_models::fault::Faults;
+    /// use latchstroke_models::units::{Angle, Length};
+    ///
+    /// let stated = CamStatement::Law {
+    ///     law: Law::Cycloidal,
+    ///     lift: Length(0.03),
+    ///     rise_start: Angle(0.0),
+    ///     rise: Angle(80_f64.to_radians()),
+    ///     dwell: Angle(100_f64.to_radians()),
+    ///     fall: Angle(90_f64.to_radians()),
+    /// };
+    /// let mut faults = Faults::default();
+    /// let cam = Cam::prepare(&stated, &mut faults);
+    /// let cam = faults.settle(cam)?;
+    /// // Half way through the rise a cycloidal cam has half its lift.
+    /// assert!((cam.at(40_f64.to_radians()).lift - 0.015).abs() < 1e-9);
+    /// # Ok::<(), Vec<latchstroke_models::fault::Fault>>(())
+    /// ```
+    pub fn prepare(stated: &CamStatement, faults: &mut Faults) -> Self {
         let profile = match stated {
             CamStatement::Law { law, lift, rise_start, rise, dwell, fall } => {
                 let lift = faults.positive("cam.lift", lift.0);

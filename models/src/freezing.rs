@@ -14,14 +14,14 @@
 //!
 //! The cooling is solved by heat content (enthalpy), so that no front has to be followed:
 //! [`slab`] through half the body, [`section`] over body and set. Both take a [`substance::Substance`], whose
-//! [`heat_curve::HeatCurve`] says at what temperature, and how far solid, metal with a given heat is; a wall behind an
+//! [`HeatCurve`](crate::heat_curve::HeatCurve) says at what temperature, and how far solid, metal with a given heat is; a wall behind an
 //! [`interface::Interface`]; and any start the fill has left.
 //!
 //! ```
-//! use latchstroke_models::freezing::heat_curve::HeatCurve;
 //! use latchstroke_models::freezing::interface::Interface;
 //! use latchstroke_models::freezing::slab::{End, Slab, Walls};
 //! use latchstroke_models::freezing::substance::Substance;
+//! use latchstroke_models::heat_curve::HeatCurve;
 //!
 //! let curve = HeatCurve::straight(513.15, 543.15, 50e3, 150.0, 150.0)?;
 //! let metal = Substance::new(10200.0, &curve, 24.0, 20.0)?;
@@ -36,7 +36,6 @@
 pub mod casting;
 pub mod course;
 mod grid;
-pub mod heat_curve;
 pub mod interface;
 pub mod limits;
 pub mod section;

@@ -11,6 +11,7 @@
 //! otherwise; lifts are positive in the direction that drives metal into the mould.
 
 pub mod abutment;
+pub mod air;
 pub mod alloy;
 pub mod cam;
 pub mod contact;
@@ -19,7 +20,7 @@ pub mod cross_block;
 pub mod energy;
 pub mod fault;
 pub mod freezing;
-pub mod hold_down;
+pub mod heat_curve;
 pub mod latch;
 pub mod machine;
 pub mod metal;

@@ -1,6 +1,9 @@
 //! The assembly: a whole machine stated by its owner, prepared for one sort, pace and latch setting, and its equations.
 
+mod demo;
+
 use crate::abutment::{Abutment, AbutmentStatement};
+use crate::air::ATMOSPHERE;
 use crate::cam::{Cam, CamStatement, Motion};
 use crate::contact::Touch;
 use crate::cross_block::{CrossBlock, CrossBlockStatement};
@@ -15,7 +18,6 @@ use crate::rod::{LeverStatement, Rod, RodStatement};
 use crate::spring::{Spring, SpringStatement};
 use crate::state::{Scales, State};
 use crate::units::Pace;
-use crate::vent::ATMOSPHERE;
 use crate::well::{Well, WellStatement};
 use std::f64::consts::TAU;
 

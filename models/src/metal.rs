@@ -4,8 +4,9 @@
 //! e_in = e_m + c_p(T_pot − T_liq) as it leaves the pot. Between solidus and liquidus the temperature falls in a straight line
 //! with the heat.
 
-use crate::alloy::Alloy;
+use crate::alloy::{Alloy, FreezingPath};
 use crate::fault::Faults;
+use crate::heat_curve::{CurvePoint, HeatCurve};
 use crate::units::{Conductivity, Density, LatentHeat, SpecificHeat, Temperature, Viscosity};
 
 /// The metal as an owner states it.
@@ -34,6 +35,25 @@ pub struct MetalStatement {
     /// The alloy whose eutectic path the solved cooling follows ([`crate::freezing`]); none: a straight line from liquidus to
     /// solidus, as everything else does.
     pub eutectic: Option<Alloy>,
+}
+
+impl MetalStatement {
+    /// An alloy as the metal of a machine, in a pot at `pot_temperature` (K), sealed at the solid share `sealing_fraction`.
+    pub fn of_alloy(alloy: &Alloy, pot_temperature: f64, sealing_fraction: f64) -> Self {
+        Self {
+            density: Density(alloy.density_liquid(pot_temperature)),
+            viscosity: Viscosity(alloy.viscosity(pot_temperature)),
+            liquidus: Temperature(alloy.liquidus()),
+            solidus: Temperature(alloy.solidus()),
+            latent_heat: LatentHeat(alloy.latent_heat()),
+            specific_heat: SpecificHeat(alloy.specific_heat_liquid(pot_temperature)),
+            conductivity_liquid: Conductivity(alloy.conductivity_liquid(pot_temperature)),
+            conductivity_solid: Conductivity(alloy.conductivity_solid()),
+            sealing_fraction,
+            pot_temperature: Temperature(pot_temperature),
+            eutectic: None,
+        }
+    }
 }
 
 /// Prepared metal; temperatures in K.
@@ -132,6 +152,18 @@ impl Metal {
         } else {
             1.0 / self.specific_heat
         }
+    }
+
+    /// The curve that [`Metal::temperature`] follows, or the eutectic path of its alloy where it is to freeze so.
+    pub fn heat_curve(&self) -> HeatCurve {
+        if let Some(alloy) = self.eutectic {
+            return alloy.heat_curve(FreezingPath::Eutectic);
+        }
+        let points = vec![
+            CurvePoint { heat: 0.0, temperature: self.solidus, solid: 1.0 },
+            CurvePoint { heat: self.melt_heat, temperature: self.liquidus, solid: 0.0 },
+        ];
+        HeatCurve::known(points, self.specific_heat, self.specific_heat)
     }
 
     /// Share of solid, 0 to 1, in metal holding `heat` (J/kg).

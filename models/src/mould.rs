@@ -12,12 +12,13 @@
 //! Their temperature is stated, or is the one at which the mould settles between what the casts give it and what its cooling
 //! water takes away ([`crate::cooling_water`]).
 
+use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE};
 use crate::cooling_water::{Balance, CoolingWaterStatement};
 use crate::fault::Faults;
 use crate::freezing::casting::Casting;
 use crate::metal::Metal;
 use crate::units::{Force, HeatTransfer, Length, Pace, Temperature, Volume};
-use crate::vent::{AIR_GAS_CONSTANT, ATMOSPHERE, Vent, VentStatement};
+use crate::vent::{Vent, VentStatement};
 
 /// The mould as an owner states it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -214,4 +215,9 @@ impl Mould {
             if packed { self.packed_effective_heat_transfer } else { self.effective_heat_transfer };
         coefficient * self.wetted_area
     }
+}
+
+/// Lifting force on the matrix, N, against its spring or toggle: p_cav × body × set, at cavity pressure `pressure` (Pa, gauge).
+pub fn lifting_force(mould: &Mould, pressure: f64) -> f64 {
+    pressure * mould.body * mould.set
 }

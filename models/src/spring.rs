@@ -94,12 +94,29 @@ const BOUND_STIFFENING: f64 = 100.0;
 
 impl Spring {
     /// `key` names the spring in faults, as `spring[1]`; `gap` is the stack-up's gap at rest (m).
-    pub(crate) fn prepare(
-        stated: &SpringStatement,
-        key: &str,
-        gap: Option<f64>,
-        faults: &mut Faults,
-    ) -> Self {
+    ///
+    /// ```
+    /// use latchstroke_models::fault::Faults;
+    /// use latchstroke_models::spring::{PreloadStatement, RateStatement, Spring, SpringStatement};
+    /// use latchstroke_models::units::{Force, Mass, Stiffness};
+    ///
+    /// let stated = SpringStatement {
+    ///     rate: RateStatement::Rate(Stiffness(9000.0)),
+    ///     wire: None,
+    ///     mass: Some(Mass(0.35)),
+    ///     free_length: None,
+    ///     solid_length: None,
+    ///     preload: PreloadStatement::Force(Force(350.0)),
+    ///     bound_rate: None,
+    /// };
+    /// let mut faults = Faults::default();
+    /// let spring = Spring::prepare(&stated, "spring[1]", None, &mut faults);
+    /// let spring = faults.settle(spring)?;
+    /// // 10 mm more at 9 N/mm add 90 N to the 350 N at rest.
+    /// assert!((spring.force(0.010) - 440.0).abs() < 1e-9);
+    /// # Ok::<(), Vec<latchstroke_models::fault::Fault>>(())
+    /// ```
+    pub fn prepare(stated: &SpringStatement, key: &str, gap: Option<f64>, faults: &mut Faults) -> Self {
         let named = |field: &str| format!("{key}.{field}");
         let wire = stated.wire.as_ref().map(|w| Wire::prepare(w, stated.rate, key, faults));
         let rate = match (stated.rate, &wire) {

@@ -7,15 +7,10 @@
 //!
 //! Sources: isentropic flow as in NACA report 1135; plane Poiseuille flow of an ideal gas, isothermal.
 
+use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE, GAMMA, air_viscosity};
 use crate::fault::Faults;
 use crate::units::{Area, Length};
 
-/// Specific gas constant of air, J/(kg·K). Source: molar mass 28.96546 g/mol.
-pub const AIR_GAS_CONSTANT: f64 = 287.05;
-/// Ratio of specific heats of air near room temperature.
-const GAMMA: f64 = 1.4;
-/// Standard atmosphere, Pa.
-pub const ATMOSPHERE: f64 = 101_325.0;
 /// Relative pressure difference (about 1 Pa) below which the square root of the nozzle law is made linear: its slope at zero
 /// is infinite, which no solver likes and no vent has.
 const SOFTENING: f64 = 1e-5;
@@ -96,11 +91,4 @@ pub fn flow_function(r: f64) -> f64 {
     let log = r.max(critical).ln();
     let spread = -((GAMMA - 1.0) / GAMMA * log).exp_m1();
     (2.0 * GAMMA / (GAMMA - 1.0) * (2.0 / GAMMA * log).exp() * spread).sqrt()
-}
-
-/// Viscosity of air, Pa·s, at `temperature` (K): Sutherland's law 1.458e-6·T^1.5/(T + 110.4).
-///
-/// Source: U.S. Standard Atmosphere 1976 (from memory); within 0.5 % of the reference values used in the tests at 300 to 600 K.
-pub fn air_viscosity(temperature: f64) -> f64 {
-    1.458e-6 * temperature.powf(1.5) / (temperature + 110.4)
 }

@@ -8,9 +8,9 @@
 //! the piston presses. The simpler law without that floor is kept as [`Suction::Holds`], since it changes fill times by
 //! several per cent; it lets the well pull on the piston harder than any metal can.
 
+use crate::air::ATMOSPHERE;
 use crate::fault::Faults;
 use crate::units::{Pressure, Volume};
-use crate::vent::ATMOSPHERE;
 
 /// What stretched metal does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,12 +4,12 @@
 use super::{imbalance, lifts_go_on, nothing_jumps, within};
 use crate::support::any_machine::{Job, job};
 use crate::support::working_set;
-use latchstroke::studies::judge::{Acceptance, Cast, judge_all};
-use latchstroke::turn::{Accuracy, Finding, Instant, Stop, Turn, solve, solve_traced};
+use latchstroke_core::studies::judge::{Acceptance, Cast, judge_all};
+use latchstroke_core::turn::{Accuracy, Finding, Instant, Stop, Turn, solve, solve_traced};
+use latchstroke_models::air::ATMOSPHERE;
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::units::Pace;
-use latchstroke_models::vent::ATMOSPHERE;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 

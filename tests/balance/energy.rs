@@ -3,7 +3,7 @@
 //! and not taken from the code that keeps the project's own energy balance.
 
 use crate::support::working_set::machine;
-use latchstroke::turn::{Accuracy, EventKind, Instant, solve, solve_traced};
+use latchstroke_core::turn::{Accuracy, EventKind, Instant, solve, solve_traced};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::well::Suction;

@@ -2,7 +2,7 @@
 
 use super::{imbalance, lifts_go_on, nothing_jumps, within};
 use crate::support::working_set::machine;
-use latchstroke::turn::{Accuracy, EventKind, Turn, solve_traced};
+use latchstroke_core::turn::{Accuracy, EventKind, Turn, solve_traced};
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::state::State;

@@ -12,7 +12,7 @@ mod ledgers;
 mod paces;
 mod window;
 
-use latchstroke::turn::{Event, EventKind, Instant, Turn};
+use latchstroke_core::turn::{Event, EventKind, Instant, Turn};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::state::State;
 

@@ -1,12 +1,12 @@
 //! The windows of pace, the fill times drawn against pace, and the largest sizes are one and the same answer.
 
 use crate::support::working_set::{degrees, square, statement};
-use latchstroke::studies::judge::Acceptance;
-use latchstroke::studies::pace::{
+use latchstroke_core::studies::judge::Acceptance;
+use latchstroke_core::studies::pace::{
     FillTimes, SizePaces, Terms, Window, fill_times, size_paces, size_paces_watched,
 };
-use latchstroke::studies::watch::{Unwatched, Watch};
-use latchstroke::turn::Accuracy;
+use latchstroke_core::studies::watch::{Unwatched, Watch};
+use latchstroke_core::turn::Accuracy;
 
 fn terms() -> Terms {
     Terms {

@@ -2,9 +2,9 @@
 //! leave the springs as they were.
 
 use crate::support::working_set::{square, statement};
-use latchstroke::studies::judge::Acceptance;
-use latchstroke::studies::sleeve::{Question, Unknown, Window, window};
-use latchstroke::turn::{Accuracy, Finding, Turn, solve};
+use latchstroke_core::studies::judge::Acceptance;
+use latchstroke_core::studies::sleeve::{Question, Unknown, Window, window};
+use latchstroke_core::turn::{Accuracy, Finding, Turn, solve};
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};

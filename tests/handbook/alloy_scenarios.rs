@@ -1,14 +1,14 @@
 //! A scenario that states its metal by composition against the same one with the values written out.
 
 use approx::assert_relative_eq;
-use latchstroke::scenario::{Override, Scenario, read};
-use latchstroke::stated;
-use latchstroke::studies::cooling::cooling;
+use latchstroke_core::studies::cooling::cooling;
 use latchstroke_models::alloy::Alloy;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::metal::MetalStatement;
 use latchstroke_models::units::Angle;
+use latchstroke_scenario::stated;
+use latchstroke_scenario::{Override, Scenario, read};
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
@@ -117,7 +117,7 @@ proptest! {
         if let Ok(alloy) = Alloy::new(tin, antimony) {
             let scenario = read.map_err(TestCaseError::fail)?;
             // Through the text, the shares are the same to rounding.
-            same(&stated::machine(&scenario).metal, &alloy.statement(673.15, 0.35), 1e-9);
+            same(&stated::machine(&scenario).metal, &MetalStatement::of_alloy(&alloy, 673.15, 0.35), 1e-9);
             let cast = stated::cast(&scenario);
             let machine = Machine::prepare(&stated::machine(&scenario), cast.sort, cast.pace, LatchSetting::Set);
             prop_assert!(machine.is_ok());

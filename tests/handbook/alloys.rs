@@ -8,6 +8,8 @@ use latchstroke_models::alloy::elements::{Element, lead_conductivity, lead_visco
 use latchstroke_models::alloy::{Alloy, FreezingPath, WORKING_ALLOYS, melting};
 use latchstroke_models::freezing::interface::Interface;
 use latchstroke_models::freezing::slab::{End, Resolution, Slab, Walls};
+use latchstroke_models::freezing::substance::Substance;
+use latchstroke_models::metal::MetalStatement;
 
 fn alloy(tin: f64, antimony: f64) -> Alloy {
     Alloy::new(tin, antimony).expect("a composition in the table")
@@ -229,7 +231,7 @@ fn closed_form_most_of_the_metal_freezes_at_the_arrest() {
         // Checked as an owner's own table would be.
         assert!(arrested.points().windows(2).all(|pair| pair[1].heat > pair[0].heat));
         let points = arrested.points().to_vec();
-        assert!(latchstroke_models::freezing::heat_curve::HeatCurve::new(points, 150.0, 150.0).is_ok());
+        assert!(latchstroke_models::heat_curve::HeatCurve::new(points, 150.0, 150.0).is_ok());
     }
 }
 
@@ -238,7 +240,9 @@ fn closed_form_thin_casting_rests_at_the_arrest() {
     // A lump (Bi = 0.006): resting time ρ·e·b/(h·(T_e − T_w)) with e the heat of the arrest.
     let metal = alloy(7.0, 16.0);
     let curve = metal.heat_curve(FreezingPath::Eutectic);
-    let substance = metal.substance(FreezingPath::Eutectic);
+    let density = metal.density_liquid(metal.liquidus());
+    let (solid, liquid) = (metal.conductivity_solid(), metal.conductivity_liquid(metal.liquidus()));
+    let substance = Substance::new(density, &curve, solid, liquid).expect("a valid substance");
     let (h, half, wall) = (200.0, 0.7e-3, 333.15);
     let walls = Walls { temperature: wall, interface: Interface::Constant(h) };
     let fine = Resolution { cells: 20, growth: 1.1, tolerance: 1e-5 };
@@ -257,7 +261,7 @@ fn closed_form_thin_casting_rests_at_the_arrest() {
 fn property_alloy_makes_the_metal_of_a_machine() {
     for composition in WORKING_ALLOYS {
         let metal = alloy(composition.tin, composition.antimony);
-        let stated = metal.statement(643.15, 0.35);
+        let stated = MetalStatement::of_alloy(&metal, 643.15, 0.35);
         assert!(stated.solidus.0 <= stated.liquidus.0 && stated.liquidus.0 < stated.pot_temperature.0);
         let density = metal.density_liquid(643.15);
         assert_relative_eq!(stated.density.0, density, max_relative = 1e-12);

@@ -8,7 +8,7 @@
 use super::machine_with;
 use crate::support::working_set::celsius;
 use approx::assert_relative_eq;
-use latchstroke::studies::cooling::{Cooling, cooling};
+use latchstroke_core::studies::cooling::{Cooling, cooling};
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::units::{Angle, Conductivity, Density, HeatTransfer, LatentHeat, SpecificHeat};
 use std::f64::consts::{PI, TAU};

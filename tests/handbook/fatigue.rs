@@ -2,8 +2,8 @@
 
 use crate::support::working_set::{square, statement};
 use approx::assert_relative_eq;
-use latchstroke::studies::judge::Cast;
-use latchstroke::studies::preload::Nut;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::preload::Nut;
 use latchstroke_models::spring::fatigue::{ENDURED_AMPLITUDE, ENDURED_MEAN, endurance, goodman};
 use latchstroke_models::spring::{PreloadStatement, RateStatement};
 use latchstroke_models::units::{Length, Pace, Stiffness};

@@ -5,10 +5,9 @@
 
 use super::machine_with;
 use approx::assert_relative_eq;
-use latchstroke_models::hold_down::lifting_force;
-use latchstroke_models::mould::Mould;
+use latchstroke_models::air::ATMOSPHERE;
+use latchstroke_models::mould::{Mould, lifting_force};
 use latchstroke_models::units::{Length, POINT, Pressure, Volume};
-use latchstroke_models::vent::ATMOSPHERE;
 
 /// A square cavity of `points` with a depth of 0.918 in, the height of type (read on virginwoodtype.com).
 fn square(points: f64) -> Mould {

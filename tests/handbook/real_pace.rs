@@ -2,19 +2,19 @@
 
 use crate::support::working_set::{self, square};
 use approx::assert_relative_eq;
-use latchstroke::scenario::read;
-use latchstroke::stated;
-use latchstroke::studies::cooling::Cooling;
-use latchstroke::studies::entry::{Entry, Jet, Worse, compare};
-use latchstroke::studies::judge::{
+use latchstroke_core::studies::cooling::Cooling;
+use latchstroke_core::studies::entry::{Entry, Jet, Worse, compare};
+use latchstroke_core::studies::judge::{
     Acceptance, Appraisal, Bounds, Cast, Limit, Standing, Terms, Verdict, appraise_all,
 };
-use latchstroke::studies::real_pace::{RESERVE, SetBy, coolings, real_pace};
-use latchstroke::turn::{Accuracy, EventKind, Turn, solve};
+use latchstroke_core::studies::real_pace::{RESERVE, SetBy, coolings, real_pace};
+use latchstroke_core::turn::{Accuracy, EventKind, Turn, solve};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::units::{Area, Force, Pace};
 use latchstroke_models::vent::VentStatement;
+use latchstroke_scenario::read;
+use latchstroke_scenario::stated;
 
 const LARGE_INITIALS: &str = include_str!("../../scenarios/large_initials.toml");
 const SMALL_TYPE: &str = include_str!("../../scenarios/small_type.toml");
@@ -141,7 +141,7 @@ fn closed_form_standing_puts_the_least_margin_first() {
     };
     let standing = Standing::of(&aside, &Bounds::of(&machine, &terms, 1.3));
     let time = aside.sound_fill_time().expect("a sound cast");
-    let limits = latchstroke::studies::judge::Limits::of(&machine, terms.acceptance);
+    let limits = latchstroke_core::studies::judge::Limits::of(&machine, terms.acceptance);
     let entry = Entry::of(&aside, machine.mould.air_mass).expect("a full mould");
     for (limit, times) in [
         (Limit::Skin, limits.skin / (1.2 * time)),

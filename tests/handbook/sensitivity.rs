@@ -1,12 +1,13 @@
 //! Sensitivity indices and spreads against functions whose indices are known in closed form, and a linear stack of tolerances
 //! against its variance. The last tests take the same statistics through real turns of the machine.
 
-use latchstroke::scenario::{Override, Scenario, read};
-use latchstroke::studies::judge::Verdict;
-use latchstroke::studies::sensitivity::{Design, Effects, effects_of};
-use latchstroke::studies::spread::{Share, Spread, percentile};
-use latchstroke::studies::tolerance::{self, Fit, Measure, Sleeve};
-use latchstroke::studies::watch::{Unwatched, Watch};
+use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::sensitivity::{Design, Effects, effects_of};
+use latchstroke_core::studies::spread::{Share, Spread, percentile};
+use latchstroke_core::studies::tolerance::{self, Fit, Measure, Sleeve, Vary};
+use latchstroke_core::studies::watch::{Unwatched, Watch};
+use latchstroke_scenario::stated::tolerance as stated;
+use latchstroke_scenario::{Override, Scenario, read};
 use std::f64::consts::PI;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -137,6 +138,10 @@ fn demo(sets: &[&str]) -> Scenario {
     read("large_initials.toml", DEMO, &sets).expect("the demo has no mistakes")
 }
 
+fn vary(scenario: &Scenario) -> impl Vary {
+    move |values: &[(&str, f64)]| stated::varied(scenario, values)
+}
+
 /// The demo at a size that the latch casts, with no tolerances but those of the stack and the spring's wire.
 fn stack_only() -> Scenario {
     demo(&[
@@ -157,11 +162,12 @@ fn stack_only() -> Scenario {
 #[test]
 fn closed_form_trip_lift_and_preload_spread_as_linear_stacks() {
     let scenario = stack_only();
-    let inputs = tolerance::inputs(&scenario);
+    let inputs = stated::inputs(&scenario);
     let paths: Vec<&str> = inputs.iter().map(|input| input.path.as_str()).collect();
     assert_eq!(paths, ["stack.bare_gap", "stack.sleeve", "stack.bare_clearance"]);
     let design = Design::within(3, 64 * 5, 7).expect("enough turns");
-    let study = tolerance::study(&scenario, inputs, design, &Unwatched).expect("no faults");
+    let study = tolerance::study(&stated::case(&scenario), &vary(&scenario), inputs, design, &Unwatched)
+        .expect("no faults");
     let shares = |measure| {
         study.effects(measure).expect("it varies").of.iter().map(|e| e.total.value).collect::<Vec<_>>()
     };
@@ -190,9 +196,14 @@ fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
             ("job.pace", 0.25),
         ])
         .expect("they are lengths and a pace");
-    let inputs = tolerance::inputs(&scenario);
+    let inputs = stated::inputs(&scenario);
     assert_eq!(inputs.len(), 1, "the sleeve alone");
-    let found = tolerance::sleeve(&scenario, &inputs, Verdict::Set, 0.95, (100, 1), &Unwatched);
+    let sleeve = |verdict| {
+        let inputs = (&stated::sleeve(&scenario), &*inputs);
+        let case = stated::case(&scenario);
+        tolerance::sleeve(&case, &vary(&scenario), inputs, (verdict, 0.95), (100, 1), &Unwatched)
+    };
+    let found = sleeve(Verdict::Set);
     let Sleeve::Sought { as_stated, perfect, fit: Fit::Within(half_width, chance) } = found else {
         panic!("not {found:?}");
     };
@@ -200,7 +211,7 @@ fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
     // One draw of a hundred more or less is 2.2 % of T, and the search stops within 2 %.
     assert!((half_width / expected - 1.0).abs() < 0.045, "± {half_width} m against ± {expected} m");
     assert!(chance >= 0.95 && (as_stated - 1.0).abs() < 1e-12 && (perfect - 1.0).abs() < 1e-12, "{found:?}");
-    let neither = tolerance::sleeve(&scenario, &inputs, Verdict::Neither, 0.95, (100, 1), &Unwatched);
+    let neither = sleeve(Verdict::Neither);
     assert_eq!(neither, Sleeve::NothingToKeep);
 }
 
@@ -208,14 +219,15 @@ fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
 #[test]
 fn property_every_machine_drawn_lies_within_its_tolerances() {
     let scenario = demo(&["job.body=14 pt ± 0.1 pt"]);
-    let inputs = tolerance::inputs(&scenario);
+    let inputs = stated::inputs(&scenario);
     let design = Design::within(inputs.len(), 2 * (inputs.len() + 2), 3).expect("enough turns");
-    let study = tolerance::study(&scenario, inputs, design, &Unwatched).expect("no faults");
+    let study = tolerance::study(&stated::case(&scenario), &vary(&scenario), inputs, design, &Unwatched)
+        .expect("no faults");
     assert_eq!(study.machines().count(), design.evaluations());
     for (values, drawn) in study.machines() {
         assert!(drawn.is_ok());
         for (value, input) in values.iter().zip(&study.inputs) {
-            let off = (value - input.stated.si).abs();
+            let off = (value - input.stated).abs();
             assert!(off <= input.half_width * (1.0 + 1e-12), "{}: {value}", input.path);
         }
     }

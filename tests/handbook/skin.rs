@@ -8,7 +8,7 @@ use super::machine_with;
 use crate::support::any_machine::job;
 use crate::support::working_set::celsius;
 use approx::assert_relative_eq;
-use latchstroke_models::freezing::heat_curve::HeatCurve;
+use latchstroke_models::heat_curve::HeatCurve;
 use latchstroke_models::freezing::interface::Interface;
 use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::freezing::slab::{End, Resolution, Slab, Walls};

@@ -6,10 +6,10 @@
 
 use approx::assert_relative_eq;
 use latchstroke_models::freezing::course::Course;
-use latchstroke_models::freezing::heat_curve::HeatCurve;
 use latchstroke_models::freezing::interface::Interface;
 use latchstroke_models::freezing::slab::{End, Resolution, Slab, Walls};
 use latchstroke_models::freezing::substance::Substance;
+use latchstroke_models::heat_curve::HeatCurve;
 
 /// Fine enough that the front's own steps from cell to cell stay below the tolerances here.
 const FINE: Resolution = Resolution { cells: 160, growth: 1.015, tolerance: 3e-5 };

@@ -2,8 +2,8 @@
 //! working set with its springs and its stack-up measured by lengths.
 
 use crate::support::working_set::{self, square};
-use latchstroke::studies::judge::{Acceptance, Cast, Verdict, judge};
-use latchstroke::turn::{Accuracy, EventKind, Finding, Turn, solve};
+use latchstroke_core::studies::judge::{Acceptance, Cast, Verdict, judge};
+use latchstroke_core::turn::{Accuracy, EventKind, Finding, Turn, solve};
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::latch::TripStatement;

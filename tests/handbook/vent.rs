@@ -3,10 +3,9 @@
 
 use super::machine_with;
 use approx::assert_relative_eq;
+use latchstroke_models::air::{AIR_GAS_CONSTANT, ATMOSPHERE, air_viscosity};
 use latchstroke_models::units::{Area, Length, Temperature};
-use latchstroke_models::vent::{
-    AIR_GAS_CONSTANT, ATMOSPHERE, Vent, VentStatement, air_viscosity, flow_function,
-};
+use latchstroke_models::vent::{Vent, VentStatement, flow_function};
 
 /// A vent at air temperature `temperature` (K) with coefficient `coefficient`.
 fn vent(stated: VentStatement, coefficient: f64, temperature: f64) -> Vent {

@@ -9,7 +9,7 @@ use super::machine_with;
 use crate::support::lump::heat_left;
 use crate::support::working_set::{celsius, statement};
 use approx::assert_relative_eq;
-use latchstroke::studies::cooling::{cooling, fastest_solid};
+use latchstroke_core::studies::cooling::{cooling, fastest_solid};
 use latchstroke_models::cooling_water::{Balance, CoolingWaterStatement};
 use latchstroke_models::freezing::bulk_limit;
 use latchstroke_models::freezing::interface::Interface;

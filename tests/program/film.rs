@@ -1,14 +1,14 @@
 //! `latchstroke film`: the pictures as a reader of them sees them, held against the solved turns.
 
 use super::run;
-use latchstroke::report::film::Film;
-use latchstroke::report::owner::OwnerUnits;
-use latchstroke::scenario::{Scenario, read};
-use latchstroke::stated;
-use latchstroke::studies::judge::judge_traced;
-use latchstroke::turn::Accuracy;
+use latchstroke_core::studies::judge::judge_traced;
+use latchstroke_core::turn::Accuracy;
 use latchstroke_plots::Theme;
 use latchstroke_plots::mechanism::Tints;
+use latchstroke_report::film::Film;
+use latchstroke_report::owner::OwnerUnits;
+use latchstroke_scenario::stated;
+use latchstroke_scenario::{Scenario, read};
 use std::path::Path;
 
 const DEMO: &str = include_str!("../../scenarios/large_initials.toml");

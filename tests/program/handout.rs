@@ -1,18 +1,18 @@
 //! `latchstroke handout`: two pages, nothing overlapping or cut off, and the judge's own numbers on them.
 
 use super::{run, scenario};
-use latchstroke::report::handout::{Answer, PAGES, document};
-use latchstroke::report::owner::{OwnerUnits, significant};
-use latchstroke::scenario::{Override, read};
-use latchstroke::stated;
-use latchstroke::studies::judge::Terms;
-use latchstroke::studies::overview::{Question, overview};
-use latchstroke::turn::Accuracy;
+use latchstroke_core::studies::judge::Terms;
+use latchstroke_core::studies::overview::{Question, overview};
+use latchstroke_core::turn::Accuracy;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
 use latchstroke_plots::page::{PageLayout, Paper, layout};
+use latchstroke_report::handout::{Answer, PAGES, document};
+use latchstroke_report::owner::{OwnerUnits, significant};
+use latchstroke_scenario::stated;
+use latchstroke_scenario::{Override, read};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;

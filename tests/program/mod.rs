@@ -42,7 +42,7 @@ pub fn latchstroke() -> Command {
 
 /// A scenario that ships with the project.
 pub fn scenario(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../scenarios").join(name)
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../scenarios").join(name)
 }
 
 /// What a run said: exit code, standard output, standard error.

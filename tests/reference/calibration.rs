@@ -3,12 +3,12 @@
 
 use crate::support::working_set::{self, square};
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use latchstroke::studies::calibrate::{
+use latchstroke_core::studies::calibrate::{
     Calibration, Evidence, Experience, Flaw, Outcome, Posterior, Prior, SHARPNESS, calibrate, kept,
 };
-use latchstroke::studies::judge::{Acceptance, Cast, judge};
-use latchstroke::studies::watch::Unwatched;
-use latchstroke::turn::Accuracy;
+use latchstroke_core::studies::judge::{Acceptance, Cast, judge};
+use latchstroke_core::studies::watch::Unwatched;
+use latchstroke_core::turn::Accuracy;
 use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::units::{Angle, Pace};
@@ -112,7 +112,7 @@ fn property_intervals_hold_the_truth_as_often_as_they_say() {
             })
             .collect();
         let posterior = prior().after(&reports);
-        let holds = |estimate: latchstroke::studies::calibrate::Estimate, truth: f64| {
+        let holds = |estimate: latchstroke_core::studies::calibrate::Estimate, truth: f64| {
             u32::from((estimate.low..=estimate.high).contains(&truth))
         };
         skin_in += holds(posterior.skin(), skin);

@@ -3,7 +3,7 @@
 use super::closed_machines::{Throw, solved, thrown};
 use crate::support::working_set::{degrees, square};
 use approx::assert_relative_eq;
-use latchstroke::turn::{EventKind, Method};
+use latchstroke_core::turn::{EventKind, Method};
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::latch::TripStatement;
 use latchstroke_models::units::{Angle, Damping, Length, Mass, Stiffness};

@@ -5,14 +5,15 @@
 
 use super::closed_machines::{Column, Throw, circle, pumping, solved};
 use approx::assert_relative_eq;
-use latchstroke::turn::{EventKind, Method, Turn};
+use latchstroke_core::turn::{EventKind, Method, Turn};
+use latchstroke_models::air::ATMOSPHERE;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mode::{Mode, MouldMode, WellMode};
 use latchstroke_models::mould::{FULL, Sort};
 use latchstroke_models::state::State;
 use latchstroke_models::units::{Area, Length, Pace, Volume};
-use latchstroke_models::vent::{ATMOSPHERE, VentStatement};
+use latchstroke_models::vent::VentStatement;
 
 const BORE: f64 = 0.020;
 const DENSITY: f64 = 10580.0;

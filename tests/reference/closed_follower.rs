@@ -6,7 +6,7 @@
 use super::closed_machines::{Throw, thrown};
 use crate::support::working_set::{degrees, square};
 use approx::assert_relative_eq;
-use latchstroke::turn::{Accuracy, EventKind, Finding, Turn, solve_traced};
+use latchstroke_core::turn::{Accuracy, EventKind, Finding, Turn, solve_traced};
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::Closure;
 use latchstroke_models::latch::{LatchSetting, TripStatement};

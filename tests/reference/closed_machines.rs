@@ -1,7 +1,7 @@
 //! Machines stripped to what a closed form describes: the working set with no friction, no leak and no freezing.
 
 use crate::support::working_set;
-use latchstroke::turn::{Accuracy, EventKind, Instant, Method, Turn, solve_traced};
+use latchstroke_core::turn::{Accuracy, EventKind, Instant, Method, Turn, solve_traced};
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};

@@ -7,7 +7,7 @@
 use super::closed_machines::flight;
 use crate::support::working_set::{self, degrees, machine, square};
 use approx::assert_relative_eq;
-use latchstroke::turn::{Accuracy, EventKind, Method, Stop, solve, solve_traced};
+use latchstroke_core::turn::{Accuracy, EventKind, Method, Stop, solve, solve_traced};
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_models::machine::Machine;

@@ -7,7 +7,7 @@
 use super::closed_machines::{Column, Throw, at_travel, bore_for_drag, flight, pumping, solved, thrown};
 use crate::support::working_set::square;
 use approx::assert_relative_eq;
-use latchstroke::turn::Method;
+use latchstroke_core::turn::Method;
 use latchstroke_models::machine::MachineStatement;
 
 /// Distance (m), speed (m/s), time (s): 1.5 kg, 2000 N, 40 kN/m, 1200 N·s²/m².

@@ -3,7 +3,7 @@
 
 use crate::support::any_machine::{Job, near};
 use crate::support::working_set::machine;
-use latchstroke::turn::{Accuracy, EventKind, Turn, solve};
+use latchstroke_core::turn::{Accuracy, EventKind, Turn, solve};
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};

@@ -6,11 +6,11 @@
 
 use approx::assert_relative_eq;
 use latchstroke_models::freezing::course::Course;
-use latchstroke_models::freezing::heat_curve::HeatCurve;
 use latchstroke_models::freezing::interface::{Interface, Parting, between};
 use latchstroke_models::freezing::section::{Section, SectionResolution};
 use latchstroke_models::freezing::slab::{End, Resolution, Slab, Walls};
 use latchstroke_models::freezing::substance::Substance;
+use latchstroke_models::heat_curve::HeatCurve;
 
 const FINE: Resolution = Resolution { cells: 160, growth: 1.015, tolerance: 1e-5 };
 const WALL: f64 = 300.0;

@@ -2,7 +2,7 @@
 
 use crate::support::working_set;
 use approx::assert_relative_eq;
-use latchstroke::turn::{Accuracy, solve, surge};
+use latchstroke_core::turn::{Accuracy, solve, surge};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::spring::{Coil, PreloadStatement, RateStatement, Spring, SpringStatement};

@@ -7,7 +7,7 @@
 //! coarser one. What is left at the tolerance used here is mostly the straight line drawn between two instants of the trace.
 
 use crate::support::reference_data::{Row, Trace, traces};
-use latchstroke::turn::{Accuracy, Event, EventKind, Instant, Turn, solve_traced};
+use latchstroke_core::turn::{Accuracy, Event, EventKind, Instant, Turn, solve_traced};
 use latchstroke_models::latch::LatchSetting;
 use std::f64::consts::TAU;
 use std::sync::LazyLock;

@@ -22,7 +22,7 @@
 
 use crate::support::reference_data::table;
 use crate::support::working_set::machine;
-use latchstroke::turn::{Accuracy, Turn, solve};
+use latchstroke_core::turn::{Accuracy, Turn, solve};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::well::Suction::{self, Holds, Parts};
 

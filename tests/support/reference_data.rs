@@ -4,6 +4,7 @@
 
 use super::working_set::{celsius, degrees};
 use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::air::air_viscosity;
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
@@ -15,7 +16,7 @@ use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
 use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement};
 use latchstroke_models::units::*;
-use latchstroke_models::vent::{VentStatement, air_viscosity};
+use latchstroke_models::vent::VentStatement;
 use latchstroke_models::well::{Suction, WellStatement};
 use std::cell::RefCell;
 use std::collections::BTreeMap;

@@ -2,7 +2,7 @@
 
 use super::melting::{EUTECTIC, EUTECTIC_TEMPERATURE};
 use super::{Alloy, Composition};
-use crate::freezing::heat_curve::CurvePoint;
+use crate::heat_curve::CurvePoint;
 
 /// Straight pieces between the arrest and the liquidus.
 const PIECES: u32 = 4;

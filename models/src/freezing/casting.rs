@@ -6,7 +6,7 @@
 //! Q = M·(e_in − ē), M = ρ·V,
 //!
 //! with ē the mean heat of the type as the mould opens; the rest leaves with the type. The type cools as a slab or as a section,
-//! as the mould's [`Freezing`] says, behind h of the packed mould, and freezes as its [heat curve](super::heat_curve) says.
+//! as the mould's [`Freezing`] says, behind h of the packed mould, and freezes as its [heat curve](crate::heat_curve) says.
 //!
 //! A slab is on the slow side: a square sort loses heat through all four sides. Where the interface rules, it is solid in half
 //! the slab's time, V/A being halved; with type metal at 12 kW/(m²·K) it takes 0.56 of that time at 6 points and

@@ -5,8 +5,8 @@
 //! across a front. Source: Carslaw and Jaeger, Conduction of Heat in Solids, 2nd ed., section 1.6 (from memory).
 //! One density serves for solid and liquid: nothing moves as it freezes.
 
-use super::heat_curve::{CurvePoint, HeatCurve};
 use crate::fault::{Fault, Faults};
+use crate::heat_curve::{CurvePoint, HeatCurve};
 use crate::metal::Metal;
 
 /// A stretch of the heat curve, stated from its anchor; every quantity is a polynomial in heat above the anchor.
@@ -69,16 +69,11 @@ impl Substance {
 
     /// The metal of a machine.
     pub fn of_metal(metal: &Metal) -> Self {
-        Self::prepare(
-            metal.density,
-            &HeatCurve::of_metal(metal),
-            metal.conductivity_solid,
-            metal.conductivity_liquid,
-        )
+        Self::prepare(metal.density, &metal.heat_curve(), metal.conductivity_solid, metal.conductivity_liquid)
     }
 
     /// As [`Substance::new`], from values already known to be above zero.
-    pub(crate) fn prepare(density: f64, curve: &HeatCurve, k_solid: f64, k_liquid: f64) -> Self {
+    fn prepare(density: f64, curve: &HeatCurve, k_solid: f64, k_liquid: f64) -> Self {
         let conductivity = |solid: f64| solid * k_solid + (1.0 - solid) * k_liquid;
         let flat = |point: &CurvePoint, specific_heat: f64, potential: f64| Piece {
             anchor: point.heat,

@@ -1,20 +1,20 @@
 //! Where the text of a talk's pictures stands: straight from the library, since files do not tell.
 
 use super::super::scenario;
-use latchstroke::report::film::Film;
-use latchstroke::report::owner::{OwnerUnits, System};
-use latchstroke::report::preload::advances;
-use latchstroke::report::sleeve::lengths;
-use latchstroke::report::talk::{Told, slides};
-use latchstroke::scenario::{Dimension, read};
-use latchstroke::stated;
-use latchstroke::studies::judge::Terms;
-use latchstroke::studies::talk::{Question, study};
-use latchstroke::studies::watch::Unwatched;
-use latchstroke::turn::Accuracy;
+use latchstroke_core::studies::judge::Terms;
+use latchstroke_core::studies::talk::{Question, study};
+use latchstroke_core::studies::watch::Unwatched;
+use latchstroke_core::turn::Accuracy;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Length;
 use latchstroke_plots::{Picture, Theme};
+use latchstroke_report::film::Film;
+use latchstroke_report::owner::{OwnerUnits, System};
+use latchstroke_report::preload::advances;
+use latchstroke_report::sleeve::lengths;
+use latchstroke_report::talk::{Told, slides};
+use latchstroke_scenario::stated;
+use latchstroke_scenario::{Dimension, read};
 
 /// The scenarios that ship with the project.
 const SCENARIOS: [&str; 3] = ["large_initials.toml", "small_type.toml", "wrong_sleeve.toml"];

@@ -1,0 +1,220 @@
+//! Sleeve and rod extension as pieces to be turned: their sizes, how exact their lengths must be, and whether the joint holds.
+
+mod joint;
+mod sizes;
+mod statement;
+mod tolerance;
+
+pub use joint::{Joint, joint};
+pub use statement::{NamedThread, PartsStatement, StatedLength};
+pub use tolerance::{Basis, COARSEST, LengthTolerance, MARGIN_SHARE, length_tolerance};
+
+use latchstroke_models::fault::{Fault, Faults};
+use latchstroke_models::machine::Machine;
+use std::f64::consts::PI;
+
+/// Density of steel, kg/m³: plain carbon steel, as EN 10025 takes it for the mass of sections (from memory).
+pub const STEEL: f64 = 7850.0;
+
+// What is taken where the owner does not say: a plain structural steel, S235 by EN 10025-2 (from memory).
+const YIELD: f64 = 235e6;
+const TENSILE: f64 = 360e6;
+const MATERIAL: &str = "mild steel";
+
+/// The short spigot by which a sleeve is centred in the cross block.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Register {
+    /// Its diameter, m.
+    pub diameter: f64,
+    /// Its length, m; it does not count in the sleeve's length.
+    pub length: f64,
+}
+
+/// The sleeve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sleeve {
+    /// S, m: from the spring end to the shoulder on the cross block.
+    pub length: f64,
+    /// How exact S must be.
+    pub tolerance: LengthTolerance,
+    /// Bore, m.
+    pub bore: f64,
+    /// Outside diameter, m.
+    pub outside: f64,
+    /// The register, where there is one.
+    pub register: Option<Register>,
+}
+
+impl Sleeve {
+    /// Length over all, m.
+    pub fn overall(&self) -> f64 {
+        self.length + self.register.map_or(0.0, |register| register.length)
+    }
+
+    /// Volume of metal, m³.
+    pub fn volume(&self) -> f64 {
+        let register = self.register.map_or(0.0, |r| ring(r.diameter, self.bore) * r.length);
+        ring(self.outside, self.bore) * self.length + register
+    }
+}
+
+/// The rod extension: a socket that screws on the rod's thread until the rod's end seats, and a thread like the rod's for the
+/// nut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Extension {
+    /// E, m: from the seat of the rod's end to the far end.
+    pub length: f64,
+    /// How exact E is to be.
+    pub tolerance: LengthTolerance,
+    /// Outside diameter, m.
+    pub outside: f64,
+    /// The thread of both ends.
+    pub thread: NamedThread,
+    /// Threaded length of the socket, m.
+    pub engagement: f64,
+    /// Width of the groove between thread and seat, m.
+    pub relief: f64,
+    /// Diameter of the groove, m.
+    pub relief_diameter: f64,
+    /// Length of the thread for the nut, m.
+    pub thread_length: f64,
+    /// Distance across the spanner flats, m.
+    pub flats: f64,
+    /// Length of the flats, m, up to the shoulder at the nut's thread.
+    pub flats_length: f64,
+}
+
+impl Extension {
+    /// Depth of the socket to the seat, m.
+    pub fn socket(&self) -> f64 {
+        self.engagement + self.relief
+    }
+
+    /// Length over all, m.
+    pub fn overall(&self) -> f64 {
+        self.length + self.socket()
+    }
+
+    /// Length from the socket's mouth to the shoulder at the nut's thread, m.
+    pub fn body(&self) -> f64 {
+        self.overall() - self.thread_length
+    }
+
+    /// Section of the socket's wall at the groove, its weakest place, m².
+    pub fn wall_area(&self) -> f64 {
+        ring(self.outside, self.relief_diameter)
+    }
+
+    /// Volume of metal, m³, threads counted at their pitch diameter.
+    pub fn volume(&self) -> f64 {
+        let (r, half) = (0.5 * self.outside, 0.5 * self.flats);
+        let segment = r * r * (half / r).acos() - half * (r * r - half * half).sqrt();
+        let pitch_diameter = self.thread.thread.pitch_diameter();
+        disc(self.outside) * self.body()
+            - 2.0 * segment * self.flats_length
+            - disc(pitch_diameter) * self.engagement
+            - disc(self.relief_diameter) * self.relief
+            + disc(pitch_diameter) * self.thread_length
+    }
+}
+
+fn disc(diameter: f64) -> f64 {
+    0.25 * PI * diameter * diameter
+}
+
+fn ring(outside: f64, bore: f64) -> f64 {
+    disc(outside) - disc(bore)
+}
+
+/// Both pieces, and what they are made for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Parts {
+    /// The sleeve, where the stack has one.
+    pub sleeve: Option<Sleeve>,
+    /// The extension, where the stack has one.
+    pub extension: Option<Extension>,
+    /// Diameter of the plain rod, m.
+    pub rod_diameter: f64,
+    /// Length of the plain rod, m, where stated.
+    pub rod_length: Option<f64>,
+    /// Thread of rod and nut.
+    pub thread: NamedThread,
+    /// Material.
+    pub material: String,
+    /// Yield strength, Pa.
+    pub yield_strength: f64,
+    /// Tensile strength, Pa.
+    pub tensile_strength: f64,
+    /// Keys of `[parts]` that were not stated and have been assumed.
+    pub assumed: Vec<&'static str>,
+}
+
+/// Notes what had to be assumed.
+#[derive(Default)]
+struct Assumed(Vec<&'static str>);
+
+impl Assumed {
+    fn or<T>(&mut self, key: &'static str, stated: Option<T>, assume: impl FnOnce() -> T) -> T {
+        stated.unwrap_or_else(|| {
+            self.0.push(key);
+            assume()
+        })
+    }
+}
+
+/// Works out both pieces. `tolerance` (m), if given, stands for the half-width of both lengths, such as a study of tolerances
+/// has found; otherwise [`length_tolerance`] finds it.
+///
+/// # Errors
+/// Sizes that do not go together, by the keys that state them.
+pub fn design(
+    stated: &PartsStatement,
+    machine: &Machine,
+    tolerance: Option<f64>,
+) -> Result<Parts, Vec<Fault>> {
+    let mut faults = Faults::default();
+    let mut assumed = Assumed::default();
+    let thread = if let Some(thread) = &stated.thread {
+        thread.clone()
+    } else {
+        assumed.0.push("thread");
+        sizes::default_thread(stated.rod_diameter)?
+    };
+    let rod_diameter = assumed.or("rod_diameter", stated.rod_diameter, || thread.thread.major());
+    // A rod is turned down a little for a sliding fit, so its thread may be nominally a shade thicker.
+    if thread.thread.major() > 1.02 * rod_diameter {
+        let what = format!("a thread {} is thicker than the rod, {:.2} mm", thread.name, rod_diameter * 1e3);
+        faults.add("parts.thread", what, "state the thread cut on the rod, or a thicker rod_diameter");
+    }
+    let sleeve = stated.sleeve.map(|length| {
+        sizes::sleeve(stated, length, (rod_diameter, machine, tolerance), &mut assumed, &mut faults)
+    });
+    let extension = stated.extension.map(|length| {
+        // Its error moves the nut, not the latch, so there is no call for it to be closer than the sleeve's.
+        let exactness = match (&sleeve, length.tolerance) {
+            (Some(sleeve), None) if tolerance.is_none() => {
+                LengthTolerance { half_width: sleeve.tolerance.half_width, basis: Basis::AsSleeve }
+            }
+            (_, own) => length_tolerance(machine, own, tolerance),
+        };
+        sizes::extension(stated, length, (&thread, exactness), &mut assumed, &mut faults)
+    });
+    let material = assumed.or("material", stated.material.clone(), || MATERIAL.to_owned());
+    let yield_strength = assumed.or("yield_strength", stated.yield_strength, || YIELD);
+    let tensile_strength = assumed.or("tensile_strength", stated.tensile_strength, || TENSILE);
+    if yield_strength > tensile_strength {
+        let what = "the yield strength is above the tensile strength";
+        faults.add("parts.yield_strength", what, "a metal yields before it breaks");
+    }
+    faults.settle(Parts {
+        sleeve,
+        extension,
+        rod_diameter,
+        rod_length: stated.rod_length,
+        thread,
+        material,
+        yield_strength,
+        tensile_strength,
+        assumed: assumed.0,
+    })
+}

@@ -1,0 +1,179 @@
+//! What errors in the measurements do: every value that carries a tolerance is varied together with all the others, and the
+//! machine judged anew each time.
+//!
+//! A tolerance is read as the half-width of a rectangular distribution: any value within it is as likely as any other, which
+//! is how the Guide to the expression of uncertainty in measurement (JCGM 100:2008, 4.3.7) takes limits of which nothing more
+//! is known. The values vary independently of each other.
+
+mod measure;
+mod sleeve;
+
+pub use measure::{Measure, Outcome, Played, Trouble};
+pub use sleeve::{Fit, Sleeve, sleeve};
+
+use super::judge::{Acceptance, Cast, Verdict, judge};
+use super::sensitivity::{Design, Effects, Row, effects};
+use super::spread::{Share, Spread};
+use super::watch::Watch;
+use crate::turn::Accuracy;
+use latchstroke_models::fault::Fault;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::{Machine, MachineStatement};
+
+/// A value at play.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Input {
+    /// The name by which it is varied: its full key in a scenario.
+    pub path: String,
+    /// The value as stated, SI.
+    pub stated: f64,
+    /// Half-width of its range, SI.
+    pub half_width: f64,
+}
+
+impl Input {
+    /// The value, SI, `share` (0 to 1) of the way through its range.
+    pub fn at(&self, share: f64) -> f64 {
+        self.stated + (2.0 * share - 1.0) * self.half_width
+    }
+}
+
+/// What is judged: a machine, what is cast on it, and what its caster accepts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    /// The machine as stated.
+    pub machine: MachineStatement,
+    /// The size and the pace.
+    pub cast: Cast,
+    /// What the caster accepts.
+    pub acceptance: Acceptance,
+}
+
+impl Case {
+    /// Judges it.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn outcome(&self) -> Drawn {
+        let trip_lift = self.prepared()?.latch.trip_lift;
+        let judgement = judge(&self.machine, self.cast, self.acceptance, Accuracy::default())?;
+        Ok(Outcome::of(&judgement, trip_lift))
+    }
+
+    fn prepared(&self) -> Result<Machine, Vec<Fault>> {
+        Machine::prepare(&self.machine, self.cast.sort, self.cast.pace, LatchSetting::Set)
+    }
+}
+
+/// One machine as drawn: its outcome, or why the values drawn cannot all be right.
+pub type Drawn = Result<Outcome, Vec<Fault>>;
+
+/// The case with other SI values under the names of some inputs.
+pub trait Vary: Fn(&[(&str, f64)]) -> Result<Case, Vec<Fault>> + Sync {}
+
+impl<F: Fn(&[(&str, f64)]) -> Result<Case, Vec<Fault>> + Sync> Vary for F {}
+
+/// Judges the machine with each input `share` of the way through its range.
+///
+/// # Errors
+/// The faults of the values drawn.
+pub fn draw(vary: &impl Vary, inputs: &[Input], shares: &[f64]) -> Drawn {
+    let values: Vec<(&str, f64)> =
+        inputs.iter().zip(shares).map(|(input, &share)| (input.path.as_str(), input.at(share))).collect();
+    vary(&values)?.outcome()
+}
+
+/// The machines drawn, and what came of them.
+#[derive(Debug, Clone)]
+pub struct Study {
+    /// The values at play.
+    pub inputs: Vec<Input>,
+    /// Which machines were to be drawn.
+    pub design: Design,
+    /// The machine as stated.
+    pub stated: Outcome,
+    /// The machines drawn, as many rows as were finished.
+    pub rows: Vec<Row<Drawn>>,
+}
+
+/// Varies everything that carries a tolerance, as often as `design` says.
+///
+/// # Errors
+/// The faults of the case as it stands.
+pub fn study(
+    case: &Case,
+    vary: &impl Vary,
+    inputs: Vec<Input>,
+    design: Design,
+    watch: &impl Watch,
+) -> Result<Study, Vec<Fault>> {
+    let stated = case.outcome()?;
+    let rows = design.evaluate(|shares| draw(vary, &inputs, shares), watch);
+    Ok(Study { inputs, design, stated, rows })
+}
+
+impl Study {
+    /// The outcomes of all machines that can be.
+    pub fn outcomes(&self) -> impl Iterator<Item = &Outcome> {
+        self.rows.iter().flat_map(Row::all).filter_map(|drawn| drawn.as_ref().ok())
+    }
+
+    /// Every machine drawn: the SI values of its inputs, and what came of it.
+    pub fn machines(&self) -> impl Iterator<Item = (Vec<f64>, &Drawn)> {
+        self.rows.iter().enumerate().flat_map(move |(row, drawn)| {
+            drawn.all().enumerate().map(move |(place, drawn)| {
+                let shares = self.design.point(row, place);
+                (self.inputs.iter().zip(shares).map(|(input, share)| input.at(share)).collect(), drawn)
+            })
+        })
+    }
+
+    /// How many machines were finished.
+    pub fn finished(&self) -> usize {
+        self.rows.len() * (self.inputs.len() + 2)
+    }
+
+    /// How many machines could not be, and the fault of the first.
+    pub fn impossible(&self) -> (usize, Option<&Fault>) {
+        let faults = || self.rows.iter().flat_map(Row::all).filter_map(|drawn| drawn.as_ref().err());
+        (faults().count(), faults().flatten().next())
+    }
+
+    /// How a figure is spread, among the machines that have it.
+    pub fn spread(&self, measure: Measure) -> Option<Spread> {
+        Spread::of(self.outcomes().filter_map(|outcome| measure.of(outcome)))
+    }
+
+    /// How many of the machines are so. Only the two samples that make up each row were drawn independently; the others share
+    /// all values but one with them, so the confidence interval counts two a row.
+    pub fn share(&self, is_so: impl Fn(&Outcome) -> bool) -> Share {
+        let (mut count, mut of) = (0, 0);
+        for outcome in self.outcomes() {
+            of += 1;
+            count += usize::from(is_so(outcome));
+        }
+        Share::new(count, of, 2 * self.rows.len())
+    }
+
+    /// How many machines come out with a verdict.
+    pub fn verdict(&self, verdict: Verdict) -> Share {
+        self.share(|outcome| outcome.verdict == verdict)
+    }
+
+    /// What every input does to the spread of a figure. None when it hardly varies, or when fewer than half of the rows have
+    /// it throughout.
+    pub fn effects(&self, measure: Measure) -> Option<Effects> {
+        let figure =
+            |drawn: &Drawn| drawn.as_ref().ok().and_then(|outcome| measure.of(outcome)).unwrap_or(f64::NAN);
+        let rows: Vec<Row<f64>> = self.rows.iter().map(|row| row.map(figure)).collect();
+        effects(&rows, self.design.seed).filter(|effects| 2 * effects.rows >= rows.len())
+    }
+
+    /// The latch setting on which the verdict as stated turns.
+    pub fn deciding(&self) -> LatchSetting {
+        match self.stated.verdict {
+            Verdict::LeaveAside => LatchSetting::Aside,
+            Verdict::Set | Verdict::Neither => LatchSetting::Set,
+        }
+    }
+}

@@ -1,0 +1,428 @@
+//! One full turn of the main shaft, 0 to 360°, solved as a hybrid system.
+//!
+//! A turn is a chain of legs. Within a leg one set of equations holds ([`latchstroke_models::mode::Mode`]) and an integrator
+//! follows them; a leg ends at an event, located to [`EVENT_TIME`] on the integrator's own interpolant, or where the cam's law
+//! changes. The event changes mode and state, and the next leg begins with a fresh integrator.
+//!
+//! The phases an owner knows follow from this: at rest, held (latch holding), thrown (latch let go, shoulder apart), caught up
+//! (shoulder struck), filling, packed, sealed, and the return with the latch caught again.
+
+mod elimination;
+mod events;
+mod leg;
+mod report;
+mod rosenbrock;
+pub mod surge;
+mod tally;
+mod trace;
+mod watch;
+
+pub use events::EventKind;
+pub use leg::{LegError, Method};
+pub use report::{Event, Fill, Finding, Stop, Throw, Turn};
+use tally::Holding;
+pub use tally::{Peaks, Sums};
+pub use trace::Instant;
+
+use events::{Discrete, LatchProgress};
+use latchstroke_models::energy;
+use latchstroke_models::freezing::bulk_limit;
+use latchstroke_models::freezing::skin::SkinGrowth;
+use latchstroke_models::mould::lifting_force;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::Machine;
+use latchstroke_models::mode::{MouldMode, Ringing};
+use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
+use latchstroke_models::state::State;
+use leg::{Equations, Vector};
+use rosenbrock::Span;
+use std::f64::consts::TAU;
+use watch::Watch;
+
+/// How closely the time of an event is located, s.
+pub const EVENT_TIME: f64 = 1e-9;
+/// The open share of the energy balance above which a turn is not to be trusted.
+pub const ENERGY_TOLERANCE: f64 = 1e-3;
+/// The greatest step of an integrator while the cam moves, rad of the shaft: the energy sums look between the ends of steps,
+/// where a longer step does not know the lever train's small squeeze well enough.
+const LONGEST_STEP: f64 = 3.0 * DEGREE;
+/// The same while the cam dwells.
+const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
+const DEGREE: f64 = std::f64::consts::PI / 180.0;
+/// How many times the tolerance goes while the full mould rings: peak pressures are made of a few swings.
+const WHILE_RINGING: f64 = 0.3;
+/// How many times it goes once the ringing is damped or the mould has sealed: what is told of it changes slowly.
+const ONCE_DAMPED: f64 = 5.0;
+/// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
+const GUARD_NOISE: f64 = 1e-9;
+/// Legs shorter than this many seconds are stepped over.
+const SHORTEST_LEG: f64 = 1e-12;
+/// How a turn that cannot be trusted is solved again: so many times the tolerance, and by which integrator.
+const AGAIN: [(f64, Option<Method>); 4] =
+    [(0.1, None), (0.1, Some(Method::Stiff)), (0.01, None), (0.01, Some(Method::Stiff))];
+/// The rod flies free where the springs press at least so many times as hard as dry friction holds.
+const THROWN: f64 = 2.0;
+/// Over how many of the machine's own periods before the entry seals the lasting pressure is taken.
+const LASTING_PERIODS: f64 = 4.0;
+const MOST_EVENTS: usize = 5_000;
+/// A rod further than this from its rest at the end of a turn has not come home, m.
+const HOME: f64 = 50e-6;
+
+/// How a turn is to be solved.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Accuracy {
+    /// Relative tolerance of the integrators until the mould is full; what comes after is solved five times as
+    /// loosely.
+    pub tolerance: f64,
+    /// The integrator of every leg; by default each leg takes what suits it.
+    pub method: Option<Method>,
+    /// For how many of the machine's own periods the ringing of a full or sealed mould is followed before it is damped.
+    pub ringing: f64,
+}
+
+impl Default for Accuracy {
+    /// Fill times to about one part in 10⁵; the tests hold them to 10⁻⁴.
+    fn default() -> Self {
+        Self { tolerance: 2e-4, method: None, ringing: FOLLOWED_PERIODS }
+    }
+}
+
+/// Solves one turn without writing it down.
+pub fn solve(machine: &Machine, accuracy: Accuracy) -> Turn {
+    solve_until_closed(machine, accuracy, false)
+}
+
+/// Solves one turn and writes down every instant.
+pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
+    solve_until_closed(machine, accuracy, true)
+}
+
+/// A turn that does not come to its end, or whose energy does not close, is solved again by other means ([`AGAIN`]) before it is
+/// reported as not to be trusted. Of those that come to their end the one whose energy closes best is kept.
+fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Turn {
+    let mut best = Run::new(machine, accuracy, traced).turn();
+    for (closer, method) in AGAIN {
+        if best.is_closed() {
+            break;
+        }
+        let again = Accuracy {
+            tolerance: closer * accuracy.tolerance,
+            method: accuracy.method.or(method),
+            ..accuracy
+        };
+        let turn = Run::new(machine, again, traced).turn();
+        if turn.openness() < best.openness() {
+            best = turn;
+        }
+    }
+    best
+}
+
+/// A turn in the making.
+struct Run<'a> {
+    machine: &'a Machine,
+    accuracy: Accuracy,
+    traced: bool,
+    time: f64,
+    discrete: Discrete,
+    state: State,
+    events: Vec<Event>,
+    sums: Sums,
+    peaks: Peaks,
+    trace: Vec<Instant>,
+    steps: usize,
+    throw: Option<Throw>,
+    holding: Holding,
+    swing: Swing,
+    lasting: Option<f64>,
+}
+
+impl<'a> Run<'a> {
+    fn new(machine: &'a Machine, accuracy: Accuracy, traced: bool) -> Self {
+        Self {
+            machine,
+            accuracy,
+            traced,
+            time: 0.0,
+            discrete: Discrete::at_rest(machine),
+            state: machine.rest_state(),
+            events: Vec::with_capacity(16),
+            sums: Sums::default(),
+            peaks: Peaks::default(),
+            trace: Vec::new(),
+            steps: 0,
+            throw: None,
+            holding: Holding::default(),
+            swing: Swing::default(),
+            lasting: None,
+        }
+    }
+
+    fn turn(mut self) -> Turn {
+        let held_at_start = energy::held(self.machine, 0.0, &self.state, self.discrete.mode);
+        let stop = self.legs();
+        let angle = self.time * self.machine.shaft_speed;
+        let cam = self.machine.cam.at(angle.min(TAU));
+        let held_at_end = energy::held(self.machine, cam.lift, &self.state, self.discrete.mode);
+        let open = self.sums.cam_work - self.sums.spent() - (held_at_end - held_at_start);
+        let residual = open / self.sums.cam_work_driving.max(f64::MIN_POSITIVE);
+        self.report(stop, residual)
+    }
+
+    /// Runs leg after leg to the end of the turn.
+    fn legs(&mut self) -> Stop {
+        let shaft_speed = self.machine.shaft_speed;
+        let mut ends: Vec<f64> = self.machine.cam.breaks().iter().map(|angle| angle / shaft_speed).collect();
+        ends.push(TAU / shaft_speed);
+        for end in ends {
+            while end - self.time > SHORTEST_LEG {
+                if let Err(stop) = self.leg(end) {
+                    return stop;
+                }
+            }
+            self.time = end;
+        }
+        Stop::FullTurn
+    }
+
+    /// Runs one leg towards `end` (s), up to the first event.
+    fn leg(&mut self, end: f64) -> Result<(), Stop> {
+        self.settle_events()?;
+        let equations =
+            Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
+        let start = equations.vector(self.time, &self.state);
+        let span = Span {
+            start: self.time,
+            end,
+            longest: self.longest_step(end),
+            tolerance: self.accuracy.tolerance * self.closeness(),
+        };
+        let discrete = self.discrete;
+        let guards = |t: f64, y: &Vector| events::guards(&equations, &discrete, t, &equations.state(t, y));
+        let mut watch = Watch::from(self.time, guards(self.time, &start));
+        let leg = leg::run(&equations, self.method(), span, start, |t, y| watch.look(t, guards(t, y)))
+            .map_err(Stop::Solver)?;
+        self.steps += leg.times.len() - 1;
+        let last = leg.times.len() - 2;
+        let found = watch.first_event(|t| guards(t, &leg.at(last, t)));
+        let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
+        self.sums.add_leg(&mut self.peaks, (&mut self.holding, &mut self.swing), &equations, &leg, stop);
+        if self.traced {
+            trace::write(&mut self.trace, &equations, &leg, stop);
+        }
+        let end = equations.state(stop, &leg.at(last, stop));
+        self.sums.add_air(&self.state, &end);
+        self.state = end;
+        self.time = stop;
+        if let Some(part) = self.state.broken_part() {
+            return Err(Stop::NotFinite(part));
+        }
+        match found {
+            Some((kind, _)) => self.happen(kind),
+            None => Ok(()),
+        }
+    }
+
+    /// How many times the tolerance a leg is solved to.
+    fn closeness(&self) -> f64 {
+        match (self.discrete.mode.ringing, self.discrete.mode.mould) {
+            (Ringing::Damped, _) | (_, MouldMode::Sealed) => ONCE_DAMPED,
+            (Ringing::Followed, MouldMode::Packed) => WHILE_RINGING,
+            (Ringing::Followed, _) => 1.0,
+        }
+    }
+
+    /// The longest step, s, towards `end` (s), up to which one law of the cam holds.
+    fn longest_step(&self, end: f64) -> f64 {
+        let middle = 0.5 * (self.time + end) * self.machine.shaft_speed;
+        let dwells = self.machine.cam.at(middle).slope == 0.0;
+        let angle = if dwells { LONGEST_STEP_IN_DWELL } else { LONGEST_STEP };
+        angle / self.machine.shaft_speed
+    }
+
+    /// Lets every event happen whose guard is already past as a leg begins, in tie order.
+    fn settle_events(&mut self) -> Result<(), Stop> {
+        loop {
+            let equations =
+                Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
+            let guards = events::guards(&equations, &self.discrete, self.time, &self.state);
+            match watch::due(guards) {
+                Some(kind) => self.happen(kind)?,
+                None => return Ok(()),
+            }
+        }
+    }
+
+    /// Lets one event happen now.
+    fn happen(&mut self, kind: EventKind) -> Result<(), Stop> {
+        let again =
+            self.events.iter().rev().take_while(|e| self.time - e.time < EVENT_TIME).any(|e| e.kind == kind);
+        if again {
+            return Err(Stop::Chatter(kind));
+        }
+        if self.events.len() >= MOST_EVENTS {
+            return Err(Stop::TooManyEvents);
+        }
+        let machine = self.machine;
+        let followed = self.accuracy.ringing * machine.ringing_period();
+        let swing = std::mem::take(&mut self.swing);
+        if kind == EventKind::RungOut
+            && self.discrete.mode.mould == MouldMode::Packed
+            && swing.shakes_friction(&machine.rod)
+        {
+            self.discrete.rings_until = Some(self.time + machine.ringing_period());
+            return Ok(());
+        }
+        let angle = self.time * machine.shaft_speed;
+        let before = self.state;
+        let cam_lift = machine.cam.at(angle).lift;
+        let held = energy::held(machine, cam_lift, &before, self.discrete.mode);
+        let loads = machine.loads(angle, &before, self.discrete.mode);
+        events::happen(kind, machine, self.time, followed, &mut self.discrete, &mut self.state);
+        self.sums.events += held - energy::held(machine, cam_lift, &self.state, self.discrete.mode);
+        match kind {
+            EventKind::LatchLetsGo => {
+                self.throw = Some(Throw {
+                    time: self.time,
+                    latch_load: loads.spring,
+                    stored_energy: machine.spring_energy(before.block_lift - before.rod_lift)
+                        - machine.spring_energy(0.0),
+                    caught_up: None,
+                    strike_speed: 0.0,
+                    strike_energy: 0.0,
+                });
+            }
+            EventKind::ShoulderStrikes => {
+                if let Some(throw) = self.throw.as_mut().filter(|throw| throw.caught_up.is_none()) {
+                    let speed = before.rod_speed - before.block_speed;
+                    throw.caught_up = Some(self.time);
+                    throw.strike_speed = speed;
+                    throw.strike_energy = 0.5 * machine.rod.mass * speed * speed;
+                }
+            }
+            EventKind::Sealed => {
+                let window = LASTING_PERIODS * machine.ringing_period();
+                self.lasting = self.holding.lasting(self.time, window);
+            }
+            _ => {}
+        }
+        self.events.push(Event { kind, time: self.time, angle, before, after: self.state });
+        Ok(())
+    }
+
+    /// The integrator that suits the coming leg. A rod that dry friction all but holds creeps as a stiff system does.
+    fn method(&self) -> Method {
+        let closing = self.state.block_lift - self.state.rod_lift;
+        let thrown = self.machine.spring_force(closing) > THROWN * self.machine.rod.friction;
+        let flies = self.discrete.flies() && thrown;
+        self.accuracy.method.unwrap_or(if flies { Method::Explicit } else { Method::Stiff })
+    }
+
+    fn report(mut self, stop: Stop, energy_residual: f64) -> Turn {
+        let machine = self.machine;
+        let event = |kind: EventKind| self.events.iter().find(|e| e.kind == kind);
+        if let Some(entry) = event(EventKind::EntryReached) {
+            trace::add_skin(&mut self.trace, machine, entry.time);
+        }
+        let fill = match (event(EventKind::EntryReached), event(EventKind::Full)) {
+            (Some(entry), Some(full)) => {
+                let time = full.time - entry.time;
+                let travel = machine.piston_travel(&full.before) - machine.piston_travel(&entry.before);
+                Some(Fill {
+                    entry: entry.time,
+                    full: full.time,
+                    mean_piston_speed: travel / time,
+                    mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
+                        / time
+                        / machine.nozzle.area,
+                    skin: SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time),
+                })
+            }
+            _ => None,
+        };
+        let filled = (machine.mould.metal_inside(self.state.past_nozzle) / machine.mould.volume).max(0.0);
+        let hold_pressure = self.lasting.unwrap_or_default();
+        let mut turn = Turn {
+            setting: machine.setting,
+            shaft_speed: machine.shaft_speed,
+            fill,
+            throw: self.throw,
+            preload: machine.preload(),
+            snap_share: machine.snap_volume() / (machine.mould.priming_volume + machine.mould.volume),
+            filled,
+            trapped_air: (1.0 - filled).max(0.0),
+            hold_pressure,
+            hold_lifting_force: lifting_force(&machine.mould, hold_pressure),
+            bulk_limit: bulk_limit(&machine.metal, &machine.mould),
+            sums: self.sums,
+            peaks: self.peaks,
+            energy_residual,
+            findings: Vec::new(),
+            stop,
+            steps: self.steps,
+            trace: self.trace,
+            events: self.events,
+        };
+        turn.findings = findings(machine, &turn, &self.state, &self.discrete, self.time);
+        turn
+    }
+}
+
+/// What an owner must know about a finished turn.
+fn findings(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete, time: f64) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let set = machine.setting == LatchSetting::Set;
+    if turn.stop != Stop::FullTurn {
+        found.push(Finding::Unsolved { stop: turn.stop, angle: time * machine.shaft_speed });
+        return found;
+    }
+    if turn.energy_residual.abs() > ENERGY_TOLERANCE {
+        found.push(Finding::EnergyOpen { residual: turn.energy_residual });
+    }
+    if set && !machine.latch.can_hold() {
+        found.push(Finding::NeverHolds {
+            clearance: machine.latch.clearance.unwrap_or(machine.latch.trip_lift),
+        });
+    }
+    if set && discrete.latch == LatchProgress::Holding {
+        found.push(Finding::NeverTrips { lift: turn.peaks.block_lift, needed: machine.latch.trip_lift });
+    }
+    if let (Some(event), Some(room)) = (turn.first(EventKind::CoilsTouch), machine.coil_room()) {
+        found.push(Finding::CoilBound { angle: event.angle, room, closing: turn.peaks.spring_closing });
+    }
+    if let Some(event) = turn.first(EventKind::FollowerLeaves) {
+        found.push(Finding::FollowerFloats { angle: event.angle });
+    }
+    let held_all_turn = discrete.latch == LatchProgress::Holding;
+    if turn.fill.is_none() && !held_all_turn {
+        found.push(unfilled(machine, turn, end, discrete));
+    }
+    if let Some(hold_down) = machine.mould.hold_down {
+        let lasting = turn.hold_lifting_force > hold_down;
+        let force = if lasting { turn.hold_lifting_force } else { turn.peaks.lifting_force };
+        if force > hold_down {
+            found.push(Finding::MatrixLifts { force, hold_down, lasting });
+        }
+    }
+    let distance = (end.rod_lift - machine.rod_rest).abs();
+    if distance > HOME {
+        found.push(Finding::NotHome { distance });
+    }
+    found
+}
+
+fn unfilled(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete) -> Finding {
+    let Some(entry) = turn.first(EventKind::EntryReached) else {
+        return Finding::EntryNeverReached { driven: end.past_nozzle, needed: machine.mould.priming_volume };
+    };
+    let retreated = turn.events.iter().find(|e| e.kind == EventKind::InletReopens && e.time > entry.time);
+    let sealed = turn.first(EventKind::Sealed);
+    match sealed {
+        Some(sealed)
+            if retreated.is_none_or(|r| sealed.time < r.time) && discrete.mode.mould == MouldMode::Sealed =>
+        {
+            Finding::SealedEarly { filled: turn.filled, after: sealed.time - entry.time }
+        }
+        _ => Finding::ShortCast { filled: turn.filled },
+    }
+}

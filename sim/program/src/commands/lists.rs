@@ -1,0 +1,124 @@
+//! Lists of sizes and paces on the command line.
+
+use super::Failure;
+use latchstroke_models::units::Pace;
+use latchstroke_report::owner::OwnerUnits;
+use latchstroke_scenario::stated;
+use latchstroke_scenario::{Dimension, Quantity, Scenario, Unit};
+
+/// How many values "15..60" stands for.
+const STEPS: u32 = 10;
+/// More values than this in one list are surely a slip.
+const MOST: usize = 200;
+
+/// Sizes such as "14pt,18pt" in metres; bare numbers are in `unit`.
+///
+/// # Errors
+/// What is wrong with the list, and what would be right.
+pub fn sizes(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
+    values("--body", text, Dimension::Length, unit, "\"14pt,18pt,24pt\"")
+}
+
+/// Paces such as "15,20", "15..60" or "15..60:5" in turns/s; bare numbers are in `unit`.
+///
+/// # Errors
+/// What is wrong with the list, and what would be right.
+pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
+    const EXAMPLE: &str = "\"15,20,30\", \"15..60\" or \"15..60:5\"";
+    let Some((low, rest)) = text.split_once("..") else {
+        return values("--pace", text, Dimension::Pace, unit, EXAMPLE);
+    };
+    let (high, step) = match rest.split_once(':') {
+        Some((high, step)) => (high, Some(step)),
+        None => (rest, None),
+    };
+    let one = |part: &str| value("--pace", part, Dimension::Pace, unit, EXAMPLE);
+    let (low, high) = (one(low)?, one(high)?);
+    if low >= high {
+        return Err(Failure::Plain(format!(
+            "--pace {text}: the first pace must be below the last; write {EXAMPLE}"
+        )));
+    }
+    let Some(step) = step else {
+        let share = |n: u32| f64::from(n) / f64::from(STEPS - 1);
+        return Ok((0..STEPS).map(|n| low + (high - low) * share(n)).collect());
+    };
+    let step = one(step)?;
+    let mut all = Vec::new();
+    // Half a millionth of a step more, so that rounding does not lose the last pace.
+    while low + step * (all.len() as f64) <= high + 5e-7 * step {
+        all.push(low + step * (all.len() as f64));
+        if all.len() > MOST {
+            return Err(too_many("--pace", text));
+        }
+    }
+    Ok(all)
+}
+
+/// The one pace asked for, or the scenario's own.
+///
+/// # Errors
+/// When `asked` is not one pace.
+pub fn one_pace(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result<Pace, Failure> {
+    asked.map_or(Ok(stated::cast(scenario).pace), |text| {
+        value("--pace", text, Dimension::Pace, units.pace, "\"15 turns/min\"").map(Pace)
+    })
+}
+
+fn values(
+    option: &str,
+    text: &str,
+    dimension: Dimension,
+    unit: &Unit,
+    example: &str,
+) -> Result<Vec<f64>, Failure> {
+    let all: Vec<f64> = text
+        .split(',')
+        .map(|part| value(option, part, dimension, unit, example))
+        .collect::<Result<_, _>>()?;
+    if all.len() > MOST { Err(too_many(option, text)) } else { Ok(all) }
+}
+
+/// One value above zero, in SI; a bare number is in `unit`.
+///
+/// # Errors
+/// What is wrong with it, and what would be right.
+pub fn value(
+    option: &str,
+    part: &str,
+    dimension: Dimension,
+    unit: &Unit,
+    example: &str,
+) -> Result<f64, Failure> {
+    let si = typed(option, part, dimension, unit, example)?;
+    if si > 0.0 {
+        Ok(si)
+    } else {
+        Err(Failure::Plain(format!(
+            "{option}, at \"{}\": it must be above zero; write {example}",
+            part.trim()
+        )))
+    }
+}
+
+/// One value of any sign, in SI; a bare number is in `unit`.
+///
+/// # Errors
+/// What is wrong with it, and what would be right.
+pub fn typed(
+    option: &str,
+    part: &str,
+    dimension: Dimension,
+    unit: &Unit,
+    example: &str,
+) -> Result<f64, Failure> {
+    let part = part.trim();
+    let with_unit =
+        if part.parse::<f64>().is_ok() { format!("{part} {}", unit.typeable()) } else { part.to_owned() };
+    let wrong = |why: String| Failure::Plain(format!("{option}, at \"{part}\": {why}; write {example}"));
+    Ok(Quantity::parse(&with_unit, dimension).map_err(|error| wrong(error.message))?.si)
+}
+
+fn too_many(option: &str, text: &str) -> Failure {
+    Failure::Plain(format!("{option} {text}: that is more than {MOST} values; ask for fewer"))
+}

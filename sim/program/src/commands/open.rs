@@ -1,0 +1,70 @@
+//! Opening the scenario a command was given.
+
+use super::Failure;
+use super::args::{Measures, ScenarioOptions};
+use latchstroke_models::fault::Fault;
+use latchstroke_report::owner::{OwnerUnits, System};
+use latchstroke_scenario::{Dimension, Mistakes, Origin, Override, Scenario, Unit, read};
+
+/// The demo machine, so that the program answers without a file.
+const DEMO: (&str, &str) = (
+    "the built-in demo (scenarios/large_initials.toml)",
+    include_str!("../../../../scenarios/large_initials.toml"),
+);
+
+/// Reads the scenario named, or the demo, with the overrides put in.
+///
+/// # Errors
+/// When the file cannot be read, or has mistakes.
+pub fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
+    let overrides: Vec<Override> = options.set.iter().map(|text| Override::parse(text)).collect();
+    let (name, text) = match &options.scenario {
+        None => (DEMO.0.to_owned(), DEMO.1.to_owned()),
+        Some(path) => {
+            let bytes = std::fs::read(path).map_err(|error| {
+                Failure::Plain(format!(
+                    "cannot read {}: {error}; name a scenario file, or none for the demo",
+                    path.display()
+                ))
+            })?;
+            let text = String::from_utf8(bytes).map_err(|_| {
+                Failure::Plain(format!("{} is not text in UTF-8; save it as UTF-8", path.display()))
+            })?;
+            (path.display().to_string(), text)
+        }
+    };
+    Ok(read(&name, &text, &overrides)?)
+}
+
+/// The units to answer in: the owner's own, or those of the system asked for.
+pub fn units(options: &ScenarioOptions, scenario: &Scenario) -> OwnerUnits {
+    let written = OwnerUnits::of(scenario);
+    match options.units {
+        None => written,
+        Some(Measures::Metric) => written.throughout(System::Metric),
+        Some(Measures::Inch) => written.throughout(System::Inch),
+    }
+}
+
+/// The unit in which lengths along the rod are told: that of the system asked for, or in which the owner wrote them.
+pub fn rod_unit(options: &ScenarioOptions, scenario: &Scenario) -> &'static Unit {
+    let given = |path: &str| {
+        let item = scenario.item(path)?;
+        matches!(item.origin, Origin::Given(_))
+            .then(|| scenario.quantity(path))?
+            .map(|quantity| quantity.unit)
+    };
+    let asked = match options.units {
+        None => given("stack.sleeve").or_else(|| given("stack.bare_clearance")),
+        Some(Measures::Metric) => Dimension::Length.find("mm"),
+        Some(Measures::Inch) => Dimension::Length.find("in"),
+    };
+    asked.unwrap_or(&Dimension::Length.units().si)
+}
+
+/// Faults that only the assembled machine shows, as mistakes at the keys they name.
+pub fn as_mistakes(scenario: &Scenario, faults: Vec<Fault>) -> Failure {
+    let list =
+        faults.into_iter().map(|fault| scenario.mistake_at(&fault.key, fault.what, fault.right)).collect();
+    Failure::Mistakes(Mistakes::new(scenario.file_name(), scenario.source(), list))
+}

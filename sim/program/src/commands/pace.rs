@@ -1,0 +1,101 @@
+//! `latchstroke pace`: at which paces can each size be cast?
+
+use super::args::PaceOptions;
+use super::judge::sorts;
+use super::progress::Progress;
+use super::{Failure, Outcome, open, pictures, say};
+use latchstroke_core::studies::pace::{
+    ROWS, SizePaces, Terms, fill_times, largest_size, size_map, size_paces,
+};
+use latchstroke_core::studies::watch::Watch;
+use latchstroke_core::turn::Accuracy;
+use latchstroke_models::fault::Fault;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::MachineStatement;
+use latchstroke_models::mould::Sort;
+use latchstroke_report::charts::draw_one;
+use latchstroke_report::owner::OwnerUnits;
+use latchstroke_report::pace::{self as words, Answer, data, fill, map};
+use latchstroke_scenario::Scenario;
+use latchstroke_scenario::stated;
+
+/// Runs the command.
+///
+/// # Errors
+/// Bad input, or a folder that cannot be written.
+pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
+    let scenario = open::scenario(&options.scenario)?;
+    let units = open::units(&options.scenario, &scenario);
+    let machine = stated::machine(&scenario);
+    let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
+    let answer =
+        answer(&scenario, &machine, &sorts).map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    if options.pictures.folder.out.is_some() {
+        write(options, &scenario, &machine, &answer, &units)?;
+    }
+    if options.json {
+        say(&format!("{:#}\n", data::json(&answer)))?;
+    } else {
+        say(&words::text(&answer, &units))?;
+    }
+    let all = answer.sizes.iter().all(SizePaces::can_be_cast);
+    Ok(if all { Outcome::Done } else { Outcome::CannotWork })
+}
+
+fn terms(scenario: &Scenario) -> Terms {
+    Terms {
+        acceptance: stated::acceptance(scenario),
+        shut: stated::shut_angle(scenario),
+        accuracy: Accuracy::default(),
+    }
+}
+
+fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Result<Answer, Vec<Fault>> {
+    let terms = terms(scenario);
+    let own = stated::cast(scenario).sort;
+    let proportion = own.set.0 / own.body.0;
+    Ok(Answer {
+        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        shut: terms.shut,
+        proportion,
+        sizes: size_paces(machine, sorts, terms)?,
+        largest_aside: largest_size(machine, proportion, LatchSetting::Aside, terms)?,
+        largest_set: largest_size(machine, proportion, LatchSetting::Set, terms)?,
+    })
+}
+
+fn write(
+    options: &PaceOptions,
+    scenario: &Scenario,
+    machine: &MachineStatement,
+    answer: &Answer,
+    units: &OwnerUnits,
+) -> Result<(), Failure> {
+    let faulty = |faults| open::as_mistakes(scenario, faults);
+    let (terms, cast) = (terms(scenario), stated::cast(scenario));
+    let progress = Progress::start("mapping sizes and paces", ROWS)?;
+    let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
+    let map = size_map(machine, &sorts, cast, terms, &progress).map_err(faulty)?;
+    let shown = fill::sizes(answer);
+    progress.next("timing fills", shown.len() as u64);
+    let mut times = Vec::new();
+    for sort in shown {
+        if !progress.called_off() {
+            times.push(fill_times(machine, sort, terms).map_err(faulty)?);
+            progress.advance(1);
+        }
+    }
+    progress.finish();
+    let Some(map) = map.filter(|_| !progress.called_off()) else {
+        return Err(Failure::Plain("called off; nothing was written".to_owned()));
+    };
+    let mut outbox = pictures::outbox(scenario);
+    let table = data::csv(&answer.sizes).map_err(|error| Failure::Plain(error.to_string()))?;
+    outbox.add("paces.csv", table);
+    let (theme, source) = (options.pictures.theme(), pictures::source(scenario));
+    let map = map::map(&map, cast, units, &source);
+    let mut omitted = draw_one("size-pace-map", &map, &theme, &mut outbox)?;
+    let chart = fill::chart(&times, units, &source);
+    omitted.extend(draw_one("fill-and-limits", &chart, &theme, &mut outbox)?);
+    pictures::send(&options.pictures, &outbox, &omitted)
+}

@@ -1,0 +1,115 @@
+//! `latchstroke sleeve`: how long must the sleeve be?
+
+use super::args::SleeveOptions;
+use super::{Failure, Outcome, judge, lists, open, pictures, say};
+use latchstroke_core::studies::sleeve::{Question, Unknown, Window, study, window};
+use latchstroke_core::turn::Accuracy;
+use latchstroke_report::sleeve::{self as words, Told, lengths};
+use latchstroke_scenario::stated;
+use latchstroke_scenario::{Dimension, Scenario, Unit};
+
+/// Reserve of lift where the clearance has no tolerance, m: two readings of a steel rule, half a millimetre each. Common practice, no
+/// source.
+const RESERVE: f64 = 1e-3;
+/// The values whose errors shift the trip lift against the lift that there is, the clearance first.
+const SHIFTING: [&str; 4] = ["stack.bare_clearance", "stack.sleeve", "latch.prong_travel", "cam.lift"];
+
+/// Runs the command.
+///
+/// # Errors
+/// Bad input, or a folder that cannot be written.
+pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
+    let scenario = open::scenario(&options.scenario)?;
+    let units = open::units(&options.scenario, &scenario);
+    let machine = stated::machine(&scenario);
+    let sorts = judge::sorts(&scenario, options.body.as_deref(), &units)?;
+    let question = Question {
+        stated: &machine,
+        sorts: &sorts,
+        pace: lists::one_pace(&scenario, options.pace.as_deref(), &units)?,
+        acceptance: stated::acceptance(&scenario),
+        accuracy: Accuracy::default(),
+    };
+    let length = open::rod_unit(&options.scenario, &scenario);
+    let faulty = |faults| open::as_mistakes(&scenario, faults);
+    let window = window(&question).map_err(|unknown| match unknown {
+        Unknown::TripStated => Failure::Plain(measure(&scenario)),
+        Unknown::Faults(faults) => faulty(faults),
+    })?;
+    let lengths = asked_lengths(options, &window, length)?;
+    let (reserve, reserve_stated) = reserve(&scenario);
+    let answer = study(&question, window, &lengths, reserve).map_err(faulty)?;
+    let told = Told {
+        machine: scenario.text("machine.name").unwrap_or("The machine"),
+        answer: &answer,
+        pace: question.pace.0,
+        acceptance: question.acceptance,
+        reserve_stated,
+        length,
+        units,
+    };
+    if options.pictures.folder.out.is_some() {
+        let source = pictures::source(&scenario);
+        pictures::write(&options.pictures, &scenario, &[("sleeve", words::chart(&told, &source))])?;
+    }
+    if options.json {
+        say(&format!("{:#}\n", words::json(&told)))?;
+    } else {
+        say(&words::text(&told))?;
+    }
+    let casts = answer.recommendation.as_ref().is_ok_and(|best| {
+        best.step.casts.iter().zip(&answer.aside).all(|(cast, (_, aside, limits))| {
+            cast.will_do || aside.sound_fill_time().is_some_and(|time| time <= limits.allowed)
+        })
+    });
+    Ok(if casts { Outcome::Done } else { Outcome::CannotWork })
+}
+
+/// The lift to keep in hand at either end of the window, m, and whether the tolerances stated say so.
+pub(super) fn reserve(scenario: &Scenario) -> (f64, bool) {
+    let tolerance = |path: &str| scenario.quantity(path).and_then(|quantity| quantity.tolerance_si);
+    let tolerances: f64 = SHIFTING.iter().filter_map(|&path| tolerance(path)).sum();
+    let stated = tolerance(SHIFTING[0]).is_some_and(|tolerance| tolerance > 0.0);
+    (if stated { tolerances } else { RESERVE.max(tolerances) }, stated)
+}
+
+/// What to measure where the trip lift was read directly.
+fn measure(scenario: &Scenario) -> String {
+    format!(
+        "{} states latch.trip_lift directly, so nothing says how it hangs on the sleeve; take it out, measure with a rule or depth gauge how far the plain abutment face stands below the latch prongs set over it (bare_clearance in [stack]), the sleeve and the extension now fitted (sleeve, extension), and how far the prongs are pushed up before the latch lets go (prong_travel in [latch])",
+        scenario.file_name()
+    )
+}
+
+/// The lengths to solve: over the range asked for, or over the window.
+fn asked_lengths(options: &SleeveOptions, window: &Window, unit: &'static Unit) -> Result<Vec<f64>, Failure> {
+    let length = |option: &str, text: &Option<String>| {
+        text.as_deref()
+            .map(|text| {
+                let si = lists::typed(option, text, Dimension::Length, unit, "\"2 1/2 in\" or \"60 mm\"")?;
+                if (0.0..=0.5).contains(&si) {
+                    Ok(si)
+                } else {
+                    Err(Failure::Plain(format!("{option} {text}: a sleeve is 0 to 500 mm long")))
+                }
+            })
+            .transpose()
+    };
+    let from = length("--from", &options.from)?;
+    let to = length("--to", &options.to)?;
+    if from.is_none() && to.is_none() && window.is_empty() {
+        return Ok(Vec::new());
+    }
+    let (low, high) = (from.unwrap_or(window.shortest), to.unwrap_or(window.longest));
+    if low >= high {
+        let ends = format!(
+            "{} and {}",
+            options.from.as_deref().unwrap_or("the shortest that works"),
+            options.to.as_deref().unwrap_or("the longest that works")
+        );
+        return Err(Failure::Plain(format!(
+            "--from and --to leave no lengths between {ends}; let --from be the shorter"
+        )));
+    }
+    Ok(lengths(unit, low, high))
+}

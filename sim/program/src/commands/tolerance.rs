@@ -1,0 +1,166 @@
+//! `latchstroke tolerance`: what errors in the measurements do.
+
+use super::args::ToleranceOptions;
+use super::progress::Progress;
+use super::{Failure, Outcome, lists, open, pictures, say};
+use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::sensitivity::Design;
+use latchstroke_core::studies::tolerance::{Input, Sleeve, sleeve, study};
+use latchstroke_core::studies::watch::Watch;
+use latchstroke_report::owner::OwnerUnits;
+use latchstroke_report::tolerance::{self as words, Answer, charts, data};
+use latchstroke_scenario::stated;
+use latchstroke_scenario::stated::tolerance::inputs;
+use latchstroke_scenario::{Dimension, Mistakes, Origin, Quantity, Scenario};
+
+/// Fewer rows than this tell nothing of the causes.
+const LEAST_ROWS: usize = 8;
+/// One turn for the sleeve to so many of those asked for, at each tolerance tried, …
+const SHARE_FOR_SLEEVE: usize = 10;
+/// … but no fewer and no more than this.
+const SLEEVE_TURNS: (usize, usize) = (20, 4000);
+/// How many tolerances of the sleeve are usually tried.
+const TRIES: usize = 12;
+
+/// Runs the command.
+///
+/// # Errors
+/// Bad input, or a folder that cannot be written.
+pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
+    let scenario = cast_asked(open::scenario(&options.scenario)?, options)?;
+    let units = open::units(&options.scenario, &scenario);
+    let chance = chance(&options.chance)?;
+    let inputs = inputs_at_play(&scenario)?;
+    let design = design(inputs.len(), options)?;
+    let progress = Progress::start("turning", design.evaluations() as u64)?;
+    let case = stated::tolerance::case(&scenario);
+    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(&scenario, values);
+    let study = study(&case, &vary, inputs, design, &progress)
+        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    if study.rows.is_empty() {
+        progress.finish();
+        return Err(Failure::Plain("called off before enough was finished to say anything".to_owned()));
+    }
+    let turns = (design.evaluations() / SHARE_FOR_SLEEVE).clamp(SLEEVE_TURNS.0, SLEEVE_TURNS.1);
+    progress.next("fitting the sleeve", (turns * TRIES) as u64);
+    let sleeve = if progress.called_off() {
+        Sleeve::CalledOff
+    } else {
+        let inputs = (&stated::tolerance::sleeve(&scenario), &*study.inputs);
+        let kept = (study.stated.verdict, chance);
+        sleeve(&case, &vary, inputs, kept, (turns, design.seed), &progress)
+    };
+    progress.finish();
+    let answer = Answer {
+        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        cast: stated::cast(&scenario),
+        study,
+        written: scenario.toleranced().into_iter().map(|(_, quantity)| quantity.clone()).collect(),
+        chance,
+        sleeve,
+        sleeve_turns: turns,
+        readings_left_out: scenario.readings_have_tolerances(),
+    };
+    if options.pictures.folder.out.is_some() {
+        write(options, &scenario, &answer, &units)?;
+    }
+    if options.json {
+        say(&format!("{:#}\n", data::json(&answer)))?;
+    } else {
+        say(&words::text(&answer, &units))?;
+    }
+    let fails = answer.study.stated.verdict == Verdict::Neither;
+    Ok(if fails { Outcome::CannotWork } else { Outcome::Done })
+}
+
+/// The scenario with the size and pace asked for, each exact; the set width keeps its proportion to the body.
+fn cast_asked(scenario: Scenario, options: &ToleranceOptions) -> Result<Scenario, Failure> {
+    let units = open::units(&options.scenario, &scenario);
+    let one_size = |text: &String| only("--body", text, &lists::sizes(text, units.body)?);
+    let one_pace = |text: &String| only("--pace", text, &lists::paces(text, units.pace)?);
+    let body = options.body.as_ref().map(one_size).transpose()?;
+    let pace = options.pace.as_ref().map(one_pace).transpose()?;
+    Ok(with_cast(scenario, body, pace))
+}
+
+/// The scenario with another body (m) and pace (turns/s), each exact; the set width keeps its proportion to the body.
+pub(super) fn with_cast(scenario: Scenario, body: Option<f64>, pace: Option<f64>) -> Scenario {
+    let mut values: Vec<(&str, f64)> = Vec::new();
+    if let Some(body) = body {
+        let own = stated::cast(&scenario).sort;
+        values.push(("job.body", body));
+        let follows = scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
+        if !follows {
+            values.push(("job.set", body * own.set.0 / own.body.0));
+        }
+    }
+    values.extend(pace.map(|pace| ("job.pace", pace)));
+    scenario.with_values(&values).unwrap_or(scenario)
+}
+
+fn only(option: &str, text: &str, values: &[f64]) -> Result<f64, Failure> {
+    match values {
+        [one] => Ok(*one),
+        _ => Err(Failure::Plain(format!("{option} {text}: give one value only"))),
+    }
+}
+
+fn chance(text: &str) -> Result<f64, Failure> {
+    let wrong = |why: &str| {
+        Failure::Plain(format!("--chance {text}: {why}; write a chance from 1% to 99.9%, as in 95%"))
+    };
+    if !text.contains('%') {
+        return Err(wrong("there is no % sign"));
+    }
+    let share = Quantity::parse(text, Dimension::Ratio).map_err(|error| wrong(&error.message))?.si;
+    // To the hundredth of a per cent, without what the sign of per cent leaves in the last digits.
+    let share = (share * 1e4).round() / 1e4;
+    if (0.01..=0.999).contains(&share) { Ok(share) } else { Err(wrong("it is out of range")) }
+}
+
+/// The values that carry a tolerance.
+fn inputs_at_play(scenario: &Scenario) -> Result<Vec<Input>, Failure> {
+    let inputs = inputs(scenario);
+    if inputs.is_empty() {
+        let readings = if scenario.readings_have_tolerances() {
+            " (those of cam.readings are left out here)"
+        } else {
+            ""
+        };
+        return Err(Failure::Plain(format!(
+            "no value in {} carries a tolerance{readings}; write each with how far it may be off, as in sleeve = \"68 mm ± 0.5 mm\" or \"2 11/16 in +/- 1/64 in\"",
+            scenario.file_name()
+        )));
+    }
+    let mistakes = scenario.tolerances_out_of_range();
+    if mistakes.is_empty() {
+        Ok(inputs)
+    } else {
+        Err(Mistakes::new(scenario.file_name(), scenario.source(), mistakes).into())
+    }
+}
+
+fn design(inputs: usize, options: &ToleranceOptions) -> Result<Design, Failure> {
+    let least = LEAST_ROWS * (inputs + 2);
+    Design::within(inputs, options.turns, options.seed).filter(|design| design.rows >= LEAST_ROWS).ok_or_else(
+        || {
+            Failure::Plain(format!(
+                "--turns {}: {inputs} values at play want {least} turns or more",
+                options.turns
+            ))
+        },
+    )
+}
+
+fn write(
+    options: &ToleranceOptions,
+    scenario: &Scenario,
+    answer: &Answer,
+    units: &OwnerUnits,
+) -> Result<(), Failure> {
+    let mut outbox = pictures::outbox(scenario);
+    let table = data::csv(answer).map_err(|error| Failure::Plain(error.to_string()))?;
+    outbox.add("machines.csv", table);
+    let omitted = charts::draw(answer, units, &options.pictures.theme(), &mut outbox)?;
+    pictures::send(&options.pictures, &outbox, &omitted)
+}

@@ -1,0 +1,39 @@
+//! The `latchstroke` program: reads the command line, runs one command, says how it went.
+
+mod commands;
+
+use clap::Parser;
+use commands::args::{Arguments, Command};
+use commands::{
+    Outcome, calibrate, check, film, handout, judge, new, pace, parts, preload, sleeve, talk, tolerance,
+    turn, warm,
+};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let result = match Arguments::parse().command {
+        Command::Judge(options) => judge::run(&options),
+        Command::Turn(options) => turn::run(&options),
+        Command::Sleeve(options) => sleeve::run(&options),
+        Command::Preload(options) => preload::run(&options),
+        Command::Pace(options) => pace::run(&options),
+        Command::Warm(options) => warm::run(&options),
+        Command::Film(options) => film::run(&options),
+        Command::Parts(options) => parts::run(&options),
+        Command::Calibrate(options) => calibrate::run(&options),
+        Command::Tolerance(options) => tolerance::run(&options),
+        Command::Talk(options) => talk::run(&options),
+        Command::Check(options) => check::run(&options),
+        Command::Handout(options) => handout::run(&options),
+        Command::New(options) => new::run(&options),
+        Command::Schema => new::schema(),
+    };
+    match result {
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::CannotWork) => ExitCode::from(1),
+        Err(failure) => {
+            failure.tell();
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,113 @@
+//! Chance of a sound cast against pace, latch aside and set, with the remembered casts as marks.
+
+use super::Answer;
+use crate::owner::OwnerUnits;
+use latchstroke_core::studies::calibrate::{Flaw, Outcome, Outlook};
+use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::Pace;
+use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
+
+/// Paces along a curve.
+const PACES: u32 = 25;
+/// How far the curves go on past the slowest and the fastest pace asked about or remembered, as a ratio.
+const PAST: f64 = 1.25;
+/// How far a mark stands above 100 % or below nought, per cent, and above or below another that it would hide.
+const APART: f64 = 14.0;
+/// Marks no further apart in pace than this, as a share, hide each other.
+const HIDES: f64 = 0.03;
+/// More sizes than this cannot be told apart by colour and line.
+const MOST_SIZES: usize = 5;
+
+/// The sizes drawn: of those asked about, the smallest and the largest and as many between as can be told apart.
+pub fn sizes(sorts: &[Sort]) -> Vec<Sort> {
+    let last = sorts.len().saturating_sub(1);
+    let drawn = sorts.len().min(MOST_SIZES);
+    (0..drawn).filter_map(|n| sorts.get(n * last / drawn.saturating_sub(1).max(1)).copied()).collect()
+}
+
+/// The paces along the curves, evenly by ratio.
+pub fn paces(answer: &Answer, asked: &[Pace]) -> Vec<Pace> {
+    let remembered = answer.calibration.casts.iter().map(|weighed| weighed.experience.cast.pace.0);
+    let all: Vec<f64> = asked.iter().map(|pace| pace.0).chain(remembered).collect();
+    let low = all.iter().copied().fold(f64::INFINITY, f64::min) / PAST;
+    let high = all.iter().copied().fold(0.0, f64::max) * PAST;
+    let share = |n: u32| f64::from(n) / f64::from(PACES - 1);
+    (0..PACES).map(|n| Pace(low * (high / low).powf(share(n)))).collect()
+}
+
+/// The chart, from the outlooks at each of [`sizes`] and [`paces`].
+pub fn chances(answer: &Answer, curves: &[Outlook], units: &OwnerUnits, source: &str) -> LineChart {
+    let mut sorts: Vec<Sort> = Vec::new();
+    for outlook in curves {
+        if !sorts.contains(&outlook.cast.sort) {
+            sorts.push(outlook.cast.sort);
+        }
+    }
+    let panel = |name: &str, setting: LatchSetting| {
+        let marks = marks(answer, &sorts, setting, units);
+        let farthest = marks.iter().flatten().map(|(_, y)| (y - 50.0).abs() - 50.0).fold(0.0, f64::max);
+        let room = farthest + 0.5 * APART;
+        let mut panel =
+            Panel::new(Axis::new(format!("chance sound, {name}"), "%").range(-room, 100.0 + room));
+        for (style, sort) in sorts.iter().enumerate() {
+            let stroke = Stroke::ALL.get(style % Stroke::ALL.len()).copied().unwrap_or(Stroke::Solid);
+            let points = curves
+                .iter()
+                .filter(|o| o.cast.sort == *sort && o.setting == setting)
+                .map(|o| (units.pace.from_si(o.cast.pace.0), 100.0 * o.chance));
+            panel = panel.with_series(
+                Series::new(units.size(sort.body.0).replace(' ', "\u{a0}"), points)
+                    .style(style)
+                    .stroke(stroke),
+            );
+            if let Some(marks) = marks.get(style).filter(|marks| !marks.is_empty()) {
+                panel = panel.with_series(Series::new("", marks.iter().copied()).style(style).markers_only());
+            }
+        }
+        panel
+    };
+    LineChart::new(headline(answer, units), Axis::new("pace", units.pace.symbol))
+        .with_panel(panel("latch aside", Aside))
+        .with_panel(panel("latch set", Set))
+        .with_source(format!(
+            "{source} Marks: your casts, sound ones above 100\u{a0}%, failed ones below nought."
+        ))
+}
+
+/// The remembered casts of each size: sound ones above 100 %, failed ones below nought, further out where another stands
+/// already. What has nothing to do with the filling is left out.
+fn marks(answer: &Answer, sorts: &[Sort], setting: LatchSetting, units: &OwnerUnits) -> Vec<Vec<(f64, f64)>> {
+    let near = |a: f64, b: f64, share: f64| (a / b - 1.0).abs() < share;
+    let mut placed: Vec<(f64, bool)> = Vec::new();
+    let mut place = |pace: f64, is_sound: bool| {
+        let hidden = placed.iter().filter(|(at, sound)| near(pace, *at, HIDES) && *sound == is_sound).count();
+        placed.push((pace, is_sound));
+        let beyond = APART * (hidden + 1) as f64;
+        (units.pace.from_si(pace), if is_sound { 100.0 + beyond } else { -beyond })
+    };
+    let casts = || answer.calibration.casts.iter().map(|weighed| &weighed.experience);
+    let of = |sort: &Sort| -> Vec<(f64, f64)> {
+        casts()
+            .filter(|e| e.setting == setting && near(e.cast.sort.body.0, sort.body.0, 1e-6))
+            .filter(|e| near(e.cast.sort.set.0, sort.set.0, 1e-6))
+            .filter(|e| !matches!(e.outcome, Outcome::Failed(Flaw::NotSolid | Flaw::LiftedMatrix)))
+            .map(|e| place(e.cast.pace.0, e.outcome == Outcome::Sound))
+            .collect()
+    };
+    sorts.iter().map(of).collect()
+}
+
+fn headline(answer: &Answer, units: &OwnerUnits) -> String {
+    let skin = answer.calibration.posterior.skin_given(answer.stated.1.si);
+    let figure = |si: f64| super::significant(units.fine.from_si(si), 2);
+    let count = answer.calibration.casts.len();
+    let casts = if count == 1 { "One cast puts".to_owned() } else { format!("{count} casts put") };
+    format!(
+        "{casts} the accepted skin at {}\u{a0}{} ({} to {}), heat transfer as stated",
+        figure(skin.median),
+        units.fine.symbol,
+        figure(skin.low),
+        figure(skin.high)
+    )
+}

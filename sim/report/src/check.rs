@@ -1,0 +1,170 @@
+//! The machine as understood: every value in the owner's unit and in SI, and what follows from them.
+
+use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::table::Table;
+use latchstroke_core::studies::judge::{Acceptance, Limits};
+use latchstroke_models::machine::Machine;
+use latchstroke_models::spring::Spring;
+use latchstroke_scenario::quantity::{format_in, format_si, nearest_64th, unit_as_typed};
+use latchstroke_scenario::stated::from_alloy;
+use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Value};
+
+/// The whole listing.
+pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> String {
+    let mut text = format!("{} is understood as follows.\n", scenario.file_name());
+    for section in scenario.sections().iter().filter(|section| !section.items.is_empty()) {
+        text += &format!("\n{}\n", section.name());
+        let mut table = Table::new(&["", "as stated", "SI"]);
+        for item in &section.items {
+            let note = match item.origin {
+                Origin::Given(_) => String::new(),
+                Origin::Default => " (by default)".to_owned(),
+                Origin::SameAs(key) => format!(" (as {key})"),
+            };
+            for (n, (stated, si)) in values(&item.value).into_iter().enumerate() {
+                let key = if n == 0 { item.entry.key } else { "" };
+                table.row([key.to_owned(), stated + &note, si]);
+            }
+        }
+        if section.name() == "metal" {
+            for (entry, si) in from_alloy(scenario) {
+                let dimension = entry.kind.dimension().unwrap_or(Dimension::Ratio);
+                let shown = dimension.find(unit_as_typed(entry.example)).unwrap_or(&dimension.units().si);
+                let value = format!("{} (from the alloy)", format_in(shown, si));
+                table.row([entry.key.to_owned(), value, format_si(dimension, si)]);
+            }
+        }
+        text += &table.text(2);
+    }
+    text += "\nWhat follows from them\n";
+    let mut table = Table::new(&["", "", ""]);
+    for (name, value, note) in derived(machine, acceptance, units) {
+        table.row([name, value, note]);
+    }
+    text += &table.body(2);
+    text
+}
+
+/// What a key holds, as stated and in SI; a list has a line for each of its values.
+fn values(value: &Value) -> Vec<(String, String)> {
+    let both = |quantity: &Quantity| (quantity.text.clone(), format_si(quantity.dimension, quantity.si));
+    match value {
+        Value::Quantity(quantity) => vec![both(quantity)],
+        Value::Number(number) => vec![(number.text.clone(), String::new())],
+        Value::Choice(word) => vec![((*word).to_owned(), String::new())],
+        Value::Text(text) => vec![(text.clone(), String::new())],
+        Value::List(list) => list.iter().map(both).collect(),
+        Value::Readings(readings) => readings
+            .iter()
+            .map(|(angle, lift)| {
+                let ((angle, angle_si), (lift, lift_si)) = (both(angle), both(lift));
+                (format!("{lift} at {angle}"), format!("{lift_si} at {angle_si}"))
+            })
+            .collect(),
+    }
+}
+
+/// Name, value and a note of each figure worked out.
+fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec<(String, String, String)> {
+    let lift = |si: f64| rounded(units.lift, si, 4);
+    let inches = |si: f64| {
+        if units.lift.symbol == "in" { format!("near {}", nearest_64th(si)) } else { String::new() }
+    };
+    let mut rows: Vec<(String, String, String)> = Vec::new();
+    let mut add = |name: &str, value: String, note: String| rows.push((name.to_owned(), value, note));
+    add("preload at rest", rounded(units.force, machine.preload(), 4), String::new());
+    for (n, spring) in machine.springs.iter().enumerate() {
+        for (name, value, note) in spring_rows(spring, machine, units) {
+            add(&format!("spring[{}] {name}", n + 1), value, note);
+        }
+    }
+    if let Some(clearance) = machine.abutment.clearance {
+        add("clearance from abutment to prongs at rest", lift(clearance), inches(clearance));
+    }
+    add("trip lift", lift(machine.latch.trip_lift), inches(machine.latch.trip_lift));
+    add("lift left past the trip", lift(machine.cam.lift() - machine.latch.trip_lift), latch_note(machine));
+    if let Some(room) = machine.coil_room() {
+        let left = room - machine.latch.trip_lift;
+        let note =
+            if left < 0.0 { "coil-bound before the latch lets go" } else { "from the trip to coil binding" };
+        add("room in the springs past the trip", lift(left), note.to_owned());
+    }
+    let needed = machine.mould.priming_volume + machine.mould.volume;
+    add(
+        "snap volume",
+        rounded(units.volume, machine.snap_volume(), 4),
+        format!(
+            "{} of {} to prime and fill",
+            percent(machine.snap_volume() / needed),
+            rounded(units.volume, needed, 4)
+        ),
+    );
+    add(
+        "mass that the springs throw",
+        format!("{} kg", significant(machine.rod.mass, 4)),
+        "at the rod".to_owned(),
+    );
+    if let Some(balance) = machine.mould.balance {
+        let wall = machine.mould.wall_temperature;
+        add(
+            "mould settles at",
+            rounded(units.temperature, wall, 3),
+            format!("the water leaves at {}", rounded(units.temperature, balance.water.outlet(wall), 3)),
+        );
+    }
+    let limits = Limits::of(machine, acceptance);
+    add("bulk limit", milliseconds(limits.bulk), format!("{} body", units.size(machine.mould.body)));
+    add(
+        "skin limit",
+        milliseconds(limits.skin),
+        format!("for a skin of {}", rounded(units.fine, acceptance.skin, 3)),
+    );
+    add(
+        "time allowed for the fill",
+        milliseconds(limits.allowed),
+        format!("margin {}", significant(acceptance.margin, 3)),
+    );
+    rows
+}
+
+fn spring_rows(
+    spring: &Spring,
+    machine: &Machine,
+    units: &OwnerUnits,
+) -> Vec<(&'static str, String, String)> {
+    let mut rows = vec![
+        (
+            "rate",
+            format_in(&latchstroke_scenario::Dimension::Stiffness.units().si, spring.rate),
+            String::new(),
+        ),
+        ("squeezed at rest", rounded(units.lift, spring.rest_squeeze, 4), String::new()),
+        (
+            "surge frequency",
+            format!("{} Hz", significant(spring.surge_frequency(), 3)),
+            "both ends held".to_owned(),
+        ),
+    ];
+    if let Some(wire) = spring.wire {
+        let at_trip = wire.wahl_factor() * wire.stress(spring.force(machine.latch.trip_lift));
+        let full = wire.wahl_factor() * wire.stress(spring.force(machine.cam.lift()));
+        rows.push(("stress at the trip, Wahl", rounded(units.pressure, at_trip, 3), String::new()));
+        rows.push(("stress at full lift, rod held, Wahl", rounded(units.pressure, full, 3), String::new()));
+        rows.push((
+            "fastest release of a free end",
+            rounded(units.speed, wire.release_speed(spring.force(machine.latch.trip_lift)), 3),
+            "no spring throws faster".to_owned(),
+        ));
+    }
+    rows
+}
+
+fn latch_note(machine: &Machine) -> String {
+    if !machine.latch.can_hold() {
+        "the abutment spreads the prongs already at rest: the latch never holds".to_owned()
+    } else if machine.latch.trip_lift >= machine.cam.lift() {
+        "the cross block never lifts that far: the latch never lets go".to_owned()
+    } else {
+        String::new()
+    }
+}

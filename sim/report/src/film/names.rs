@@ -1,0 +1,54 @@
+//! The names of the machine's parts with the figures that matter, in the owner's own writing where there is one.
+
+use super::super::owner::{OwnerUnits, rounded};
+use latchstroke_models::machine::Machine;
+use latchstroke_plots::mechanism::{Part, PartLabel};
+use latchstroke_scenario::Scenario;
+
+/// The labels of the schematic.
+pub(super) fn labels(scenario: &Scenario, machine: &Machine, units: &OwnerUnits) -> Vec<PartLabel> {
+    let written = |path: &str| {
+        // The tolerance is left to the reports.
+        let text = scenario.quantity(path).map(|quantity| quantity.text.as_str()).unwrap_or_default();
+        text.split(['±']).next().unwrap_or_default().trim().replace(' ', "\u{a0}")
+    };
+    let lift = |si: f64| rounded(units.lift, si, 3).replace(' ', "\u{a0}");
+    let force = |si: f64| rounded(units.force, si, 3).replace(' ', "\u{a0}");
+    let sort = machine.mould;
+    let (body, set) = (units.size(sort.body), units.size(sort.set));
+    let mut labels = vec![
+        (Part::Lever, "pump lever", String::new()),
+        (Part::Latch, "pump latch", format!("lets go at {}", lift(machine.latch.trip_lift))),
+        (Part::Nut, "rod nut", String::new()),
+        (Part::Spring, spring_name(machine), format!("{} at rest", force(machine.preload()))),
+        (Part::Rod, "spring rod", String::new()),
+        (Part::Abutment, "abutment", String::new()),
+        (Part::Block, "cross block", String::new()),
+        (Part::Shoulder, "shoulder of the rod", String::new()),
+        (Part::Cam, "pump cam", format!("lifts the block {}", lift(machine.cam.lift()))),
+        (Part::Follower, "roller follower", String::new()),
+        (Part::Crank, "lever train", "simplified".to_owned()),
+        (Part::Matrix, "matrix", String::new()),
+        (Part::Mould, "metal in the mould", format!("{body} × {set}, enlarged").replace(" pt", "\u{a0}pt")),
+        (Part::Skin, "skin freezing on", String::new()),
+        (Part::Piston, "piston", written("piston.diameter")),
+        (Part::Well, "well", String::new()),
+        (Part::Channel, "channel", String::new()),
+        (Part::Nozzle, "nozzle", written("nozzle.bore")),
+        (Part::Gauge, "pressure in the well", String::new()),
+    ];
+    if machine.abutment.sleeve > 0.0 {
+        labels.push((Part::Sleeve, "sleeve", written("stack.sleeve")));
+    }
+    if machine.abutment.extension > 0.0 {
+        labels.push((Part::Extension, "extension of the rod", written("stack.extension")));
+    }
+    if machine.piston.port_travel > 0.0 {
+        labels.push((Part::Port, "inlet port", String::new()));
+    }
+    labels.into_iter().map(|(part, name, note)| PartLabel { part, name: name.to_owned(), note }).collect()
+}
+
+fn spring_name(machine: &Machine) -> &'static str {
+    if machine.springs.len() > 1 { "springs" } else { "spring" }
+}

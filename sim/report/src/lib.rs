@@ -1,0 +1,26 @@
+//! Results in an owner's words and units: tables, findings, cautions, data for programs, and files.
+//!
+//! One module for each command: what [`latchstroke_core`] answers goes in, as plain structs, with the owner's units
+//! ([`owner::OwnerUnits`]) of a [`latchstroke_scenario::Scenario`]; words, JSON, CSV and pictures come out. Nothing is decided here.
+
+pub mod calibrate;
+pub mod cautions;
+pub mod charts;
+pub mod check;
+pub mod film;
+pub mod findings;
+pub mod handout;
+pub mod json;
+pub mod judge;
+pub mod outbox;
+pub mod owner;
+pub mod pace;
+pub mod parts;
+pub mod preload;
+pub mod sleeve;
+mod table;
+pub mod talk;
+pub mod tolerance;
+pub mod trace;
+pub mod turn;
+pub mod warm;

@@ -1,0 +1,174 @@
+//! The units an owner thinks in, taken from the scenario's own values.
+
+use latchstroke_scenario::quantity::format_in;
+use latchstroke_scenario::{Dimension, Scenario, Unit};
+
+/// A system of measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum System {
+    /// Millimetres, newtons, degrees Celsius.
+    Metric,
+    /// Inches, pounds-force, degrees Fahrenheit.
+    Inch,
+}
+
+/// One unit for each kind of figure in a report.
+#[derive(Debug, Clone, Copy)]
+pub struct OwnerUnits {
+    /// Lifts and travels: as the cam's lift was written.
+    pub lift: &'static Unit,
+    /// Type sizes: as the body was written.
+    pub body: &'static Unit,
+    /// Forces: as the friction was written.
+    pub force: &'static Unit,
+    /// Pressures: psi beside inches, else MPa.
+    pub pressure: &'static Unit,
+    /// Piston and jet speeds: in/s beside inches, else m/s.
+    pub speed: &'static Unit,
+    /// Paces: as the pace was written.
+    pub pace: &'static Unit,
+    /// Volumes: as the priming volume was written.
+    pub volume: &'static Unit,
+    /// Areas: as that of the vents was written, where it was.
+    pub area: &'static Unit,
+    /// Temperatures: as the pot's was written.
+    pub temperature: &'static Unit,
+    /// Fine lengths such as the skin: thousandths beside inches, else mm.
+    pub fine: &'static Unit,
+}
+
+impl OwnerUnits {
+    /// The units of a scenario.
+    pub fn of(scenario: &Scenario) -> Self {
+        let written = |path: &str, dimension: Dimension| {
+            scenario.quantity(path).map_or(&dimension.units().si, |quantity| quantity.unit)
+        };
+        let lift = scenario
+            .quantity("cam.lift")
+            .or_else(|| scenario.readings("cam.readings").first().map(|(_, lift)| lift))
+            .map_or(&Dimension::Length.units().si, |quantity| quantity.unit);
+        let inches = lift.symbol == "in";
+        let named = |dimension: Dimension, inch: &str, metric: &str| {
+            dimension.find(if inches { inch } else { metric }).unwrap_or(&dimension.units().si)
+        };
+        Self {
+            lift,
+            body: written("job.body", Dimension::Length),
+            force: written("rod.friction", Dimension::Force),
+            pressure: named(Dimension::Pressure, "psi", "MPa"),
+            speed: named(Dimension::Speed, "in/s", "m/s"),
+            pace: written("job.pace", Dimension::Pace),
+            volume: written("mould.priming_volume", Dimension::Volume),
+            area: written("mould.vent_area", Dimension::Area),
+            temperature: written("metal.pot_temperature", Dimension::Temperature),
+            fine: named(Dimension::Length, "thou", "mm"),
+        }
+    }
+
+    /// The same, with metric or inch measures throughout. Type sizes and paces stay in the owner's units: type is sized in points
+    /// in both systems.
+    #[must_use]
+    pub fn throughout(self, system: System) -> Self {
+        let named = |dimension: Dimension, metric: &str, inch: &str| {
+            let symbol = match system {
+                System::Metric => metric,
+                System::Inch => inch,
+            };
+            dimension.find(symbol).unwrap_or(&dimension.units().si)
+        };
+        Self {
+            lift: named(Dimension::Length, "mm", "in"),
+            force: named(Dimension::Force, "N", "lbf"),
+            pressure: named(Dimension::Pressure, "MPa", "psi"),
+            speed: named(Dimension::Speed, "m/s", "in/s"),
+            volume: named(Dimension::Volume, "cm³", "in³"),
+            temperature: named(Dimension::Temperature, "°C", "°F"),
+            fine: named(Dimension::Length, "mm", "thou"),
+            area: named(Dimension::Area, "mm²", "in²"),
+            ..self
+        }
+    }
+
+    /// A type size: "14 pt".
+    pub fn size(&self, metres: f64) -> String {
+        format!("{} {}", trimmed(significant(self.body.from_si(metres), 4)), self.body.symbol)
+    }
+
+    /// A pace: "40 turns/min".
+    pub fn turns(&self, per_second: f64) -> String {
+        format!("{} {}", self.turns_figure(per_second), self.pace.symbol)
+    }
+
+    /// A pace's figure alone: "40".
+    pub fn turns_figure(&self, per_second: f64) -> String {
+        trimmed(significant(self.pace.from_si(per_second), 3))
+    }
+}
+
+/// Without zeros at the end of the decimals: for figures that were asked for, not computed.
+pub(super) fn trimmed(figure: String) -> String {
+    if figure.contains('.') { figure.trim_end_matches('0').trim_end_matches('.').to_owned() } else { figure }
+}
+
+/// An SI value in `unit` to `figures` significant figures, with its symbol.
+pub fn rounded(unit: &Unit, si: f64, figures: usize) -> String {
+    let value = unit.from_si(si);
+    if value == 0.0 || !value.is_finite() {
+        return format_in(unit, si);
+    }
+    let number = significant(value, figures);
+    match unit.symbol {
+        "" => number,
+        "°" => number + "°",
+        symbol => format!("{number} {symbol}"),
+    }
+}
+
+/// A number to `figures` significant figures, without an exponent, never "-0"; a real minus sign before it.
+pub fn significant(value: f64, figures: usize) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    if !value.is_finite() {
+        return "–".to_owned();
+    }
+    // Rounding first lets 9.996 to three figures count as 10.0.
+    let exponent = format!("{value:.*e}", figures.saturating_sub(1))
+        .split_once('e')
+        .and_then(|(_, power)| power.parse::<i32>().ok())
+        .unwrap_or(0);
+    let decimals = i32::try_from(figures).unwrap_or(3) - 1 - exponent;
+    let text = if decimals >= 0 {
+        format!("{value:.*}", decimals.unsigned_abs() as usize)
+    } else {
+        let unit = 10.0_f64.powi(-decimals);
+        format!("{:.0}", (value / unit).round() * unit)
+    };
+    text.replacen('-', "\u{2212}", 1)
+}
+
+/// A time in milliseconds to three figures: "25.2 ms".
+pub fn milliseconds(seconds: f64) -> String {
+    format!("{} ms", significant(seconds * 1e3, 3))
+}
+
+/// A share as a percentage to three figures: "12.5 %".
+pub fn percent(share: f64) -> String {
+    format!("{} %", significant(share * 100.0, 3))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_round_across_powers_of_ten_and_keep_their_zeros() {
+        assert_eq!(significant(9.996, 3), "10.0");
+        assert_eq!(significant(0.09996, 3), "0.100");
+        assert_eq!(significant(25.15, 3), "25.1");
+        assert_eq!(significant(1234.0, 3), "1230");
+        assert_eq!(significant(-0.5, 2), "\u{2212}0.50");
+        assert_eq!(significant(0.0, 3), "0");
+        assert_eq!(significant(f64::NAN, 3), "–");
+    }
+}

@@ -1,0 +1,198 @@
+//! The report of the paces at which each size can be cast.
+
+pub mod data;
+pub mod fill;
+pub mod map;
+
+use super::cautions::CAUTIONS;
+use super::owner::{OwnerUnits, rounded, significant};
+use super::table::Table;
+use super::turn::wrapped;
+use latchstroke_core::studies::judge::PACES;
+use latchstroke_core::studies::pace::{Reach, SizePaces, Window};
+use latchstroke_models::units::Angle;
+
+/// Everything the report says.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The machine's name.
+    pub machine: String,
+    /// Angle of the main shaft for which the mould stays shut after it is full.
+    pub shut: Angle,
+    /// Set width over body.
+    pub proportion: f64,
+    /// The sizes asked for.
+    pub sizes: Vec<SizePaces>,
+    /// The largest size the latch may stand aside for, at the fastest pace that cools it.
+    pub largest_aside: Reach,
+    /// The largest size the set latch casts, at the same pace.
+    pub largest_set: Reach,
+}
+
+/// The report.
+pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
+    let mut text = format!("{}\n\nAt which pace?\n", answer.machine);
+    text += &table(answer, units).text(2);
+    text += &wrapped(&terms(answer, units), 2, 2);
+    text.push('\n');
+    for paces in &answer.sizes {
+        let sentence = format!("{}: {}", units.size(paces.sort.body.0), advice(paces, units));
+        text += &wrapped(&sentence, 2, 4);
+    }
+    text.push('\n');
+    text += &wrapped(&reaches(answer, units), 2, 2);
+    text += "\n";
+    text += &wrapped(
+        "! A mould that opens on metal still liquid inside lets it out hot. Begin well below the cooling limit, break a few types across, and go faster only while their middles are sound.",
+        2,
+        4,
+    );
+    text += "\n";
+    text += CAUTIONS;
+    text
+}
+
+fn table(answer: &Answer, units: &OwnerUnits) -> Table {
+    let limit = format!("solid up to, {}", units.pace.symbol);
+    let mut table = Table::new(&[
+        "size",
+        "solid after",
+        &limit,
+        "leaves at",
+        "latch aside",
+        "latch must be set",
+        "neither",
+    ]);
+    for paces in &answer.sizes {
+        let [time, limit, ejection] =
+            paces.cooling.map_or(["–", "–", "–"].map(str::to_owned), |cooling| {
+                [
+                    format!("{} s", significant(cooling.time, 3)),
+                    units.turns_figure(cooling.pace),
+                    rounded(units.temperature, cooling.ejection, 3),
+                ]
+            });
+        let cell = |windows: &[Window]| figures(windows, units);
+        table.row([
+            units.size(paces.sort.body.0),
+            time,
+            limit,
+            ejection,
+            cell(&paces.aside),
+            cell(&paces.set),
+            cell(&paces.gaps),
+        ]);
+    }
+    table
+}
+
+/// "12.4–29.3, from 50"; a dash for no window.
+fn figures(windows: &[Window], units: &OwnerUnits) -> String {
+    if windows.is_empty() {
+        return "–".to_owned();
+    }
+    let all: Vec<String> = windows
+        .iter()
+        .map(|window| {
+            let (from, to) = (units.turns_figure(window.from), units.turns_figure(window.to));
+            match (at_low_end(window.from), at_high_end(window.to)) {
+                (true, true) => "any".to_owned(),
+                (true, false) => format!("up to {to}"),
+                (false, true) => format!("from {from}"),
+                (false, false) => format!("{from}–{to}"),
+            }
+        })
+        .collect();
+    all.join(", ")
+}
+
+/// "at 12.4 to 29.3 turns/min".
+fn spoken(windows: &[Window], units: &OwnerUnits) -> String {
+    let all: Vec<String> = windows
+        .iter()
+        .map(|window| match (at_low_end(window.from), at_high_end(window.to)) {
+            (true, true) => "at any pace".to_owned(),
+            (true, false) => format!("up to {}", units.turns(window.to)),
+            (false, true) => format!("from {}", units.turns(window.from)),
+            (false, false) => {
+                format!("from {} to {}", units.turns_figure(window.from), units.turns(window.to))
+            }
+        })
+        .collect();
+    all.join(" and ")
+}
+
+fn at_low_end(pace: f64) -> bool {
+    pace <= PACES.0
+}
+
+fn at_high_end(pace: f64) -> bool {
+    pace >= PACES.1
+}
+
+fn terms(answer: &Answer, units: &OwnerUnits) -> String {
+    format!(
+        "Paces from {} to {}. \"Solid after\" is the time from the mould being full until the metal is solid through its middle, cooled across the lesser of body and set or, with mould.freezing = \"section\", from all four sides, as a square sort is, and sooner solid. \"Leaves at\" is the mean temperature of the type as the mould opens at the pace up to which it is solid. The mould is taken to stay shut for {}° of the turn (mould.shut_angle).",
+        units.turns_figure(PACES.0),
+        units.turns(PACES.1),
+        significant(answer.shut.0.to_degrees(), 3),
+    )
+}
+
+/// What to do for one size.
+fn advice(paces: &SizePaces, units: &OwnerUnits) -> String {
+    let Some(cooling) = paces.cooling else {
+        return format!("no pace does; it is not solid in time even at {}.", units.turns(PACES.0));
+    };
+    let limit = units.turns(cooling.pace);
+    let fills = |windows: &[Window]| match windows {
+        [] => "at no pace".to_owned(),
+        windows => format!("only {}", spoken(windows, units)),
+    };
+    match (paces.aside.as_slice(), paces.set.as_slice()) {
+        ([], []) => format!(
+            "no pace does. It is solid only up to {limit}; with the latch set the mould fills in time {}, with it aside {}.",
+            fills(&paces.fills_set),
+            fills(&paces.fills_aside),
+        ),
+        ([], set) => format!(
+            "the latch must be set, {}. With it aside the mould fills in time {}.",
+            spoken(set, units),
+            match paces.fills_aside.as_slice() {
+                [] => "at no pace".to_owned(),
+                windows => format!("only {}, too fast to be solid", spoken(windows, units)),
+            }
+        ),
+        (aside, []) => {
+            format!("leave the latch aside, {}; setting it gains no other pace.", spoken(aside, units))
+        }
+        (aside, set) => format!(
+            "the latch may stand aside {}, and must be set {}.",
+            spoken(aside, units),
+            spoken(set, units)
+        ),
+    }
+}
+
+fn reaches(answer: &Answer, units: &OwnerUnits) -> String {
+    let reach = |reach: Reach| match reach {
+        Reach::NoSize => "no size".to_owned(),
+        Reach::UpTo(body) => format!("sizes up to {}", body_words(body, units)),
+        Reach::EverySize => "every size".to_owned(),
+    };
+    let shape = if (answer.proportion - 1.0).abs() < 1e-9 {
+        "square sorts".to_owned()
+    } else {
+        format!("sorts {} times as wide as their body", significant(answer.proportion, 3))
+    };
+    format!(
+        "At the fastest pace at which the type is solid, {shape} fill in time with the latch aside for {}, and with it set for {}.",
+        reach(answer.largest_aside),
+        reach(answer.largest_set),
+    )
+}
+
+/// A computed body to three figures.
+fn body_words(body: f64, units: &OwnerUnits) -> String {
+    rounded(units.body, body, 3)
+}

@@ -1,0 +1,84 @@
+//! The paces for each size as data: JSON and CSV, in SI units.
+
+use super::Answer;
+use latchstroke_core::studies::pace::{Reach, SizePaces, Window};
+use serde_json::{Value, json};
+
+/// The whole answer.
+pub fn json(answer: &Answer) -> Value {
+    json!({
+        "machine": answer.machine,
+        "shut_angle_rad": answer.shut.0,
+        "sizes": answer.sizes.iter().map(size).collect::<Vec<_>>(),
+        "set_over_body": answer.proportion,
+        "largest_body_latch_aside_m": reach(answer.largest_aside),
+        "largest_body_latch_set_m": reach(answer.largest_set),
+    })
+}
+
+fn size(paces: &SizePaces) -> Value {
+    json!({
+        "body_m": paces.sort.body.0,
+        "set_m": paces.sort.set.0,
+        "solid_after_s": paces.cooling.map(|cooling| cooling.time),
+        "cooling_limit_turns_per_s": paces.cooling.map(|cooling| cooling.pace),
+        "ejection_k": paces.cooling.map(|cooling| cooling.ejection),
+        "heat_of_cast_j": paces.cooling.map(|cooling| cooling.heat),
+        "latch_aside_turns_per_s": windows(&paces.aside),
+        "latch_set_turns_per_s": windows(&paces.set),
+        "neither_turns_per_s": windows(&paces.gaps),
+        "fills_latch_aside_turns_per_s": windows(&paces.fills_aside),
+        "fills_latch_set_turns_per_s": windows(&paces.fills_set),
+    })
+}
+
+fn windows(windows: &[Window]) -> Value {
+    windows.iter().map(|window| json!([window.from, window.to])).collect()
+}
+
+fn reach(reach: Reach) -> Value {
+    match reach {
+        Reach::NoSize => json!("none"),
+        Reach::UpTo(body) => json!(body),
+        Reach::EverySize => json!("any"),
+    }
+}
+
+const COLUMNS: [&str; 7] = [
+    "body_m",
+    "set_m",
+    "solid_after_s",
+    "cooling_limit_turns_per_s",
+    "latch",
+    "from_turns_per_s",
+    "to_turns_per_s",
+];
+
+/// One row for each window of each size; a size whose middle is never solid has one row without a window.
+///
+/// # Errors
+/// When the writer fails, which it does only for want of memory.
+pub fn csv(sizes: &[SizePaces]) -> Result<Vec<u8>, csv::Error> {
+    let number = |value: f64| format!("{value:.9e}");
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS)?;
+    for paces in sizes {
+        let limit = paces
+            .cooling
+            .map_or([String::new(), String::new()], |cooling| [number(cooling.time), number(cooling.pace)]);
+        let mut row = |latch: &str, from: String, to: String| {
+            let [time, pace] = limit.clone();
+            let (body, set) = (number(paces.sort.body.0), number(paces.sort.set.0));
+            writer.write_record([body, set, time, pace, latch.to_owned(), from, to])
+        };
+        if paces.cooling.is_none() {
+            row("not solid", String::new(), String::new())?;
+        }
+        for (latch, windows) in [("neither", &paces.gaps), ("set", &paces.set), ("aside", &paces.aside)] {
+            for window in windows {
+                row(latch, number(window.from), number(window.to))?;
+            }
+        }
+    }
+    writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))
+}

@@ -1,0 +1,117 @@
+//! Fill time against pace, with the time allowed and the pace that still cools, for two sizes.
+
+use super::Answer;
+use crate::owner::{OwnerUnits, milliseconds};
+use latchstroke_core::studies::judge::PACES;
+use latchstroke_core::studies::pace::{FillTimes, Point, SizePaces};
+use latchstroke_models::mould::Sort;
+use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series, Stroke};
+
+/// The most panels that can be read from the back of a room.
+const MOST: usize = 2;
+/// How far the time axis reaches below the shortest and above the longest time worth seeing, as a ratio, …
+const AROUND: f64 = 1.6;
+/// … and how far at least above the time allowed.
+const ABOVE_ALLOWED: f64 = 5.0;
+/// A time allowed that varies over the paces by less than this share is one limit.
+const LEVEL: f64 = 0.01;
+
+/// The sizes to show, smallest first: both where two are asked for; of more the largest that can be cast with the latch aside and
+/// the smallest that cannot, or the smallest and the largest where all are alike in that.
+pub fn sizes(answer: &Answer) -> Vec<Sort> {
+    let mut all: Vec<&SizePaces> = answer.sizes.iter().collect();
+    all.sort_by(|a, b| a.sort.body.0.total_cmp(&b.sort.body.0));
+    let (Some(first), Some(last)) = (all.first(), all.last()) else { return Vec::new() };
+    if all.len() <= MOST {
+        return all.iter().map(|paces| paces.sort).collect();
+    }
+    let below = all.iter().rfind(|paces| !paces.aside.is_empty());
+    let above = all.iter().find(|paces| paces.aside.is_empty());
+    let (small, large) = below.zip(above).unwrap_or((first, last));
+    vec![small.sort, large.sort]
+}
+
+/// The chart, one panel a size.
+pub fn chart(all: &[FillTimes], units: &OwnerUnits, source: &str) -> LineChart {
+    let range = (units.pace.from_si(PACES.0), units.pace.from_si(PACES.1));
+    let x = Axis::new("pace", units.pace.symbol).log().range(range.0, range.1);
+    let chart = LineChart::new(headline(all, units), x).with_source(source);
+    all.iter().fold(chart, |chart, times| chart.with_panel(panel(times, units)))
+}
+
+fn panel(times: &FillTimes, units: &OwnerUnits) -> Panel {
+    let curve = |time: &dyn Fn(&Point) -> Option<f64>| -> Vec<(f64, f64)> {
+        let at =
+            |point: &Point| (units.pace.from_si(point.pace), time(point).map_or(f64::NAN, |time| 1e3 * time));
+        times.points.iter().map(at).collect()
+    };
+    let title = format!("fill time of {}", close(&units.size(times.sort.body.0)));
+    let (low, high) = seen(times);
+    let mut panel = Panel::new(Axis::new(title, "ms").log().range(1e3 * low, 1e3 * high));
+    for (name, style, stroke, points) in [
+        ("latch aside", 1, Stroke::Dashed, curve(&|point| point.aside)),
+        ("latch set", 0, Stroke::Solid, curve(&|point| point.set)),
+    ] {
+        // A setting that fills at no pace has no curve; the report says so.
+        if points.iter().any(|(_, time)| time.is_finite()) {
+            panel = panel.with_series(Series::new(name, points).style(style).stroke(stroke));
+        }
+    }
+    let allowed = times.points.iter().map(|point| point.allowed);
+    let (low, high) = allowed.fold((f64::INFINITY, 0.0_f64), |(l, h), time| (l.min(time), h.max(time)));
+    panel = if high <= low * (1.0 + LEVEL) {
+        panel.with_limit(1e3 * low, format!("allowed: {}", close(&milliseconds(low))), Hatch::Above)
+    } else {
+        panel.with_series(Series::new("time allowed", curve(&|point| Some(point.allowed))).style(4))
+    };
+    match times.cooling {
+        Some(cooling) => panel.with_x_limit(
+            units.pace.from_si(cooling.pace),
+            format!("solid up to {}", close(&units.turns(cooling.pace))),
+            Hatch::Above,
+        ),
+        None => panel,
+    }
+}
+
+/// The times worth seeing, s: all short ones, and long ones up to those at the fastest pace that cools; a slow enough cam takes for
+/// ever.
+fn seen(times: &FillTimes) -> (f64, f64) {
+    let all = |point: &Point| [point.aside, point.set, Some(point.allowed)].into_iter().flatten();
+    let low = times.points.iter().flat_map(all).fold(f64::INFINITY, f64::min);
+    let allowed = times.points.iter().map(|point| point.allowed).fold(0.0, f64::max);
+    let high = times.at_cooling_limit.iter().flat_map(all).fold(ABOVE_ALLOWED * allowed, f64::max);
+    (low / AROUND, high * AROUND)
+}
+
+/// A figure kept on one line with its unit.
+fn close(figure: &str) -> String {
+    figure.replace(' ', "\u{a0}")
+}
+
+/// What the fastest pace that cools does for the size that says most: the smallest for which the latch aside is too slow, else the
+/// largest.
+fn headline(all: &[FillTimes], units: &OwnerUnits) -> String {
+    let slow = |times: &&FillTimes| times.at_cooling_limit.is_some_and(|point| !point.in_time(point.aside));
+    let Some(times) = all.iter().find(slow).or(all.last()) else { return String::new() };
+    let size = close(&units.size(times.sort.body.0));
+    let Some(point) = times.at_cooling_limit else {
+        return format!("{size} is not solid in time even at {}", close(&units.turns(PACES.0)));
+    };
+    let words = |time: Option<f64>| time.map_or("never full".to_owned(), |time| close(&milliseconds(time)));
+    let (aside, set, allowed) = (words(point.aside), words(point.set), close(&milliseconds(point.allowed)));
+    let pace = close(&units.turns(point.pace));
+    match (point.in_time(point.aside), point.in_time(point.set)) {
+        (true, _) => {
+            format!(
+                "{size} at {pace}, as fast as it cools: full in {aside} with the latch aside, {allowed} allowed"
+            )
+        }
+        (false, true) => format!(
+            "{size} at {pace}, as fast as it cools: full in {set} with the latch set, {aside} with it aside, {allowed} allowed"
+        ),
+        (false, false) => format!(
+            "{size} at {pace}, as fast as it cools: {set} with the latch set, {aside} with it aside; only {allowed} allowed"
+        ),
+    }
+}

@@ -1,0 +1,162 @@
+//! The charts: fill and speed, and loads and margins, over the preload.
+
+use super::super::owner::{milliseconds, percent, rounded};
+use super::{Told, turns, worst};
+use latchstroke_core::studies::preload::Setting;
+use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series, Stroke};
+use latchstroke_scenario::Unit;
+
+/// Both charts: file name without its ending, and the chart.
+pub fn charts(told: &Told<'_>, source: &str) -> Vec<(&'static str, LineChart)> {
+    vec![("preload-fill", filling(told, source)), ("preload-loads", loads(told, source))]
+}
+
+/// A figure kept on one line with its unit.
+fn close(figure: &str) -> String {
+    figure.replace(' ', "\u{a0}")
+}
+
+fn axis(label: &str, unit: &Unit) -> Axis {
+    Axis::new(label, unit.symbol)
+}
+
+/// A chart over the preload, with the present and the asked setting named, and the range for the latch set shaded.
+fn chart(told: &Told<'_>, headline: String, source: &str) -> LineChart {
+    let unit = told.units.force;
+    let x = match told.force_per_turn() {
+        Some(force) => axis(&format!("preload (a turn of the nut is {})", close(&told.force(force))), unit),
+        None => axis("preload", unit),
+    };
+    let mut chart = LineChart::new(headline, x).with_source(source);
+    for (setting, mark) in told.rows().into_iter().filter(|(_, mark)| !mark.is_empty()) {
+        let turns =
+            setting.turns.map_or(String::new(), |turns| format!(", {}\u{a0}turns", turns::figure(turns)));
+        chart = chart.with_event(
+            unit.from_si(setting.preload),
+            format!("{mark} {}{turns}", close(&told.force(setting.preload))),
+        );
+    }
+    if let Some(reach) = &told.answer.reaches[1] {
+        chart = chart.with_band(
+            unit.from_si(reach.low.preload),
+            unit.from_si(reach.high.preload),
+            "will do, latch set",
+        );
+    }
+    chart
+}
+
+/// A curve over the preload; a value that is not known breaks it. It ends before coils touch, where force and stress run out of
+/// all proportion.
+fn curve(told: &Told<'_>, name: &str, value: impl Fn(&Setting) -> Option<f64>) -> Series {
+    let points: Vec<(f64, f64)> = told
+        .rows()
+        .into_iter()
+        .filter(|(setting, _)| !matches!(setting.fault(), Some(Finding::CoilBound { .. })))
+        .map(|(setting, _)| (told.units.force.from_si(setting.preload), value(setting).unwrap_or(f64::NAN)))
+        .collect();
+    Series::new(name, points)
+}
+
+/// A panel's two curves, latch aside and set, told apart as in the other charts.
+fn both(told: &Told<'_>, panel: Panel, value: impl Fn(&Turn) -> Option<f64>) -> Panel {
+    panel
+        .with_series(
+            curve(told, "latch aside", |s| value(&s.judgement.aside))
+                .style(1)
+                .stroke(Stroke::Dashed)
+                .with_markers(),
+        )
+        .with_series(
+            curve(told, "latch set", |s| value(&s.judgement.set))
+                .style(0)
+                .stroke(Stroke::Solid)
+                .with_markers(),
+        )
+}
+
+/// Fill time and greatest piston speed over the preload.
+pub fn filling(told: &Told<'_>, source: &str) -> LineChart {
+    let units = &told.units;
+    let now = told.rows().into_iter().find(|(_, mark)| mark.starts_with("now")).map(|(setting, _)| setting);
+    let headline = match &told.answer.reaches[1] {
+        Some(reach) => format!(
+            "With the latch set, a preload of {} to {} will do",
+            close(&told.force(reach.low.preload)),
+            close(&told.force(reach.high.preload))
+        ),
+        None => match now.and_then(|setting| setting.judgement.set.sound_fill_time()) {
+            Some(time) => format!(
+                "No preload tried will do with the latch set; now full in {}",
+                close(&milliseconds(time))
+            ),
+            None => "No preload tried will do with the latch set".to_owned(),
+        },
+    };
+    let mut fill = Panel::new(Axis::new("fill time", "ms").log());
+    if let Some(limits) = told.answer.settings.first().map(|setting| setting.judgement.limits) {
+        let allowed = format!("allowed {}", close(&milliseconds(limits.allowed)));
+        fill = fill.with_limit(limits.allowed * 1e3, allowed, Hatch::Above);
+    }
+    chart(told, headline, source)
+        .with_panel(both(told, fill, |turn| turn.sound_fill_time().map(|time| time * 1e3)))
+        .with_panel(both(told, Panel::new(axis("piston speed", units.speed)), |turn| {
+            Some(units.speed.from_si(turn.peaks.piston_speed))
+        }))
+}
+
+fn loads(told: &Told<'_>, source: &str) -> LineChart {
+    let units = &told.units;
+    let now = told.rows().into_iter().find(|(_, mark)| mark.starts_with("now")).map(|(setting, _)| setting);
+    let load = now.and_then(|setting| setting.judgement.set.throw).map(|throw| throw.latch_load);
+    let share = now.and_then(Setting::stress_share);
+    let headline = match (load, share) {
+        (Some(load), Some(share)) => format!(
+            "Now {} on the latch, and the wire at {} of what it may bear",
+            close(&rounded(units.force, load, 3)),
+            close(&percent(share))
+        ),
+        (Some(load), None) => {
+            format!("Now {} on the latch as it lets go", close(&rounded(units.force, load, 3)))
+        }
+        _ => "The latch does not throw the rod at the present setting".to_owned(),
+    };
+    let force = |si: f64| units.force.from_si(si);
+    let mut chart = chart(told, headline, source).with_panel(
+        Panel::new(axis("force", units.force))
+            .with_series(
+                curve(told, "on the latch", |s| s.judgement.set.throw.map(|throw| force(throw.latch_load)))
+                    .style(0),
+            )
+            .with_series(
+                curve(told, "on the cam", |s| {
+                    let (aside, set) = (s.judgement.aside.peaks.cam_force, s.judgement.set.peaks.cam_force);
+                    Some(force(aside.max(set)))
+                })
+                .style(1),
+            ),
+    );
+    if now.is_some_and(|setting| worst(setting).is_some()) {
+        let stress = |s: &Setting| worst(s).map(|stress| units.pressure.from_si(stress.wahl));
+        let mut panel = Panel::new(axis("stress in the wire", units.pressure))
+            .with_series(curve(told, "with Wahl's factor", stress).style(2));
+        if let Some(allowable) = now.and_then(worst).and_then(|stress| stress.allowable) {
+            panel = panel.with_limit(
+                units.pressure.from_si(allowable),
+                format!("may bear {}", close(&rounded(units.pressure, allowable, 3))),
+                Hatch::Above,
+            );
+        }
+        chart = chart.with_panel(panel);
+    }
+    if now.is_some_and(|setting| setting.room.is_some()) {
+        let room = |s: &Setting| s.room.map(|room| units.lift.from_si(room));
+        chart = chart.with_panel(
+            Panel::new(axis("room left", units.lift))
+                .with_series(curve(told, "to touching coils", room).style(3))
+                .with_limit(0.0, "coils touch", Hatch::Below),
+        );
+    }
+    chart
+}

@@ -1,0 +1,186 @@
+//! A talk about one machine: numbered pictures, each with a headline that states its finding, and the files that carry them.
+//!
+//! Each picture has a file of its own here, which draws it and writes its note from the solved numbers; [`slides`] lists them.
+
+mod changes;
+mod contents;
+mod fills;
+mod machine;
+mod map;
+mod nut;
+mod page;
+mod picture;
+mod sleeve;
+mod speeds;
+mod travel;
+
+pub use contents::{contents, notes, spoken};
+pub use page::html;
+pub use picture::{Drawn, draw};
+
+use super::charts::cast_words;
+use super::owner::{OwnerUnits, milliseconds, rounded};
+use latchstroke_core::studies::judge::{Acceptance, Judgement};
+use latchstroke_core::studies::talk::Talk;
+use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_plots::Picture;
+use latchstroke_plots::mechanism::Schematic;
+use latchstroke_scenario::Unit;
+
+/// A mould filled to less than this share counts as empty.
+const EMPTY: f64 = 5e-4;
+
+/// Everything a talk says.
+#[derive(Debug, Clone)]
+pub struct Told<'a> {
+    /// The machine's name.
+    pub machine: &'a str,
+    /// The solved answer.
+    pub talk: &'a Talk,
+    /// The machine drawn, with the names of its parts.
+    pub schematic: &'a Schematic<'a>,
+    /// What the caster accepts.
+    pub acceptance: Acceptance,
+    /// Whether turns of the nut count from the stack's reference; else from the present setting.
+    pub from_reference: bool,
+    /// Whether the reserve of lift is the sum of stated tolerances.
+    pub reserve_stated: bool,
+    /// The unit in which lengths along the rod are told.
+    pub length: &'static Unit,
+    /// The other units.
+    pub units: OwnerUnits,
+}
+
+/// What to say beside a picture.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Note {
+    /// What the picture shows.
+    pub shows: String,
+    /// How its numbers were computed.
+    pub computed: String,
+    /// What to say, with the numbers.
+    pub say: Vec<String>,
+    /// What listeners are likely to ask, and an answer.
+    pub questions: Vec<(String, String)>,
+}
+
+/// One picture of the talk.
+pub struct Slide<'a> {
+    /// Its number, from 1.
+    pub number: usize,
+    /// What its file is called, without number and ending.
+    pub stem: &'static str,
+    /// What is drawn.
+    pub picture: Box<dyn Picture + Send + Sync + 'a>,
+    /// What it states, as drawn.
+    pub headline: String,
+    /// The line at its foot.
+    pub source: String,
+    /// What to say beside it.
+    pub note: Note,
+}
+
+impl Slide<'_> {
+    /// The name of its files, without an ending: "2-piston-speed".
+    pub fn name(&self) -> String {
+        format!("{}-{}", self.number, self.stem)
+    }
+}
+
+/// A picture before it has its number.
+struct Draft<'a> {
+    stem: &'static str,
+    picture: Box<dyn Picture + Send + Sync + 'a>,
+    headline: String,
+    source: String,
+    note: Note,
+}
+
+/// The pictures in their order, numbered without gaps; those for which the machine lacks something are left out.
+pub fn slides<'a>(told: &'a Told<'_>) -> Vec<Slide<'a>> {
+    let drafts = [
+        Some(machine::draft(told)),
+        Some(travel::draft(told)),
+        Some(speeds::draft(told)),
+        Some(fills::draft(told)),
+        Some(nut::draft(told)),
+        sleeve::draft(told),
+        Some(map::draft(told)),
+        Some(changes::draft(told)),
+    ];
+    let number = |(place, draft): (usize, Draft<'a>)| Slide {
+        number: place + 1,
+        stem: draft.stem,
+        picture: draft.picture,
+        headline: draft.headline,
+        source: draft.source,
+        note: draft.note,
+    };
+    drafts.into_iter().flatten().enumerate().map(number).collect()
+}
+
+/// What is left out, and why.
+pub fn left_out(told: &Told<'_>) -> Vec<String> {
+    let mut left = Vec::new();
+    if told.talk.sleeve.is_none() {
+        left.push("The window of sleeve lengths: the trip lift was read directly, so nothing says how it hangs on the sleeve. State bare_clearance, sleeve and extension in [stack] and prong_travel in [latch] instead of trip_lift.".to_owned());
+    }
+    left
+}
+
+impl Told<'_> {
+    /// The cast, close-set: "24 pt at 20 turns/min".
+    fn cast(&self) -> String {
+        cast_words(&self.talk.judgement, &self.units)
+    }
+
+    fn lift(&self, si: f64) -> String {
+        rounded(self.units.lift, si, 3)
+    }
+
+    fn force(&self, si: f64) -> String {
+        rounded(self.units.force, si, 3)
+    }
+
+    fn speed(&self, si: f64) -> String {
+        rounded(self.units.speed, si, 3)
+    }
+
+    /// The line at the foot of a picture about `what`.
+    fn source(&self, what: &str) -> String {
+        format!("latchstroke, solved turns of {}, {what}", self.machine)
+    }
+
+    /// The size of the cast: "24 pt".
+    fn size(&self) -> String {
+        self.units.size(self.talk.judgement.cast.sort.body.0)
+    }
+
+    /// The pace of the cast: "20 turns/min".
+    fn pace(&self) -> String {
+        self.units.turns(self.talk.judgement.cast.pace.0)
+    }
+}
+
+/// The fill time of a sound cast, or how full a spoiled one comes.
+fn fill(turn: &Turn) -> String {
+    match turn.sound_fill_time() {
+        Some(time) => milliseconds(time),
+        None if turn.filled < EMPTY => "no fill".to_owned(),
+        None => format!("{} full", super::owner::percent(turn.filled.min(1.0))),
+    }
+}
+
+/// What a latch that is set up wrongly does: "the latch never lets go"; none where it does its work.
+fn latch_fails(judgement: &Judgement) -> Option<&'static str> {
+    match fault(judgement)? {
+        Finding::NeverTrips { .. } => Some("the latch never lets go"),
+        Finding::NeverHolds { .. } => Some("the latch never holds"),
+        _ => None,
+    }
+}
+
+/// The finding that keeps a latch that is set from doing its work, if one does.
+fn fault(judgement: &Judgement) -> Option<&Finding> {
+    judgement.set.findings.iter().find(|finding| finding.faults_setting())
+}

@@ -1,0 +1,101 @@
+//! Fill time and piston speed against the preload.
+
+use super::super::charts::close;
+use super::super::preload::{self, filling, reach_words};
+use super::{Draft, Note, Told, fill, latch_fails};
+use latchstroke_core::studies::preload::Reach;
+
+/// Sides of the latch, in the order of the reaches.
+const SIDES: [&str; 2] = ["latch aside", "latch set"];
+/// A range that begins below this share of its end is told by its end alone.
+const SLACK: f64 = 0.01;
+
+/// The picture.
+pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
+    let source = told.source(&told.cast());
+    let headline = headline(told);
+    let mut chart = filling(&words(told), &source);
+    chart.headline.clone_from(&headline);
+    Draft { stem: "preload", picture: Box::new(chart), headline, source, note: note(told) }
+}
+
+fn words<'a>(told: &'a Told<'_>) -> preload::Told<'a> {
+    preload::Told {
+        machine: told.machine,
+        answer: &told.talk.preload,
+        acceptance: told.acceptance,
+        from_reference: told.from_reference,
+        length: told.length,
+        units: told.units,
+    }
+}
+
+fn headline(told: &Told<'_>) -> String {
+    let preload = |si: f64| close(&told.force(si));
+    let answer = &told.talk.preload;
+    let now = answer.nut.preload(0.0);
+    let range = |reach: &Reach| {
+        let (low, high) = (reach.low.preload, reach.high.preload);
+        let span = if low < SLACK * high {
+            format!("of up to {}", preload(high))
+        } else {
+            format!("of {} to {}", preload(low), preload(high))
+        };
+        let stands = if (low..=high).contains(&now) { "it is" } else { "not so the" };
+        format!("{span} will do; {stands} {} now", preload(now))
+    };
+    let cast = told.cast();
+    match &answer.reaches {
+        [Some(aside), Some(_)] => format!("Latch aside or set, a preload {}", range(aside)),
+        [None, Some(set)] => format!("With the latch set, a preload {}", range(set)),
+        [Some(aside), None] => format!("Only with the latch aside, a preload {}", range(aside)),
+        [None, None] => match latch_fails(&told.talk.judgement) {
+            Some(fails) => format!("No preload will do for {cast} while {fails}; it is {} now", preload(now)),
+            None => format!(
+                "No preload tried will do for {cast}: {} with the latch set at the present {}",
+                close(&fill(&told.talk.judgement.set)),
+                preload(now)
+            ),
+        },
+    }
+}
+
+fn note(told: &Told<'_>) -> Note {
+    let answer = &told.talk.preload;
+    let words = words(told);
+    let mut say =
+        vec![format!("The springs press with {} at rest now.", told.force(answer.nut.preload(0.0)))];
+    let reaches = SIDES.into_iter().zip(&answer.reaches);
+    say.extend(reaches.map(|(name, reach)| reach_words(&words, name, reach.as_ref())));
+    let (slack, tight) = (answer.settings.first(), answer.settings.last());
+    if let (Some(slack), Some(tight)) = (slack, tight) {
+        say.push(format!(
+            "From {} to {} the thrown piston's greatest speed goes from {} to {}, the carried one's from {} to {}.",
+            told.force(slack.preload),
+            told.force(tight.preload),
+            told.speed(slack.judgement.set.peaks.piston_speed),
+            told.speed(tight.judgement.set.peaks.piston_speed),
+            told.speed(slack.judgement.aside.peaks.piston_speed),
+            told.speed(tight.judgement.aside.peaks.piston_speed)
+        ));
+    }
+    let why_not = match answer.nut.machine.coil_room() {
+        Some(room) => format!(
+            "Every turn of it uses up closing of the springs: {} are left from rest until coils touch. It also loads latch, cam and wire more.",
+            told.lift(room)
+        ),
+        None => "It loads latch, cam and wire more; how near the coils come is not known, since free and solid lengths of the springs are not stated.".to_owned(),
+    };
+    Note {
+        shows: format!(
+            "Fill time and greatest piston speed for {} against the force of the springs at rest, which the rod nut sets.",
+            told.cast()
+        ),
+        computed: format!(
+            "{} settings of the rod nut, each solved with the latch aside and set; the ends of a range by root finding.",
+            answer.settings.len()
+        ),
+        say,
+        questions: vec![("Why not just screw the nut down?".to_owned(), why_not)],
+    }
+}

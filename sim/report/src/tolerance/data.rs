@@ -1,0 +1,156 @@
+//! The same results for a program: JSON in SI units, and every machine drawn as a row of CSV.
+
+use super::super::turn::verdict;
+use super::{ALWAYS, Answer, SOMETIMES};
+use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::sensitivity::Estimate;
+use latchstroke_core::studies::spread::Share;
+use latchstroke_core::studies::tolerance::{Fit, Input, Measure, Played, Sleeve, Study, Trouble};
+use latchstroke_models::latch::LatchSetting::{Aside, Set};
+use latchstroke_scenario::Quantity;
+use serde_json::{Map, Value, json};
+
+/// The figures with the names they have for a program.
+const FIGURES: [(&str, Measure); 9] = [
+    ("fill_time_aside_s", Measure::FillTime(Aside)),
+    ("fill_time_set_s", Measure::FillTime(Set)),
+    ("allowed_s", Measure::Allowed),
+    ("fill_over_allowed_aside", Measure::TimeTaken(Aside)),
+    ("fill_over_allowed_set", Measure::TimeTaken(Set)),
+    ("trip_lift_m", Measure::TripLift),
+    ("preload_N", Measure::Preload),
+    ("piston_speed_aside_m_s", Measure::PistonSpeed(Aside)),
+    ("piston_speed_set_m_s", Measure::PistonSpeed(Set)),
+];
+
+/// The whole answer.
+pub fn json(answer: &Answer) -> Value {
+    let study = &answer.study;
+    let verdicts = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither];
+    let verdicts: Map<_, _> =
+        verdicts.map(|kind| (verdict(kind).to_owned(), share(study.verdict(kind)))).into_iter().collect();
+    json!({
+        "machine": answer.machine,
+        "body_m": answer.cast.sort.body.0,
+        "set_m": answer.cast.sort.set.0,
+        "pace_turns_per_s": answer.cast.pace.0,
+        "distribution": "rectangular",
+        "seed": study.design.seed,
+        "turns_asked": study.design.evaluations(),
+        "turns_finished": study.finished(),
+        "turns_impossible": study.impossible().0,
+        "inputs": study.inputs.iter().zip(&answer.written).map(|(input, written)| json!({
+            "key": input.path,
+            "stated_SI": input.stated,
+            "tolerance_SI": input.half_width,
+            "unit": written.dimension.units().si.symbol,
+        })).collect::<Vec<_>>(),
+        "verdict": verdict(study.stated.verdict),
+        "verdicts": verdicts,
+        "wrong": ALWAYS.iter().chain(&SOMETIMES).map(|(words, is_so)| {
+            ((*words).to_owned(), share(study.share(is_so)))
+        }).collect::<Map<_, _>>(),
+        "figures": FIGURES.iter().map(|&(name, measure)| (name.to_owned(), figure(study, measure))).collect::<Map<_, _>>(),
+        "sleeve": sleeve(answer),
+    })
+}
+
+fn share(share: Share) -> Value {
+    json!({ "count": share.count, "of": share.of, "share": share.value(), "low": share.low, "high": share.high })
+}
+
+fn figure(study: &Study, measure: Measure) -> Value {
+    let estimate =
+        |estimate: Estimate| json!({ "value": estimate.value, "low": estimate.low, "high": estimate.high });
+    let effects = study.effects(measure).map(|effects| {
+        let of = study.inputs.iter().zip(&effects.of).map(|(input, effect)| {
+            (input.path.clone(), json!({ "first": estimate(effect.first), "total": estimate(effect.total) }))
+        });
+        of.collect::<Map<_, _>>()
+    });
+    json!({
+        "as_stated": measure.of(&study.stated),
+        "spread": study.spread(measure).map(|spread| json!({
+            "count": spread.count,
+            "mean": spread.mean,
+            "deviation": spread.deviation,
+            "least": spread.least,
+            "p05": spread.p05,
+            "p50": spread.p50,
+            "p95": spread.p95,
+            "greatest": spread.greatest,
+        })),
+        "effects": effects,
+    })
+}
+
+fn sleeve(answer: &Answer) -> Value {
+    match answer.sleeve {
+        Sleeve::NotInPlay => json!({ "answer": "not in play" }),
+        Sleeve::NothingToKeep => json!({ "answer": "no verdict to keep" }),
+        Sleeve::CalledOff => json!({ "answer": "called off" }),
+        Sleeve::Sought { as_stated, perfect, fit } => {
+            let (said, tolerance, chance) = match fit {
+                Fit::Within(half_width, chance) => ("within", Some(half_width), Some(chance)),
+                Fit::Any(half_width, chance) => ("any up to", Some(half_width), Some(chance)),
+                Fit::NotEvenPerfect => ("not even perfect", None, None),
+            };
+            json!({
+                "answer": said,
+                "chance_asked": answer.chance,
+                "tolerance_m": tolerance,
+                "chance": chance,
+                "chance_as_stated": as_stated,
+                "chance_if_perfect": perfect,
+                "turns_each": answer.sleeve_turns,
+            })
+        }
+    }
+}
+
+/// Every machine drawn: its values, and what came of it. A figure it does not have is left empty.
+///
+/// # Errors
+/// When the writer fails, which it does only for want of memory.
+pub fn csv(answer: &Answer) -> Result<Vec<u8>, csv::Error> {
+    let study = &answer.study;
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let inputs = study.inputs.iter().zip(&answer.written).map(column);
+    let figures = FIGURES.iter().map(|(name, _)| (*name).to_owned());
+    let last = ["verdict", "troubles_aside", "troubles_set"].map(str::to_owned);
+    writer.write_record(inputs.chain(figures).chain(last))?;
+    let number = |value: f64| format!("{value:.9e}");
+    for (values, drawn) in study.machines() {
+        let mut row: Vec<String> = values.into_iter().map(number).collect();
+        let Ok(outcome) = drawn else {
+            row.extend(std::iter::repeat_n(String::new(), FIGURES.len()));
+            row.extend(["cannot be".to_owned(), String::new(), String::new()]);
+            writer.write_record(row)?;
+            continue;
+        };
+        row.extend(FIGURES.iter().map(|(_, measure)| measure.of(outcome).map_or_else(String::new, number)));
+        row.extend([verdict(outcome.verdict).to_owned(), troubles(&outcome.aside), troubles(&outcome.set)]);
+        writer.write_record(row)?;
+    }
+    writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))
+}
+
+/// Key and SI unit: "stack.sleeve_m".
+fn column((input, written): (&Input, &Quantity)) -> String {
+    let unit = written.dimension.units().si.typeable();
+    let plain: String = unit.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '_' }).collect();
+    if plain.is_empty() { input.path.clone() } else { format!("{}_{plain}", input.path) }
+}
+
+fn troubles(played: &Played) -> String {
+    let words = played.troubles.iter().map(|trouble| match trouble {
+        Trouble::NeverTrips => "never lets go",
+        Trouble::NeverHolds => "never holds",
+        Trouble::CoilBound => "coil-bound",
+        Trouble::FollowerFloats => "follower leaves",
+        Trouble::NotFilled => "not filled",
+        Trouble::MatrixLifts => "matrix lifts",
+        Trouble::Unreliable => "unreliable",
+    });
+    words.collect::<Vec<_>>().join("; ")
+}

@@ -1,0 +1,177 @@
+//! The report of one cast: latch aside and set, side by side.
+
+use super::findings::sentence;
+use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::table::Table;
+use latchstroke_core::studies::judge::{Acceptance, Clock, Judgement, Verdict};
+use latchstroke_core::turn::Turn;
+use latchstroke_core::turn::surge::ResolvedThrow;
+
+/// The report, but for the cautions that end it; `heat` (J) is what the cast gives the mould.
+pub fn text(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance, heat: f64) -> String {
+    let cast = judgement.cast;
+    let mut text = format!(
+        "{} × {} at {}\n\n",
+        units.size(cast.sort.body.0),
+        units.size(cast.sort.set.0),
+        units.turns(cast.pace.0)
+    );
+    text += &figures(judgement, units).text(2);
+    text += &format!(
+        "\n  The fill may take {}: the {} ({}) over a margin of {}.\n  Skin limit {} for an accepted skin of {}; bulk limit {}.\n",
+        milliseconds(judgement.limits.allowed),
+        clock(judgement.limits.deciding()),
+        milliseconds(match judgement.limits.deciding() {
+            Clock::Skin => judgement.limits.skin,
+            Clock::Bulk => judgement.limits.bulk,
+        }),
+        significant(acceptance.margin, 3),
+        milliseconds(judgement.limits.skin),
+        rounded(units.fine, acceptance.skin, 3),
+        milliseconds(judgement.limits.bulk),
+    );
+    text += &format!("  The cast gives the mould {} J by the time it opens.\n", significant(heat, 3));
+    for (name, turn) in [("aside", &judgement.aside), ("set", &judgement.set)] {
+        text += &format!("\nEvents, latch {name}\n");
+        text += &events(turn).text(2);
+        for finding in &turn.findings {
+            text += &wrapped(&format!("! {}", sentence(finding, units)), 2, 4);
+        }
+    }
+    text += &format!("\nVerdict: {}\n", verdict(judgement.verdict));
+    text
+}
+
+/// Whether resolving the springs along their length matters, as one sentence.
+pub fn surge(set: &Turn, resolved: Option<&ResolvedThrow>, units: &OwnerUnits) -> String {
+    let (Some(resolved), Some(fill)) = (resolved, set.fill) else {
+        return wrapped(
+            "Springs resolved along their length: not tried, since the latch throws no rod that fills the mould here, or a spring lies loose.",
+            0,
+            2,
+        );
+    };
+    let Some(fill_time) = resolved.fill_time else {
+        return wrapped(
+            "Springs resolved along their length: the mould does not become full; do not trust the usual rule here.",
+            0,
+            2,
+        );
+    };
+    let change = fill_time / fill.time() - 1.0;
+    let matters = if change.abs() < SURGE_MATTERS {
+        "so the usual rule, one third of the spring moving with the rod, is good enough here"
+    } else {
+        "so the springs' own waves matter here; read the fill time of the resolved springs"
+    };
+    wrapped(
+        &format!(
+            "Springs resolved along their length ({} pieces each): full in {} instead of {} ({}\u{a0}%), piston up to {} instead of {}, {matters}.",
+            resolved.pieces,
+            milliseconds(fill_time),
+            milliseconds(fill.time()),
+            significant(100.0 * change, 2),
+            rounded(units.speed, resolved.piston_speed, 3),
+            rounded(units.speed, set.peaks.piston_speed, 3),
+        ),
+        0,
+        2,
+    )
+}
+
+/// A change of the fill time by less than this share does not change what an owner does.
+const SURGE_MATTERS: f64 = 0.03;
+
+/// The name of a limit.
+pub fn clock(clock: Clock) -> &'static str {
+    match clock {
+        Clock::Skin => "skin limit",
+        Clock::Bulk => "bulk limit",
+    }
+}
+
+/// A verdict in words.
+pub fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::LeaveAside => "leave the latch aside",
+        Verdict::Set => "set the latch",
+        Verdict::Neither => "neither will do",
+    }
+}
+
+/// A paragraph broken at 96 columns, its first line indented by `first` and the others by `rest` spaces.
+pub(super) fn wrapped(paragraph: &str, first: usize, rest: usize) -> String {
+    const WIDTH: usize = 96;
+    let mut text = String::new();
+    let mut line = " ".repeat(first);
+    let mut empty = true;
+    for word in paragraph.split(' ').filter(|word| !word.is_empty()) {
+        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            text += &line;
+            text.push('\n');
+            line = " ".repeat(rest);
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line += word;
+        empty = false;
+    }
+    text += &line;
+    text.push('\n');
+    text
+}
+
+fn figures(judgement: &Judgement, units: &OwnerUnits) -> Table {
+    let mut table = Table::new(&["", "latch aside", "latch set"]);
+    let both = [&judgement.aside, &judgement.set];
+    let force = |si: f64| rounded(units.force, si, 3);
+    let speed = |si: f64| rounded(units.speed, si, 3);
+    let pressure = |si: f64| rounded(units.pressure, si, 3);
+    let mut row = |name: &str, value: &dyn Fn(&Turn) -> Option<String>| {
+        let cell = |turn: &Turn| value(turn).unwrap_or_else(|| "–".to_owned());
+        table.row([name.to_owned(), cell(both[0]), cell(both[1])]);
+    };
+    row("fill time, entry to 98 % full", &|t| t.fill.map(|fill| milliseconds(fill.time())));
+    row("piston speed, greatest", &|t| Some(speed(t.peaks.piston_speed)));
+    row("piston speed, mean while filling", &|t| t.fill.map(|fill| speed(fill.mean_piston_speed)));
+    row("jet speed at the nozzle, greatest", &|t| t.fill.map(|_| speed(t.peaks.jet_speed)));
+    row("well pressure, greatest", &|t| Some(pressure(t.peaks.well_pressure)));
+    row("mould pressure, greatest", &|t| t.fill.map(|_| pressure(t.peaks.cavity_pressure)));
+    row("mould pressure as the entry seals", &|t| t.fill.map(|_| pressure(t.hold_pressure)));
+    row("force lifting the matrix, greatest", &|t| t.fill.map(|_| force(t.peaks.lifting_force)));
+    row("force lifting the matrix, lasting", &|t| t.fill.map(|_| force(t.hold_lifting_force)));
+    row("spring force at rest", &|t| Some(force(t.preload)));
+    row("spring force as the latch lets go", &|t| t.throw.map(|throw| force(throw.latch_load)));
+    row("spring force, greatest", &|t| Some(force(t.peaks.spring_force)));
+    row("energy in the springs at let-go", &|t| {
+        t.throw.map(|throw| format!("{} J", significant(throw.stored_energy, 3)))
+    });
+    row("share of the fill the springs cover", &|t| t.throw.map(|_| percent(t.snap_share)));
+    row("shoulder strikes with", &|t| {
+        let throw = t.throw.filter(|throw| throw.caught_up.is_some())?;
+        Some(format!("{}, {} J", speed(throw.strike_speed), significant(throw.strike_energy, 2)))
+    });
+    row("cam force, greatest", &|t| Some(force(t.peaks.cam_force)));
+    row("cam torque, greatest", &|t| Some(format!("{} N m", significant(t.peaks.cam_torque, 3))));
+    row("mould filled", &|t| Some(percent(t.filled)));
+    row("trapped air", &|t| Some(percent(t.trapped_air)));
+    row("skin at the end of the fill", &|t| t.fill.map(|fill| rounded(units.fine, fill.skin, 3)));
+    row("energy not accounted for", &|t| {
+        Some(format!("{} % of the cam's work", significant(100.0 * t.energy_residual, 1)))
+    });
+    table
+}
+
+fn events(turn: &Turn) -> Table {
+    let mut table = Table::new(&["", "time", "shaft angle"]);
+    for event in &turn.events {
+        table.row([
+            event.kind.words().to_owned(),
+            format!("{:.3} ms", event.time * 1e3),
+            format!("{:.2}°", event.angle.to_degrees()),
+        ]);
+    }
+    table
+}
