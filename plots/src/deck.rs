@@ -64,8 +64,9 @@ pub fn deck(title: &str, pages: &[DeckPage<'_>], theme: &Theme) -> Result<Vec<u8
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::axes::Axis;
     use crate::board::Board;
-    use crate::line_chart::{Axis, LineChart, Panel, Series};
+    use crate::line_chart::{LineChart, Panel, Series};
 
     fn good<T>(outcome: Result<T, PlotError>) -> T {
         outcome.unwrap_or_else(|error| panic!("{error}"))

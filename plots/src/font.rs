@@ -8,7 +8,6 @@ use std::sync::Arc;
 use usvg::fontdb;
 
 use crate::error::PlotError;
-use crate::scene::Weight;
 
 /// The family name, as the font files state it.
 pub const FAMILY: &str = "Source Sans Pro";
@@ -28,6 +27,15 @@ pub const DESCENT: f64 = 0.25;
 
 /// Steps in which the measure of wrapped text is narrowed to even out its lines.
 const NARROWINGS: u32 = 20;
+
+/// Weight of type.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// The regular face.
+    Regular,
+    /// The bold face.
+    Bold,
+}
 
 /// A stretch of text set at one size.
 #[derive(Debug, Clone, PartialEq)]

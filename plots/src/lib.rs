@@ -32,15 +32,16 @@
 //! # Ok::<(), latchstroke_plots::PlotError>(())
 //! ```
 
+mod axes;
 pub mod bars;
 pub mod board;
+mod canvas;
 #[cfg(test)]
 mod checks;
 pub mod deck;
 pub mod drawing;
 mod error;
 mod font;
-mod frame;
 mod geometry;
 mod hatch;
 pub mod histogram;
@@ -53,14 +54,16 @@ pub mod page;
 pub mod render;
 pub mod scene;
 pub mod theme;
-mod ticks;
 
+pub use axes::{Axis, Band, Event, Hatch, Scale};
 pub use bars::{Bar, BarRow, Bars};
 pub use board::{Board, BoardRow};
+pub use canvas::Chart;
 pub use deck::{DeckPage, deck};
 pub use error::PlotError;
+pub use font::Weight;
 pub use histogram::{Histogram, Place};
-pub use line_chart::{Axis, Band, Event, Hatch, Limit, LineChart, Panel, PointMark, Scale, Series};
+pub use line_chart::{Limit, LineChart, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};

@@ -18,9 +18,9 @@ use plotters::prelude::{
 use resvg::tiny_skia::{Pixmap, Transform};
 
 use crate::error::PlotError;
-use crate::font::{self, Fonts};
+use crate::font::{self, Fonts, Weight};
 use crate::geometry::Point;
-use crate::scene::{Layout, Picture, Scene, Shape, TextBox, Weight};
+use crate::scene::{Layout, Picture, Scene, Shape, TextBox};
 use crate::theme::{Colour, Theme};
 
 /// Drawing units to a pixel.

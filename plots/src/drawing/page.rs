@@ -1,8 +1,7 @@
 //! What stands on a sheet: lines, fills and text, mm from the top left corner, y downwards.
 
-use crate::font::{ASCENT, DESCENT, Fonts};
+use crate::font::{ASCENT, DESCENT, Fonts, Weight};
 use crate::geometry::Point;
-use crate::scene::Weight;
 
 use super::ink::Pen;
 

@@ -8,8 +8,7 @@ use super::side_view::Placing;
 use super::title::{self, BLOCK_HEIGHT};
 use super::{PAPER, Sheet, end_view, side_view};
 use crate::error::PlotError;
-use crate::font::Fonts;
-use crate::scene::Weight;
+use crate::font::{Fonts, Weight};
 
 /// The frame: left, top, right, bottom, mm. The wider left margin is for filing.
 pub(super) const FRAME: (f64, f64, f64, f64) = (20.0, 10.0, PAPER.0 - 10.0, PAPER.1 - 10.0);

@@ -3,10 +3,9 @@
 use super::PAPER;
 use super::ink::Pen;
 use super::page::{Group, Mark, Page, PlacedText};
-use crate::font::{self, Fonts};
+use crate::font::{self, Fonts, Weight};
 use crate::geometry::Point;
 use crate::render::escaped;
-use crate::scene::Weight;
 use std::f64::consts::{PI, TAU};
 use std::fmt::Write as _;
 

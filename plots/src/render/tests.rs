@@ -3,8 +3,9 @@
 use resvg::tiny_skia::Pixmap;
 
 use super::*;
+use crate::axes::{Axis, Hatch};
 use crate::checks::{self, assert_tidy, themes};
-use crate::line_chart::{Axis, Hatch, LineChart, Panel, Series};
+use crate::line_chart::{LineChart, Panel, Series};
 use crate::scene::Layout;
 use crate::theme::Format;
 
@@ -184,7 +185,7 @@ fn property_every_name_stands_on_charts_with_room() {
         for name in names {
             assert!(layout.texts.iter().any(|text| text.text == name), "{name} is missing");
         }
-        let expected: &[&str] = if chart.bands.is_empty() { &[] } else { &["outside"] };
+        let expected: &[&str] = if chart.body.bands.is_empty() { &[] } else { &["outside"] };
         assert_eq!(layout.omitted, expected, "{:?}", chart.headline);
     }
 }
