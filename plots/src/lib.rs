@@ -53,6 +53,7 @@ pub mod moving;
 pub mod page;
 pub mod render;
 pub mod scene;
+mod svg;
 pub mod theme;
 
 pub use axes::{Axis, Band, Event, Hatch, Scale};
@@ -67,4 +68,5 @@ pub use line_chart::{Limit, LineChart, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};
+pub use svg::escaped;
 pub use theme::{Format, Marker, Stroke, Theme};

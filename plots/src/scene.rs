@@ -51,6 +51,13 @@ impl Shape {
         Self::Line { points: vec![from, to], colour, width }
     }
 
+    /// Its colour.
+    pub fn colour(&self) -> Colour {
+        match self {
+            Self::Line { colour, .. } | Self::Area { colour, .. } | Self::Dot { colour, .. } => *colour,
+        }
+    }
+
     /// A filled rectangle.
     pub(crate) fn block(rect: &Rect, colour: Colour) -> Self {
         Self::Area { points: rect.corners().to_vec(), colour }

@@ -20,6 +20,12 @@ impl Colour {
         Self { rgb: [r, g, b], opacity: 1.0 }
     }
 
+    /// The colour as the web writes it, `#rrggbb`, without its opacity.
+    pub fn web(self) -> String {
+        let [red, green, blue] = self.rgb;
+        format!("#{red:02x}{green:02x}{blue:02x}")
+    }
+
     /// The same colour at another opacity, 0 to 1.
     #[must_use]
     pub const fn faded(self, opacity: f64) -> Self {
