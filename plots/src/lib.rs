@@ -5,6 +5,7 @@
 //!
 //! | module | what it holds |
 //! |---|---|
+//! | [`Chart`] | what charts share: the canvas, its headline and its source line |
 //! | [`line_chart`] | curves over a shared x axis, in one or more stacked panels |
 //! | [`drawing`] | workshop drawings of turned parts, true to scale on A4 |
 //! | [`histogram`] | how often a figure falls where, with named places and a limit |

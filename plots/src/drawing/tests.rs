@@ -2,7 +2,7 @@
 
 use super::*;
 
-const FRAME: (f64, f64, f64, f64) = super::sheet::FRAME;
+const FRAME: (f64, f64, f64, f64) = super::page::FRAME;
 
 fn label(metric: &str, inch: &str) -> Label {
     Label { metric: metric.into(), inch: inch.into() }

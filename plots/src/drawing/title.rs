@@ -2,9 +2,8 @@
 
 use super::TitleBlock;
 use super::ink::{HEADING, Pen, WORDS};
-use super::page::Group;
+use super::page::{FRAME, Group};
 use super::scale::Scale;
-use super::sheet::FRAME;
 use crate::font::{Fonts, Weight};
 use crate::geometry::Point;
 

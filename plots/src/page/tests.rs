@@ -89,7 +89,7 @@ fn property_spelling_keeps_figures_together() {
 #[test]
 fn property_every_face_has_the_characters_of_reports() {
     let faces = Faces::load().unwrap_or_else(|error| panic!("{error}"));
-    for face in Face::ALL {
+    for &face in Face::ALL {
         assert!(faces.has(face, "Aaz09 °–−µ²³×·½‘’•…≤≥Δ/"), "{face:?}");
     }
 }

@@ -270,7 +270,12 @@ fn reference_outlines_are_those_usvg_draws() {
                 // The first is the ground.
                 let boxes = || drawn.iter().skip(1);
                 let least = |of: fn(&usvg::Rect) -> f32| boxes().map(of).fold(f32::MAX, f32::min);
-                [least(|b| b.left()), least(|b| b.top()), least(|b| -b.right()), least(|b| -b.bottom())]
+                [
+                    least(usvg::Rect::left),
+                    least(usvg::Rect::top),
+                    least(|b| -b.right()),
+                    least(|b| -b.bottom()),
+                ]
             };
             let apart =
                 edges(Words::Outlines).into_iter().zip(edges(Words::Live)).map(|(a, b)| (a - b).abs());

@@ -47,7 +47,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     };
     progress.finish();
     let answer = Answer {
-        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        machine: scenario.machine_name().to_owned(),
         cast: stated::cast(&scenario),
         study,
         chance,

@@ -1,7 +1,8 @@
 //! The two charts: the turn, and fill times against body size.
 
+use super::super::charts::close;
 use super::Answer;
-use super::words::{bound, close};
+use super::words::bound;
 use crate::report::charts;
 use crate::report::owner::{milliseconds, rounded};
 use crate::studies::judge::{Judgement, will_do};

@@ -1,8 +1,9 @@
 //! The piston's speed over the paces: carried it follows the cam, thrown it follows the springs.
 
 use super::super::charts::close;
-use super::super::owner::{significant, trimmed};
+use super::super::owner::significant;
 use super::{Draft, Note, Told};
+use crate::scenario::quantity::trimmed;
 use crate::studies::judge::Judgement;
 use crate::turn::Turn;
 use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
