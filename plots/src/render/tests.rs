@@ -7,7 +7,7 @@ use crate::axes::{Axis, Hatch};
 use crate::checks::{self, assert_tidy, themes};
 use crate::font::Weight;
 use crate::line_chart::{LineChart, Panel, Series};
-use crate::scene::{Layout, Scene};
+use crate::scene::{Layout, Scene, TextBox};
 use crate::theme::Format;
 
 /// A cam-like bump between two angles.
@@ -261,7 +261,9 @@ fn reference_outlines_are_those_usvg_draws() {
     let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
     for chart in [crowded_events(), stacked(), logarithmic()] {
         let scene = chart.compose(&Theme::light()).unwrap_or_else(|error| panic!("{error}"));
-        for text in &scene.layout.texts {
+        // The raised minus is set from another's letter, smaller and lifted.
+        let minus = scene.layout.texts.first().map(|text| TextBox { text: "⁻".into(), ..text.clone() });
+        for text in scene.layout.texts.iter().chain(&minus) {
             let layout = Layout { texts: vec![text.clone()], ..scene.layout.clone() };
             let alone = Scene { shapes: Vec::new(), layout, ..scene.clone() };
             let edges = |words: Words| {
