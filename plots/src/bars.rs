@@ -3,15 +3,13 @@
 //! Names stand at the left, figures beside the bars' ends, so that nothing need be looked up. The first bar of a row is filled,
 //! the others are outlined, so that they differ without colour too; what they mean is said by the figures of the first row.
 
+use crate::axes::{Axes, Axis, Foot, Span, TICK, TO_FIGURES, marks_across};
+use crate::canvas::{Body, Chart, Content, LEADING, Setting};
 use crate::error::PlotError;
-use crate::font::Fonts;
-use crate::frame::{Head, too_small};
+use crate::font::Weight;
 use crate::geometry::Rect;
-use crate::line_chart::axis::Span;
-use crate::line_chart::page::{Setting, marks_across};
-use crate::line_chart::{Axis, LineChart, foot, head};
-use crate::scene::{Layout, Picture, Scene, Shape, TextBox, Weight};
-use crate::theme::{Colour, Theme};
+use crate::scene::Shape;
+use crate::theme::Colour;
 
 /// The names take no more than this part of the canvas.
 const NAMES: f64 = 0.3;
@@ -44,10 +42,10 @@ pub struct Bar {
 impl Bar {
     /// The figures as they are set, on one line, and their width, px.
     fn figures(&self, setting: &Setting) -> (String, f64) {
-        let (size, room) = (setting.theme.sizes.tick, FIGURES * f64::from(setting.chart.width));
+        let (size, room) = (setting.theme.sizes.tick, FIGURES * setting.width());
         let lines = setting.fonts.wrap(&self.label, size, Weight::Regular, room, 1);
         let figures = lines.into_iter().next().unwrap_or_default();
-        let width = setting.fonts.width(&figures, size, Weight::Regular);
+        let width = setting.width_of(&figures, size);
         (figures, width)
     }
 }
@@ -62,16 +60,11 @@ pub struct BarRow {
 }
 
 /// A chart of lying bars.
+pub type Bars = Chart<BarRows>;
+
+/// The body of [`Bars`].
 #[derive(Debug, Clone, PartialEq)]
-pub struct Bars {
-    /// What the chart shows, in a few words; may be empty.
-    pub headline: String,
-    /// Where the numbers come from: a small line at the foot; may be empty.
-    pub source: String,
-    /// Width of the canvas, px.
-    pub width: u32,
-    /// Height of the canvas, px.
-    pub height: u32,
+pub struct BarRows {
     /// The axis the bars are measured on; from zero unless it has a range.
     pub x: Axis,
     /// The rows, from the top.
@@ -81,35 +74,18 @@ pub struct Bars {
 impl Bars {
     /// A chart without rows on a canvas of 1920 × 1080 px.
     pub fn new(headline: impl Into<String>, x: Axis) -> Self {
-        Self {
-            headline: headline.into(),
-            source: String::new(),
-            width: 1920,
-            height: 1080,
-            x,
-            rows: Vec::new(),
-        }
-    }
-
-    /// The same chart with a source line at the foot.
-    #[must_use]
-    pub fn with_source(self, source: impl Into<String>) -> Self {
-        Self { source: source.into(), ..self }
-    }
-
-    /// The same chart on a canvas of another size, px. Type keeps its size in px.
-    #[must_use]
-    pub fn with_size(self, width: u32, height: u32) -> Self {
-        Self { width, height, ..self }
+        Self::of(headline, BarRows { x, rows: Vec::new() })
     }
 
     /// The same chart with one more row.
     #[must_use]
-    pub fn with_row(mut self, label: impl Into<String>, bars: impl IntoIterator<Item = Bar>) -> Self {
-        self.rows.push(BarRow { label: label.into(), bars: bars.into_iter().collect() });
-        self
+    pub fn with_row(self, label: impl Into<String>, bars: impl IntoIterator<Item = Bar>) -> Self {
+        let row = BarRow { label: label.into(), bars: bars.into_iter().collect() };
+        self.with(|chart| chart.rows.push(row))
     }
+}
 
+impl BarRows {
     /// What the axis must reach: every bar and every end of an interval, and zero.
     fn span(&self) -> Span {
         let bars = self.rows.iter().flat_map(|row| &row.bars);
@@ -130,89 +106,77 @@ struct Row<'a> {
     pitch: f64,
 }
 
-impl Picture for Bars {
-    fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
-        let fonts = Fonts::load()?;
-        // The line chart's own head and foot, without its panels.
-        let mut chart = LineChart::new(&self.headline, self.x.clone()).with_source(&self.source);
-        let (width, height) = theme.format.canvas((self.width, self.height));
-        chart = chart.with_size(width, height);
-        let setting = Setting { chart: &chart, theme, fonts: &fonts };
+impl Body for BarRows {
+    fn draw(&self, setting: &Setting) -> Result<Content, PlotError> {
+        let Setting { room: frame, theme, fonts, .. } = *setting;
         let sizes = theme.sizes;
-        let Head { frame, mut texts, top } = Head::of(&setting);
         let names: Vec<Vec<String>> = self
             .rows
             .iter()
-            .map(|row| fonts.wrap(&row.label, sizes.label, Weight::Regular, NAMES * f64::from(width), 2))
+            .map(|row| fonts.wrap(&row.label, sizes.label, Weight::Regular, NAMES * setting.width(), 2))
             .collect();
-        let named = names.iter().flatten().map(|line| fonts.width(line, sizes.label, Weight::Regular));
-        let figures = self.rows.iter().flat_map(|row| &row.bars).map(|bar| bar.figures(&setting).1);
+        let named = names.iter().flatten().map(|line| setting.width_of(line, sizes.label));
+        let figures = self.rows.iter().flat_map(|row| &row.bars).map(|bar| bar.figures(setting).1);
         let left = frame.left + named.fold(0.0, f64::max) + GAP;
         let right = frame.right - figures.fold(0.0, f64::max) - GAP;
 
-        let x = self.span();
-        let foot = foot::lay(&setting, &frame, &x, (left, right.max(left + 1.0)), &[]);
+        let axes = Axes { x: &self.x, span: self.span(), upright: Vec::new(), events: &[], bands: &[] };
+        let foot = Foot::lay(setting, &axes, (left, right.max(left + 1.0)), &[]);
         // Two lines of a name, and a line of figures for each bar, must find room in a row.
         let pitches: f64 = self.rows.iter().map(|row| row.bars.len().max(1) as f64 + BETWEEN).sum();
-        let pitch = ((foot.top - top) / pitches.max(1.0)).min(MOST);
-        let least = sizes.tick.max(sizes.label * (1.0 + head::LEADING) / (2.0 + BETWEEN));
+        let height = foot.top - frame.top;
+        let pitch = (height / pitches.max(1.0)).min(MOST);
+        let least = sizes.tick.max(sizes.label * (1.0 + LEADING) / (2.0 + BETWEEN));
         if right - left < LEAST || pitch < least {
-            let higher = pitches * least - (foot.top - top);
-            return Err(too_small((width, height), LEAST - (right - left), higher));
+            return Err(setting.too_small(LEAST - (right - left), pitches * least - height));
         }
-        let rect = Rect { left, right, top, bottom: foot.top };
-        let mut shapes = Vec::new();
-        ground(&setting, &x, &rect, (&mut shapes, &mut texts));
-        let mut next = top + 0.5 * (foot.top - top - pitch * pitches + BETWEEN * pitch).max(0.0);
+        let rect = Rect { left, right, top: frame.top, bottom: foot.top };
+        let mut content = Content::default();
+        ground(setting, &axes.span, &rect, &mut content);
+        let mut next = frame.top + 0.5 * (height - pitch * pitches + BETWEEN * pitch).max(0.0);
         for (row, name) in self.rows.iter().zip(names) {
             let row = Row { name, bars: &row.bars, top: next, pitch };
             next += pitch * (row.bars.len().max(1) as f64 + BETWEEN);
-            row.draw(&setting, &x, &rect, (&mut shapes, &mut texts));
+            row.draw(setting, &axes.span, &rect, &mut content);
         }
-        texts.extend(foot.texts);
-        let layout = Layout { width, height, texts, omitted: foot.omitted };
-        Ok(Scene { background: theme.background, shapes, layout })
+        content.texts.extend(foot.texts);
+        content.omitted.extend(foot.omitted);
+        Ok(content)
     }
 }
 
 /// Grid, axis and the figures along it.
-fn ground(setting: &Setting, x: &Span, rect: &Rect, (shapes, texts): (&mut Vec<Shape>, &mut Vec<TextBox>)) {
+fn ground(setting: &Setting, x: &Span, rect: &Rect, content: &mut Content) {
     let theme = setting.theme;
     let size = theme.sizes.tick;
     let marks = marks_across(x, (rect.left, rect.right), setting);
+    let mut line = |from, to, colour, width| content.shapes.push(Shape::line(from, to, colour, width));
     for (at, figures) in &marks.major {
-        shapes.push(line((*at, rect.top), (*at, rect.bottom), theme.grid, 1.5));
-        shapes.push(line((*at, rect.bottom), (*at, rect.bottom + 9.0), theme.axis, 2.0));
-        let width = setting.fonts.width(figures, size, Weight::Regular);
-        let corner = (at - width / 2.0, rect.bottom + foot::TO_FIGURES);
-        texts.push(TextBox::set(setting.fonts, figures, corner, (size, Weight::Regular, theme.muted)));
+        line((*at, rect.top), (*at, rect.bottom), theme.grid, 1.5);
+        line((*at, rect.bottom), (*at, rect.bottom + TICK), theme.axis, 2.0);
+        let corner = (at - setting.width_of(figures, size) / 2.0, rect.bottom + TO_FIGURES);
+        content.texts.push(setting.text(figures, corner, (size, theme.muted)));
     }
-    shapes.push(line((rect.left, rect.bottom), (rect.right, rect.bottom), theme.axis, 2.0));
+    line((rect.left, rect.bottom), (rect.right, rect.bottom), theme.axis, 2.0);
     if let Some(zero) = x.pixel(0.0, rect.left, rect.right).filter(|_| x.holds(0.0)) {
-        shapes.push(line((zero, rect.top), (zero, rect.bottom), theme.axis, 2.0));
+        line((zero, rect.top), (zero, rect.bottom), theme.axis, 2.0);
     }
 }
 
 impl Row<'_> {
     /// Name, bars, intervals and figures.
-    fn draw(
-        &self,
-        setting: &Setting,
-        x: &Span,
-        rect: &Rect,
-        (shapes, texts): (&mut Vec<Shape>, &mut Vec<TextBox>),
-    ) {
-        let Setting { theme, fonts, .. } = *setting;
+    fn draw(&self, setting: &Setting, x: &Span, rect: &Rect, Content { shapes, texts, .. }: &mut Content) {
+        let theme = setting.theme;
         let pixel =
             |value: f64| x.pixel(value, rect.left, rect.right).map(|at| at.clamp(rect.left, rect.right));
         let start = pixel(0.0).unwrap_or(rect.left);
         let middle = self.top + 0.5 * self.pitch * self.bars.len().max(1) as f64;
         let size = theme.sizes.label;
-        let high = size * (1.0 + head::LEADING * self.name.len().saturating_sub(1) as f64);
+        let high = Setting::height_of(self.name.len(), size);
         for (index, line) in self.name.iter().enumerate() {
-            let width = fonts.width(line, size, Weight::Regular);
-            let corner = (rect.left - GAP - width, middle - high / 2.0 + head::LEADING * size * index as f64);
-            texts.push(TextBox::set(fonts, line, corner, (size, Weight::Regular, theme.ink)));
+            let left = rect.left - GAP - setting.width_of(line, size);
+            let corner = (left, middle - high / 2.0 + LEADING * size * index as f64);
+            texts.push(setting.text(line, corner, (size, theme.ink)));
         }
         for (index, bar) in self.bars.iter().enumerate() {
             let colours = theme.series_colour(index);
@@ -232,23 +196,14 @@ impl Row<'_> {
                 let ends = [low, high].map(|at| ((at, centre - cap), (at, centre + cap)));
                 let lines = || std::iter::once(((low, centre), (high, centre))).chain(ends);
                 // On a light edge the interval shows up against the bar, too.
-                shapes.extend(lines().map(|(a, b)| line(a, b, theme.background, 6.0)));
-                shapes.extend(lines().map(|(a, b)| line(a, b, theme.ink, 2.5)));
+                shapes.extend(lines().map(|(a, b)| Shape::line(a, b, theme.background, 6.0)));
+                shapes.extend(lines().map(|(a, b)| Shape::line(a, b, theme.ink, 2.5)));
             }
             let size = theme.sizes.tick;
             let corner = (interval.map_or(to, |(_, high)| to.max(high)) + GAP, centre - size / 2.0);
-            texts.push(TextBox::set(
-                fonts,
-                &bar.figures(setting).0,
-                corner,
-                (size, Weight::Regular, colours.text),
-            ));
+            texts.push(setting.text(&bar.figures(setting).0, corner, (size, colours.text)));
         }
     }
-}
-
-fn line(from: (f64, f64), to: (f64, f64), colour: Colour, width: f64) -> Shape {
-    Shape::Line { points: vec![from, to], colour, width }
 }
 
 /// The four sides of a bar, drawn inside it.
@@ -258,8 +213,7 @@ fn outline(block: &Rect, colour: Colour) -> Vec<Shape> {
     if inner.width() <= 0.0 {
         return vec![Shape::block(block, colour)];
     }
-    let points = inner.corners().into_iter().chain([(inner.left, inner.top)]).collect();
-    vec![Shape::Line { points, colour, width: PEN }]
+    vec![Shape::Line { points: inner.outline(), colour, width: PEN }]
 }
 
 #[cfg(test)]

@@ -3,14 +3,10 @@
 //! The figures share one size, as large as the widest allows, so that their column can be read from the back of a room; the
 //! words beside them are wrapped by measured widths.
 
+use crate::canvas::{Body, Chart, Content, LEADING, Setting};
 use crate::error::PlotError;
-use crate::font::{Fonts, clean};
-use crate::frame::{Head, too_small};
-use crate::geometry::Rect;
-use crate::line_chart::page::Setting;
-use crate::line_chart::{Axis, LineChart, head};
-use crate::scene::{Layout, Picture, Scene, Shape, TextBox, Weight};
-use crate::theme::Theme;
+use crate::font::{Weight, clean};
+use crate::scene::Shape;
 
 /// At most this many rows.
 pub const MOST_ROWS: usize = 5;
@@ -44,16 +40,11 @@ pub struct BoardRow {
 }
 
 /// A board of findings.
+pub type Board = Chart<BoardRows>;
+
+/// The body of a [`Board`].
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Board {
-    /// What the board says, in a few words; may be empty.
-    pub headline: String,
-    /// Where the numbers come from: a small line at the foot; may be empty.
-    pub source: String,
-    /// Width of the canvas, px.
-    pub width: u32,
-    /// Height of the canvas, px.
-    pub height: u32,
+pub struct BoardRows {
     /// The rows, from the top; those past the fifth are not shown.
     pub rows: Vec<BoardRow>,
 }
@@ -61,126 +52,90 @@ pub struct Board {
 impl Board {
     /// A board without rows on a canvas of 1920 × 1080 px.
     pub fn new(headline: impl Into<String>) -> Self {
-        Self { headline: headline.into(), source: String::new(), width: 1920, height: 1080, rows: Vec::new() }
-    }
-
-    /// The same board with a source line at the foot.
-    #[must_use]
-    pub fn with_source(self, source: impl Into<String>) -> Self {
-        Self { source: source.into(), ..self }
-    }
-
-    /// The same board on a canvas of another size, px. Type keeps its size in px.
-    #[must_use]
-    pub fn with_size(self, width: u32, height: u32) -> Self {
-        Self { width, height, ..self }
+        Self::of(headline, BoardRows { rows: Vec::new() })
     }
 
     /// The same board with one more row.
     #[must_use]
-    pub fn with_row(mut self, figure: impl Into<String>, text: impl Into<String>) -> Self {
-        self.rows.push(BoardRow { figure: figure.into(), text: text.into() });
-        self
+    pub fn with_row(self, figure: impl Into<String>, text: impl Into<String>) -> Self {
+        self.with(|board| board.rows.push(BoardRow { figure: figure.into(), text: text.into() }))
     }
+}
 
+impl BoardRows {
     /// The size at which every figure fits into its column and its row, and the width of the widest, px.
-    fn figure_size(&self, fonts: &Fonts, theme: &Theme, room: f64, pitch: f64) -> (f64, f64) {
-        let most = (FIGURE * theme.sizes.headline).min(FIGURE_HEIGHT * pitch);
+    fn figure_size(&self, setting: &Setting, room: f64, pitch: f64) -> (f64, f64) {
+        let headline = setting.theme.sizes.headline;
+        let most = (FIGURE * headline).min(FIGURE_HEIGHT * pitch);
         let widest = self
             .rows
             .iter()
             .take(MOST_ROWS)
-            .map(|row| fonts.width(&clean(&row.figure), most, Weight::Bold))
+            .map(|row| setting.fonts.width(&clean(&row.figure), most, Weight::Bold))
             .fold(0.0, f64::max);
         // No smaller than the words: what is then still too wide is cut.
-        let size = (most * (room / widest.max(room))).max(WORDS * theme.sizes.headline);
+        let size = (most * (room / widest.max(room))).max(WORDS * headline);
         (size, (widest * size / most).min(room))
     }
 }
 
-/// The rows' ground: what they may cover, px.
-struct Ground {
-    rect: Rect,
+/// Where the rows stand, px.
+struct Rows {
     pitch: f64,
     figure_size: f64,
     words_left: f64,
 }
 
-impl Picture for Board {
-    fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
-        let fonts = Fonts::load()?;
-        // The line chart's own headline, without its panels.
-        let mut chart = LineChart::new(&self.headline, Axis::new("", "")).with_source(&self.source);
-        let (width, height) = theme.format.canvas((self.width, self.height));
-        chart = chart.with_size(width, height);
-        let setting = Setting { chart: &chart, theme, fonts: &fonts };
-        let sizes = theme.sizes;
-        let Head { frame, mut texts, top } = Head::of(&setting);
-        let lines = fonts.wrap(&self.source, sizes.small, Weight::Regular, frame.width(), 2);
-        let foot = lines.len() as f64 * head::LEADING * sizes.small;
-        let kind = (sizes.small, Weight::Regular, theme.muted);
-        texts.extend(head::stacked(&setting, &lines, (frame.left, frame.bottom - foot), kind));
-
-        let words = WORDS * sizes.headline;
-        let rows = self.rows.len().clamp(1, MOST_ROWS) as f64;
-        let room = frame.bottom - foot - 0.5 * words - top;
-        let pitch = (room / rows).min(MOST_PITCH * words);
-        let (figure_size, figures) = self.figure_size(&fonts, theme, FIGURES * frame.width(), pitch);
-        let words_left = frame.left + figures + GAP;
+impl Body for BoardRows {
+    fn draw(&self, setting: &Setting) -> Result<Content, PlotError> {
+        let room = setting.room;
+        let words = WORDS * setting.theme.sizes.headline;
+        let count = self.rows.len().clamp(1, MOST_ROWS) as f64;
+        let pitch = (room.height() / count).min(MOST_PITCH * words);
+        let (figure_size, figures) = self.figure_size(setting, FIGURES * room.width(), pitch);
+        let words_left = room.left + figures + GAP;
         let (least, narrow) = (LEAST_PITCH * words, LEAST_WORDS * words);
-        if pitch < least || frame.right - words_left < narrow {
-            let wider = narrow - (frame.right - words_left);
-            return Err(too_small((width, height), wider, rows * least - room));
+        if pitch < least || room.right - words_left < narrow {
+            return Err(setting.too_small(narrow - (room.right - words_left), count * least - room.height()));
         }
-        let rect = Rect { left: frame.left, right: frame.right, top, bottom: top + room };
-        let ground = Ground { rect, pitch, figure_size, words_left };
-        let mut shapes = Vec::new();
-        let mut omitted = Vec::new();
+        let rows = Rows { pitch, figure_size, words_left };
+        let mut content = Content::default();
         for (index, row) in self.rows.iter().enumerate() {
             if index < MOST_ROWS {
-                row.draw(&setting, &ground, index, (&mut shapes, &mut texts, &mut omitted));
+                row.draw(setting, &rows, index, &mut content);
             } else {
-                omitted.push(format!("{} {}", row.figure, row.text));
+                content.omitted.push(format!("{} {}", row.figure, row.text));
             }
         }
-        let layout = Layout { width, height, texts, omitted };
-        Ok(Scene { background: theme.background, shapes, layout })
+        Ok(content)
     }
 }
 
 impl BoardRow {
     /// A thin rule, the figure, and the words in the middle of its height.
-    fn draw(
-        &self,
-        setting: &Setting,
-        ground: &Ground,
-        index: usize,
-        (shapes, texts, omitted): (&mut Vec<Shape>, &mut Vec<TextBox>, &mut Vec<String>),
-    ) {
-        let Setting { theme, fonts, .. } = *setting;
-        let rect = ground.rect;
-        let top = rect.top + index as f64 * ground.pitch;
-        let middle = top + 0.5 * ground.pitch;
-        let points = vec![(rect.left, top), (rect.right, top)];
-        shapes.push(Shape::Line { points, colour: theme.grid, width: 2.5 });
+    fn draw(&self, setting: &Setting, rows: &Rows, index: usize, content: &mut Content) {
+        let Setting { room, theme, fonts, .. } = *setting;
+        let top = room.top + index as f64 * rows.pitch;
+        let middle = top + 0.5 * rows.pitch;
+        content.shapes.push(Shape::line((room.left, top), (room.right, top), theme.grid, 2.5));
 
-        let size = ground.figure_size;
-        let room = ground.words_left - GAP - rect.left;
+        let size = rows.figure_size;
+        let across = rows.words_left - GAP - room.left;
         // A hair of room for the rounding of the figure's own width.
-        let figure = fonts.wrap(&self.figure, size, Weight::Bold, room + 1e-6 * room, 1);
+        let figure = fonts.wrap(&self.figure, size, Weight::Bold, across + 1e-6 * across, 1);
         let kind = (size, Weight::Bold, theme.series_colour(0).text);
-        texts.extend(head::stacked(setting, &figure, (rect.left, middle - size / 2.0), kind));
+        content.texts.extend(setting.stacked(&figure, (room.left, middle - size / 2.0), kind));
 
         let size = WORDS * theme.sizes.headline;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 2 and 5")]
-        let most = ((FILLED * ground.pitch / size - 1.0) / head::LEADING + 1.0).max(1.0) as usize;
-        let lines = fonts.wrap(&self.text, size, Weight::Regular, rect.right - ground.words_left, most);
+        let most = ((FILLED * rows.pitch / size - 1.0) / LEADING + 1.0).max(1.0) as usize;
+        let lines = fonts.wrap(&self.text, size, Weight::Regular, room.right - rows.words_left, most);
         if lines.join(" ") != clean(&self.text) || figure.join(" ") != clean(&self.figure) {
-            omitted.push(format!("{} {}", self.figure, self.text));
+            content.omitted.push(format!("{} {}", self.figure, self.text));
         }
-        let high = size * (1.0 + head::LEADING * lines.len().saturating_sub(1) as f64);
+        let high = Setting::height_of(lines.len(), size);
         let kind = (size, Weight::Regular, theme.ink);
-        texts.extend(head::stacked(setting, &lines, (ground.words_left, middle - high / 2.0), kind));
+        content.texts.extend(setting.stacked(&lines, (rows.words_left, middle - high / 2.0), kind));
     }
 }
 

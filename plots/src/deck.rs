@@ -4,8 +4,10 @@
 //! title in the document's outline. Nothing in the document tells the time, so that the same pictures have the same bytes.
 
 use crate::error::PlotError;
+use crate::font::Fonts;
 use crate::render;
 use crate::scene::Picture;
+use crate::svg::{self, Words};
 use crate::theme::Theme;
 use krilla::Document;
 use krilla::destination::XyzDestination;
@@ -36,6 +38,7 @@ pub fn deck(title: &str, pages: &[DeckPage<'_>], theme: &Theme) -> Result<Vec<u8
         return Err(PlotError::Pdf("there is no picture to show".to_owned()));
     }
     let wrong = || PlotError::Pdf("the page has no size".to_owned());
+    let fonts = Fonts::load()?;
     let mut document = Document::new();
     document.set_metadata(
         Metadata::new()
@@ -45,7 +48,7 @@ pub fn deck(title: &str, pages: &[DeckPage<'_>], theme: &Theme) -> Result<Vec<u8
     );
     let mut outline = Outline::new();
     for (number, shown) in pages.iter().enumerate() {
-        let tree = render::parse(&render::with_live_text(&shown.picture.compose(theme)?)?)?;
+        let tree = render::parse(&svg::picture(&shown.picture.compose(theme)?, &fonts, Words::Live))?;
         let high = WIDTH * tree.size().height() / tree.size().width();
         let size = Size::from_wh(WIDTH, high).ok_or_else(wrong)?;
         let mut page = document.start_page_with(PageSettings::from_wh(WIDTH, high).ok_or_else(wrong)?);
@@ -64,8 +67,9 @@ pub fn deck(title: &str, pages: &[DeckPage<'_>], theme: &Theme) -> Result<Vec<u8
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::axes::Axis;
     use crate::board::Board;
-    use crate::line_chart::{Axis, LineChart, Panel, Series};
+    use crate::line_chart::{LineChart, Panel, Series};
 
     fn good<T>(outcome: Result<T, PlotError>) -> T {
         outcome.unwrap_or_else(|error| panic!("{error}"))

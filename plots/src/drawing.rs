@@ -6,8 +6,7 @@
 //! be searched. Both have the same bytes each time.
 //!
 //! Line widths and kinds follow the habit of ISO 128: visible edges thick; dimensions, hatching and the roots of threads thin;
-//! hidden edges dashed; axes in long dashes and dots. They are drawn here and not by plotters, which knows pixels, not
-//! millimetres on paper.
+//! hidden edges dashed; axes in long dashes and dots.
 
 mod dimension;
 mod end_view;
@@ -29,6 +28,7 @@ pub use scale::Scale;
 
 use crate::error::PlotError;
 use crate::font::Fonts;
+use crate::svg::Words;
 
 /// Width and height of the sheet, A4 upright, mm.
 pub const PAPER: (f64, f64) = (210.0, 297.0);
@@ -154,14 +154,14 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    /// The sheet as SVG, its text as outlines. Each piece of text is a group that carries its words as `aria-label`.
+    /// The sheet as SVG, its text as outlines. Each piece of text carries its words as `aria-label`.
     ///
     /// # Errors
     /// [`PlotError::Font`] if the embedded font is damaged; [`PlotError::Drawing`] if the part has no size or is too large for
     /// the smallest scale.
     pub fn svg(&self) -> Result<String, PlotError> {
         let fonts = Fonts::load()?;
-        Ok(svg::outlined(&sheet::compose(self, &fonts)?, &fonts))
+        Ok(svg::document(&sheet::compose(self, &fonts)?, &fonts, Words::Outlines))
     }
 
     /// The sheet as a PDF of one page with its font embedded.
@@ -170,7 +170,8 @@ impl Sheet {
     /// Those of [`Self::svg`], and [`PlotError::Pdf`] if the page cannot be coded.
     pub fn pdf(&self) -> Result<Vec<u8>, PlotError> {
         let fonts = Fonts::load()?;
-        pdf::one_page(&svg::live(&sheet::compose(self, &fonts)?), &self.title)
+        let page = sheet::compose(self, &fonts)?;
+        pdf::one_page(&svg::document(&page, &fonts, Words::Live), &self.title)
     }
 
     /// Every piece of text with its place on the paper, for checks that none overlap.

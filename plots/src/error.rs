@@ -16,7 +16,7 @@ pub enum PlotError {
     PngWidth(u32),
     /// The embedded font could not be read.
     Font,
-    /// The drawing library refused a shape.
+    /// A part has no size, or none that fits on a sheet.
     Drawing(String),
     /// The text given is not an SVG document.
     Svg(String),
@@ -40,7 +40,7 @@ impl fmt::Display for PlotError {
                 write!(f, "a PNG {width} px wide cannot be made; give 1 to 16384 px")
             }
             Self::Font => write!(f, "the font inside the program cannot be read"),
-            Self::Drawing(why) => write!(f, "a shape could not be drawn: {why}"),
+            Self::Drawing(why) => write!(f, "the part could not be drawn: {why}"),
             Self::Svg(why) => write!(f, "this is not a readable SVG picture: {why}"),
             Self::Png(why) => write!(f, "the PNG could not be written: {why}"),
             Self::Pdf(why) => write!(f, "the PDF could not be written: {why}"),

@@ -5,10 +5,11 @@
 
 use std::sync::Arc;
 
+use textwrap::core::Fragment;
+use textwrap::wrap_algorithms::wrap_first_fit;
 use usvg::fontdb;
 
 use crate::error::PlotError;
-use crate::scene::Weight;
 
 /// The family name, as the font files state it.
 pub const FAMILY: &str = "Source Sans Pro";
@@ -28,6 +29,15 @@ pub const DESCENT: f64 = 0.25;
 
 /// Steps in which the measure of wrapped text is narrowed to even out its lines.
 const NARROWINGS: u32 = 20;
+
+/// Weight of type.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// The regular face.
+    Regular,
+    /// The bold face.
+    Bold,
+}
 
 /// A stretch of text set at one size.
 #[derive(Debug, Clone, PartialEq)]
@@ -103,55 +113,60 @@ impl Fonts {
 
     /// Width of a stretch of text set at one size, px.
     pub fn run_width(&self, text: &str, size: f64, weight: Weight) -> f64 {
-        let face = self.face(weight);
+        let shaped = self.shape(text, weight);
+        let advance: i64 = shaped.glyph_positions().iter().map(|glyph| i64::from(glyph.x_advance)).sum();
+        advance as f64 * size / f64::from(self.face(weight).units_per_em())
+    }
+
+    /// The glyphs of a stretch of text, in font units.
+    pub fn shape(&self, text: &str, weight: Weight) -> rustybuzz::GlyphBuffer {
         let mut buffer = rustybuzz::UnicodeBuffer::new();
         buffer.push_str(text);
         buffer.guess_segment_properties();
-        let shaped = rustybuzz::shape(face, &[], buffer);
-        let advance: i64 = shaped.glyph_positions().iter().map(|glyph| i64::from(glyph.x_advance)).sum();
-        advance as f64 * size / f64::from(face.units_per_em())
+        rustybuzz::shape(self.face(weight), &[], buffer)
     }
 
     /// Breaks text into at most `most` lines of at most `room` px, about equally long, with an ellipsis where
     /// a line had to be cut.
     pub fn wrap(&self, text: &str, size: f64, weight: Weight, room: f64, most: usize) -> Vec<String> {
         let text = clean(text);
-        let set = |room: f64| self.fill(&text, size, weight, room, most);
-        let fits =
-            |lines: &[String], room: f64| lines.iter().all(|line| self.width(line, size, weight) <= room);
-        let mut lines = set(room);
-        if lines.len() > 1 && fits(&lines, room) {
+        let space = self.width(" ", size, weight);
+        let words: Vec<Word> = text
+            .split(' ')
+            .filter(|word| !word.is_empty())
+            .map(|word| Word { text: word, width: self.width(word, size, weight), space })
+            .collect();
+        if words.is_empty() {
+            return Vec::new();
+        }
+        let fill = |room: f64| wrap_first_fit(&words, &[room]);
+        let longest = words.iter().map(|word| word.width).fold(0.0, f64::max);
+        let mut lines = fill(room);
+        if lines.len() > 1 && lines.len() <= most {
             // A narrower measure, as long as it takes no more lines, leaves no short last line.
             for part in 1..NARROWINGS {
                 let narrower = room * (1.0 - f64::from(part) / f64::from(NARROWINGS));
-                let found = set(narrower);
-                if found.len() > lines.len() || !fits(&found, narrower) {
+                let found = fill(narrower);
+                if found.len() > lines.len() || longest > narrower {
                     break;
                 }
                 lines = found;
             }
         }
-        lines.into_iter().map(|line| self.shorten(line, size, weight, room)).collect()
-    }
-
-    /// Puts as many words in each line as it holds, and all that are left in the last.
-    fn fill(&self, text: &str, size: f64, weight: Weight, room: f64, most: usize) -> Vec<String> {
-        let mut lines: Vec<String> = Vec::new();
-        for word in text.split(' ').filter(|word| !word.is_empty()) {
-            let joined = lines.last().map(|line| format!("{line} {word}"));
-            match joined {
-                Some(joined) if lines.len() >= most || self.width(&joined, size, weight) <= room => {
-                    lines.pop();
-                    lines.push(joined);
-                }
-                _ => lines.push(word.to_owned()),
-            }
+        let joined = |words: &[Word]| words.iter().map(|word| word.text).collect::<Vec<_>>().join(" ");
+        let mut lines: Vec<String> = lines.into_iter().map(joined).collect();
+        // What is left over stands in the last line, to be cut.
+        let left_over = lines.split_off(most.max(1).min(lines.len()));
+        if let Some(last) = lines.last_mut().filter(|_| !left_over.is_empty()) {
+            *last = format!("{last} {}", left_over.join(" "));
         }
-        lines
+        lines.into_iter().map(|line| self.shorten(line, size, weight, room)).collect()
     }
 
     /// Cuts one line to `room` px, with an ellipsis if anything was cut.
     fn shorten(&self, line: String, size: f64, weight: Weight, room: f64) -> String {
+        // A hair of room, since the width of a line rounds otherwise than the sum of its words'.
+        let room = room * (1.0 + 1e-9);
         if self.width(&line, size, weight) <= room {
             return line;
         }
@@ -166,6 +181,28 @@ impl Fonts {
             if self.width(&cut(middle), size, weight) <= room { fits = middle } else { fails = middle }
         }
         cut(fits)
+    }
+}
+
+/// A word as line breaking sees it, px.
+#[derive(Debug)]
+struct Word<'a> {
+    text: &'a str,
+    width: f64,
+    space: f64,
+}
+
+impl Fragment for Word<'_> {
+    fn width(&self) -> f64 {
+        self.width
+    }
+
+    fn whitespace_width(&self) -> f64 {
+        self.space
+    }
+
+    fn penalty_width(&self) -> f64 {
+        0.0
     }
 }
 
@@ -191,6 +228,21 @@ mod tests {
         let widths: Vec<f64> = lines.iter().map(|line| fonts.width(line, 40.0, Weight::Bold)).collect();
         assert_eq!(lines.join(" "), text);
         assert!(matches!(widths.as_slice(), [a, b] if a.min(*b) > 0.4 * whole), "{lines:?}");
+    }
+
+    /// No letter is kerned against a space, so that words may be measured one by one.
+    #[test]
+    fn property_a_line_is_as_wide_as_its_words_and_spaces() {
+        let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
+        let letters = ('!'..='~').chain("Δ≤≥°–−µ·½…—’“”".chars()).map(|letter| letter.to_string());
+        let letters: Vec<String> = letters.collect();
+        for weight in [Weight::Regular, Weight::Bold] {
+            let space = fonts.width(" ", 1000.0, weight);
+            let apart: f64 = letters.iter().map(|letter| fonts.width(letter, 1000.0, weight) + space).sum();
+            for line in [letters.join(" "), letters.iter().rev().cloned().collect::<Vec<_>>().join(" ")] {
+                assert!((fonts.width(&line, 1000.0, weight) + space - apart).abs() < 1e-6, "{weight:?}");
+            }
+        }
     }
 
     #[test]

@@ -27,6 +27,16 @@ impl Rect {
         [(self.left, self.top), (self.right, self.top), (self.right, self.bottom), (self.left, self.bottom)]
     }
 
+    /// A line round it, closed.
+    pub fn outline(&self) -> Vec<Point> {
+        self.corners().into_iter().chain([(self.left, self.top)]).collect()
+    }
+
+    /// Its middle.
+    pub fn middle(&self) -> Point {
+        (f64::midpoint(self.left, self.right), f64::midpoint(self.top, self.bottom))
+    }
+
     /// Width, px.
     pub fn width(&self) -> f64 {
         self.right - self.left

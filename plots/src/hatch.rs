@@ -1,8 +1,8 @@
 //! Ruled lines over an area, so that areas differ without colour.
 
-use crate::geometry::Point;
+use crate::geometry::{Point, Rect};
 use crate::scene::Shape;
-use crate::theme::Colour;
+use crate::theme::{Colour, Theme};
 
 /// A family of parallel lines.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,7 +14,7 @@ pub struct Ruling {
 }
 
 /// Lines that rise at 45 degrees, 20 px apart along a level edge: the mark of what is not allowed.
-pub const FORBIDDEN: Ruling = Ruling { angle: 45.0, apart: 10.0 * std::f64::consts::SQRT_2 };
+const FORBIDDEN: Ruling = Ruling { angle: 45.0, apart: 10.0 * std::f64::consts::SQRT_2 };
 
 /// The rulings of areas number 0, 1, …; they repeat after the fifth.
 const OF_AREAS: [&[Ruling]; 5] = [
@@ -33,7 +33,17 @@ pub fn of_area(style: usize) -> &'static [Ruling] {
 /// Rules a polygon as area number `style`, with lines `width` px wide that meet those of every other area of that number.
 pub fn rule(polygon: &[Point], style: usize, (colour, width): (Colour, f64)) -> Vec<Shape> {
     let lines = of_area(style).iter().flat_map(|ruling| ruling.lines(polygon, (0.0, 0.0)));
-    lines.map(|(from, to)| Shape::Line { points: vec![from, to], colour, width }).collect()
+    lines.map(|(from, to)| Shape::line(from, to, colour, width)).collect()
+}
+
+/// Slanting lines over what a limit forbids, one of them through `anchor`.
+pub fn forbidden(region: &Rect, anchor: Point, theme: &Theme) -> Vec<Shape> {
+    if region.width() <= 0.0 || region.height() <= 0.0 {
+        return Vec::new();
+    }
+    let (colour, width) = (theme.limit.faded(0.35), 1.5);
+    let lines = FORBIDDEN.lines(&region.corners(), anchor);
+    lines.into_iter().map(|(from, to)| Shape::line(from, to, colour, width)).collect()
 }
 
 impl Ruling {

@@ -1,20 +1,17 @@
 //! How often a figure falls where: upright bars over equal steps, named places, and a limit.
 //!
-//! The page is that of a [`LineChart`] with one panel: headline, axes, the names of places above the panel on
-//! their poles, source line. The bars stand on the grid; a limit is an upright line, hatched beyond.
+//! Names of places stand above the panel on their poles. The bars stand on the grid; a limit is an upright line, hatched beyond.
 //!
 //! The step is that of D. Freedman and P. Diaconis, "On the histogram as a density estimator" (1981), twice the quartile
 //! distance over the cube root of the number of values, rounded up to 1, 2 or 5 times a power of ten.
 
+use crate::axes::{Axes, Axis, Event, OnePanel, Span, Upright, ticks};
+use crate::canvas::{Body, Chart, Content, Setting};
 use crate::error::PlotError;
-use crate::font::Fonts;
-use crate::frame::OnePanel;
+use crate::font::Weight;
 use crate::geometry::{Point, Rect};
-use crate::line_chart::page::Setting;
-use crate::line_chart::{Axis, LineChart, Panel, paint};
-use crate::scene::{Picture, Scene, Shape, TextBox, Weight};
-use crate::theme::Theme;
-use crate::ticks;
+use crate::hatch::forbidden;
+use crate::scene::{Shape, TextBox};
 
 /// The fewest and the most steps across the values.
 const STEPS: (f64, f64) = (8.0, 60.0);
@@ -41,16 +38,11 @@ pub struct Place {
 }
 
 /// A chart of how often values fall where.
+pub type Histogram = Chart<Values>;
+
+/// The body of a [`Histogram`].
 #[derive(Debug, Clone, PartialEq)]
-pub struct Histogram {
-    /// What the chart shows, in a few words; may be empty.
-    pub headline: String,
-    /// Where the numbers come from: a small line at the foot; may be empty.
-    pub source: String,
-    /// Width of the canvas, px.
-    pub width: u32,
-    /// Height of the canvas, px.
-    pub height: u32,
+pub struct Values {
     /// The axis of the values; its range is found from them.
     pub x: Axis,
     /// What is counted, as in "machines".
@@ -71,46 +63,34 @@ impl Histogram {
         counted: impl Into<String>,
         values: impl IntoIterator<Item = f64>,
     ) -> Self {
-        Self {
-            headline: headline.into(),
-            source: String::new(),
-            width: 1920,
-            height: 1080,
-            x,
-            counted: counted.into(),
-            values: values.into_iter().collect(),
-            places: Vec::new(),
-            limit: None,
-        }
-    }
-
-    /// The same chart with a source line at the foot.
-    #[must_use]
-    pub fn with_source(self, source: impl Into<String>) -> Self {
-        Self { source: source.into(), ..self }
-    }
-
-    /// The same chart on a canvas of another size, px. Type keeps its size in px.
-    #[must_use]
-    pub fn with_size(self, width: u32, height: u32) -> Self {
-        Self { width, height, ..self }
+        let values = values.into_iter().collect();
+        Self::of(headline, Values { x, counted: counted.into(), values, places: Vec::new(), limit: None })
     }
 
     /// The same chart with one more named place.
     #[must_use]
-    pub fn with_place(mut self, x: f64, label: impl Into<String>) -> Self {
-        self.places.push(Place { x, label: label.into() });
-        self
+    pub fn with_place(self, x: f64, label: impl Into<String>) -> Self {
+        self.with(|values| values.places.push(Place { x, label: label.into() }))
     }
 
     /// The same chart with a named limit above which nothing is allowed.
     #[must_use]
     pub fn with_limit(self, x: f64, label: impl Into<String>) -> Self {
-        Self { limit: Some(Place { x, label: label.into() }), ..self }
+        self.with(|values| values.limit = Some(Place { x, label: label.into() }))
     }
+}
 
-    /// The page as a line chart without curves, and where a limit stands that lies beyond its edge.
-    fn page(&self, bins: &Bins, theme: &Theme) -> (LineChart, Option<(Beyond, String)>) {
+/// What the axes of a histogram show.
+struct Plan {
+    x: Axis,
+    y: Axis,
+    events: Vec<Event>,
+    /// The side and the name of a limit beyond the edge.
+    beyond: Option<(Beyond, String)>,
+}
+
+impl Values {
+    fn plan(&self, bins: &Bins) -> Plan {
         let span = bins.high - bins.low;
         let (mut low, mut high) = (bins.low - SIDE * span, bins.high + SIDE * span);
         // Where there are no values, no limit can be near them.
@@ -129,16 +109,10 @@ impl Histogram {
         let top = bins.shares.iter().fold(0.0_f64, |top, share| top.max(*share));
         let y = Axis::new(format!("{} in each step of {}", self.counted, bins.step_words(&self.x.unit)), "%");
         let top = if top > 0.0 { top * (1.0 + above) } else { 1.0 };
-        let (width, height) = theme.format.canvas((self.width, self.height));
-        let mut chart = LineChart::new(&self.headline, self.x.clone().range(low, high))
-            .with_panel(Panel::new(y.range(0.0, top)))
-            .with_source(&self.source)
-            .with_size(width, height);
         let inside = limit.iter().copied().filter(|_| beyond.is_none());
-        for place in self.places.iter().chain(inside) {
-            chart = chart.with_event(place.x, &place.label);
-        }
-        (chart, beyond)
+        let places = self.places.iter().chain(inside);
+        let events = places.map(|place| Event { x: place.x, label: place.label.clone() }).collect();
+        Plan { x: self.x.clone().range(low, high), y: y.range(0.0, top), events, beyond }
     }
 }
 
@@ -214,46 +188,47 @@ impl Bins {
     }
 }
 
-impl Picture for Histogram {
-    fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
+impl Body for Values {
+    fn draw(&self, setting: &Setting) -> Result<Content, PlotError> {
+        let theme = setting.theme;
         let bins = Bins::of(&self.values);
-        let (chart, beyond) = self.page(&bins, theme);
-        let fonts = Fonts::load()?;
-        let setting = Setting { chart: &chart, theme, fonts: &fonts };
-        let mut page = OnePanel::of(&setting)?;
+        let Plan { x, y, events, beyond } = self.plan(&bins);
+        let span = Span::of(&x, events.iter().map(|event| event.x));
+        let upright = vec![Upright { axis: &y, seen: Span::of(&y, std::iter::empty()), hatched: Vec::new() }];
+        let axes = Axes { x: &x, span, upright, events: &events, bands: &[] };
+        let mut page = OnePanel::of(setting, &axes)?;
         let rect = page.rect;
         if bins.shares.is_empty() {
-            page.no_data(&setting);
+            page.no_data(setting);
         }
         let colour = theme.series_colour(0).line;
         let bars = bins.bars(&page);
-        page.shapes.extend(bars.iter().map(|bar| {
+        page.content.shapes.extend(bars.iter().map(|bar| {
             let gap = BETWEEN.min(0.2 * bar.width());
             Shape::block(&Rect { right: bar.right - gap, bottom: bar.bottom - 1.0, ..*bar }, colour)
         }));
         let outline = outline(&bars).into_iter();
-        page.shapes.extend(outline.map(|points| Shape::Line { points, colour, width: theme.line_width }));
+        page.content.shapes.extend(outline.map(|points| Shape::Line {
+            points,
+            colour,
+            width: theme.line_width,
+        }));
         if let Some((side, name)) = &beyond {
-            page.texts.extend(at_edge(*side, name, &rect, &setting));
+            page.content.texts.extend(at_edge(*side, name, &rect, setting));
         }
         // The poles of the places stand in front of the bars.
         for (x, _) in &page.page.stems {
-            let points = vec![(*x, rect.top), (*x, rect.bottom)];
-            page.shapes.push(Shape::Line { points: points.clone(), colour: theme.background, width: 6.0 });
-            page.shapes.push(Shape::Line { points, colour: theme.ink, width: 2.5 });
+            let pole = |colour, width| Shape::line((*x, rect.top), (*x, rect.bottom), colour, width);
+            page.content.shapes.extend([pole(theme.background, 6.0), pole(theme.ink, 2.5)]);
         }
         let inside = self.limit.as_ref().filter(|_| beyond.is_none() && !bins.shares.is_empty());
         if let Some(x) = inside.and_then(|limit| page.page.x_inside(limit.x)) {
             let region = Rect { left: x.max(rect.left), ..rect };
-            page.shapes.extend(paint::forbidden(
-                &region,
-                (region.left - region.height(), region.bottom),
-                theme,
-            ));
-            let points = vec![(x, rect.top), (x, rect.bottom)];
-            page.shapes.push(Shape::Line { points, colour: theme.limit, width: 4.0 });
+            let anchor = (region.left - region.height(), region.bottom);
+            page.content.shapes.extend(forbidden(&region, anchor, theme));
+            page.content.shapes.push(Shape::line((x, rect.top), (x, rect.bottom), theme.limit, 4.0));
         }
-        Ok(page.scene(&setting))
+        Ok(page.content)
     }
 }
 
@@ -274,16 +249,16 @@ fn outline(bars: &[Rect]) -> Vec<Vec<Point>> {
 
 /// The name of a limit beyond the edge of the panel.
 fn at_edge(side: Beyond, name: &str, rect: &Rect, setting: &Setting) -> Vec<TextBox> {
-    let kind = (setting.theme.sizes.label, Weight::Regular, setting.theme.limit);
+    let (size, colour) = (setting.theme.sizes.label, setting.theme.limit);
     let room = rect.width() - 2.0 * INSET;
-    let lines = setting.fonts.wrap(name, kind.0, kind.1, room, 1);
+    let lines = setting.fonts.wrap(name, size, Weight::Regular, room, 1);
     let set = |line: &String| {
-        let width = setting.fonts.width(line, kind.0, kind.1);
+        let width = setting.width_of(line, size);
         let left = match side {
             Beyond::Left => rect.left + INSET,
             Beyond::Right => rect.right - INSET - width,
         };
-        TextBox::set(setting.fonts, line, (left, rect.top + INSET / 2.0), kind)
+        setting.text(line, (left, rect.top + INSET / 2.0), (size, colour))
     };
     lines.iter().map(set).collect()
 }

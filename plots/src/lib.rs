@@ -5,6 +5,7 @@
 //!
 //! | module | what it holds |
 //! |---|---|
+//! | [`Chart`] | what charts share: the canvas, its headline and its source line |
 //! | [`line_chart`] | curves over a shared x axis, in one or more stacked panels |
 //! | [`drawing`] | workshop drawings of turned parts, true to scale on A4 |
 //! | [`histogram`] | how often a figure falls where, with named places and a limit |
@@ -32,15 +33,16 @@
 //! # Ok::<(), latchstroke_plots::PlotError>(())
 //! ```
 
+mod axes;
 pub mod bars;
 pub mod board;
+mod canvas;
 #[cfg(test)]
 mod checks;
 pub mod deck;
 pub mod drawing;
 mod error;
 mod font;
-mod frame;
 mod geometry;
 mod hatch;
 pub mod histogram;
@@ -52,16 +54,20 @@ pub mod moving;
 pub mod page;
 pub mod render;
 pub mod scene;
+mod svg;
 pub mod theme;
-mod ticks;
 
+pub use axes::{Axis, Band, Event, Hatch, Scale};
 pub use bars::{Bar, BarRow, Bars};
 pub use board::{Board, BoardRow};
+pub use canvas::Chart;
 pub use deck::{DeckPage, deck};
 pub use error::PlotError;
+pub use font::Weight;
 pub use histogram::{Histogram, Place};
-pub use line_chart::{Axis, Band, Event, Hatch, Limit, LineChart, Panel, PointMark, Scale, Series};
+pub use line_chart::{Limit, LineChart, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};
+pub use svg::escaped;
 pub use theme::{Format, Marker, Stroke, Theme};

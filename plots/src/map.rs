@@ -10,15 +10,13 @@
 mod names;
 mod regions;
 
+use crate::axes::{Axes, Axis, OnePanel, Span, TICK, Upright, is_drawable};
+use crate::canvas::{Body, Chart, Content, Setting};
 use crate::error::PlotError;
-use crate::font::Fonts;
-use crate::frame::OnePanel;
-use crate::geometry::{Point, Rect};
+use crate::geometry::Point;
 use crate::hatch;
-use crate::line_chart::axis::is_drawable;
-use crate::line_chart::page::Setting;
-use crate::line_chart::{Axis, LineChart, Panel, PointMark, Series};
-use crate::scene::{Picture, Scene, Shape};
+use crate::line_chart::PointMark;
+use crate::scene::Shape;
 use crate::theme::Theme;
 use regions::{Region, Tile};
 
@@ -28,8 +26,6 @@ const RULE: f64 = 2.0;
 const RULE_OPACITY: f64 = 0.42;
 /// Width of the lines between regions, line widths.
 const EDGE: f64 = 0.7;
-/// Length of a tick at the left edge, px.
-const TICK: f64 = 9.0;
 
 /// What a region can belong to.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,16 +57,11 @@ pub struct Row {
 }
 
 /// A map of regions.
+pub type RegionMap = Chart<Regions>;
+
+/// The body of a [`RegionMap`].
 #[derive(Debug, Clone, PartialEq)]
-pub struct RegionMap {
-    /// What the map shows, in a few words; may be empty.
-    pub headline: String,
-    /// Where the numbers come from: a small line at the foot; may be empty.
-    pub source: String,
-    /// Width of the canvas, px.
-    pub width: u32,
-    /// Height of the canvas, px.
-    pub height: u32,
+pub struct Regions {
     /// The axis across; the stretches span it unless it has a range.
     pub x: Axis,
     /// The axis upwards; the rows span it unless it has a range.
@@ -86,64 +77,38 @@ pub struct RegionMap {
 impl RegionMap {
     /// A map without rows on a canvas of 1920 × 1080 px.
     pub fn new(headline: impl Into<String>, x: Axis, y: Axis) -> Self {
-        Self {
-            headline: headline.into(),
-            source: String::new(),
-            width: 1920,
-            height: 1080,
-            x,
-            y,
-            categories: Vec::new(),
-            rows: Vec::new(),
-            points: Vec::new(),
-        }
-    }
-
-    /// The same map with a source line at the foot.
-    #[must_use]
-    pub fn with_source(self, source: impl Into<String>) -> Self {
-        Self { source: source.into(), ..self }
-    }
-
-    /// The same map on a canvas of another size, px. Type keeps its size in px.
-    #[must_use]
-    pub fn with_size(self, width: u32, height: u32) -> Self {
-        Self { width, height, ..self }
+        Self::of(headline, Regions { x, y, categories: Vec::new(), rows: Vec::new(), points: Vec::new() })
     }
 
     /// The same map with one more category, in tint and ruling number `style`.
     #[must_use]
-    pub fn with_category(mut self, label: impl Into<String>, style: usize) -> Self {
-        self.categories.push(Category { label: label.into(), style });
-        self
+    pub fn with_category(self, label: impl Into<String>, style: usize) -> Self {
+        self.with(|map| map.categories.push(Category { label: label.into(), style }))
     }
 
     /// The same map with one more row.
     #[must_use]
-    pub fn with_row(mut self, y: f64, stretches: impl IntoIterator<Item = Stretch>) -> Self {
-        self.rows.push(Row { y, stretches: stretches.into_iter().collect() });
-        self
+    pub fn with_row(self, y: f64, stretches: impl IntoIterator<Item = Stretch>) -> Self {
+        self.with(|map| map.rows.push(Row { y, stretches: stretches.into_iter().collect() }))
     }
 
     /// The same map with a named point.
     #[must_use]
-    pub fn with_point(mut self, at: (f64, f64), label: impl Into<String>) -> Self {
-        self.points.push(PointMark { at, label: label.into(), style: None });
-        self
+    pub fn with_point(self, at: (f64, f64), label: impl Into<String>) -> Self {
+        self.with(|map| map.points.push(PointMark { at, label: label.into(), style: None }))
     }
+}
 
-    /// The page as a line chart that draws nothing.
-    fn page(&self, theme: &Theme) -> LineChart {
+impl Regions {
+    /// The page with the axes over all rows.
+    fn page(&self, setting: &Setting) -> Result<OnePanel, PlotError> {
         let ends = self.rows.iter().flat_map(|row| &row.stretches).flat_map(|one| [one.from, one.to]);
         let x = spanning(&self.x, ends);
         let y = spanning(&self.y, self.rows.iter().map(|row| row.y));
-        let corners = x.range.zip(y.range).map(|(x, y)| [(x.0, y.0), (x.1, y.1)]);
-        let unseen = Series::new("", corners.into_iter().flatten());
-        let (width, height) = theme.format.canvas((self.width, self.height));
-        LineChart::new(&self.headline, x)
-            .with_panel(Panel::new(y).with_series(unseen))
-            .with_source(&self.source)
-            .with_size(width, height)
+        let seen = |axis: &Axis| Span::of(axis, axis.range.into_iter().flat_map(|(low, high)| [low, high]));
+        let upright = vec![Upright { axis: &y, seen: seen(&y), hatched: Vec::new() }];
+        let axes = Axes { x: &x, span: seen(&x), upright, events: &[], bands: &[] };
+        OnePanel::of(setting, &axes)
     }
 
     /// The rows in pixels from the lowest up, each tiled from edge to edge of the panel.
@@ -180,38 +145,35 @@ fn spanning(axis: &Axis, values: impl Iterator<Item = f64>) -> Axis {
     if axis.range.is_some() || low > high { axis.clone() } else { axis.clone().range(low, high) }
 }
 
-impl Picture for RegionMap {
-    fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
-        let fonts = Fonts::load()?;
-        let chart = self.page(theme);
-        let setting = Setting { chart: &chart, theme, fonts: &fonts };
-        let mut page = OnePanel::of(&setting)?;
+impl Body for Regions {
+    fn draw(&self, setting: &Setting) -> Result<Content, PlotError> {
+        let theme = setting.theme;
+        let mut page = self.page(setting)?;
         let regions = regions::join(&self.tiled(&page));
         let regions: Vec<Region> = regions.into_iter().filter(|region| region.category.is_some()).collect();
         if regions.is_empty() {
-            page.no_data(&setting);
+            page.no_data(setting);
         }
         for region in &regions {
             let polygon = region.polygon();
-            page.shapes.extend(self.surface(&polygon, region.category, theme));
+            page.content.shapes.extend(self.surface(&polygon, region.category, theme));
         }
-        page.shapes.extend(frame(&page, theme));
+        let frame = frame(&page, theme);
+        page.content.shapes.extend(frame);
         let edges: Vec<Vec<Point>> = regions.iter().flat_map(|region| region.edges(&page.rect)).collect();
         let edge = |points: &Vec<Point>| Shape::Line {
             points: points.clone(),
             colour: theme.ink,
             width: EDGE * theme.line_width,
         };
-        page.shapes.extend(edges.iter().map(edge));
-        let named = names::name(self, &setting, &page, (&regions, &edges));
-        page.shapes.extend(named.shapes);
-        page.texts.extend(named.texts);
-        page.omitted.extend(named.omitted);
-        Ok(page.scene(&setting))
+        page.content.shapes.extend(edges.iter().map(edge));
+        let named = names::name(self, setting, &page, (&regions, &edges));
+        page.content.extend(named);
+        Ok(page.content)
     }
 }
 
-impl RegionMap {
+impl Regions {
     /// Tint and ruling of a category over a polygon.
     fn surface(&self, polygon: &[Point], category: Option<usize>, theme: &Theme) -> Vec<Shape> {
         let Some(category) = category.and_then(|number| self.categories.get(number)) else {
@@ -226,12 +188,11 @@ impl RegionMap {
 
 /// The frame, and ticks at its left edge; those under it belong to the ground.
 fn frame(page: &OnePanel, theme: &Theme) -> Vec<Shape> {
-    let Rect { left, top, .. } = page.rect;
-    let line = |points: Vec<Point>| Shape::Line { points, colour: theme.axis, width: 2.0 };
+    let left = page.rect.left;
     let upwards = page.page.panels.iter().flat_map(|panel| &panel.marks.major);
-    let ticks = upwards.map(|(y, _)| line(vec![(left - TICK, *y), (left, *y)]));
-    let around = page.rect.corners().into_iter().chain([(left, top)]).collect();
-    ticks.chain([line(around)]).collect()
+    let ticks = upwards.map(|(y, _)| Shape::line((left - TICK, *y), (left, *y), theme.axis, 2.0));
+    let around = Shape::Line { points: page.rect.outline(), colour: theme.axis, width: 2.0 };
+    ticks.chain([around]).collect()
 }
 
 #[cfg(test)]

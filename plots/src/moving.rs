@@ -2,10 +2,8 @@
 //!
 //! Every picture is laid out as for [`crate::render`] and then taken apart into drawn elements. An element that returns in
 //! another frame is kept once, so that what stands still costs nothing. Both kinds of file are made from these same elements,
-//! whose text is outlines of the embedded font. They are written here and not by plotters, whose whole-pixel units and running
-//! text would make no two frames share a line. The work is shared among the cores; the bytes do not depend on how many.
+//! whose text is outlines of the embedded font. The work is shared among the cores; the bytes do not depend on how many.
 
-mod elements;
 mod gif;
 mod page;
 mod palette;
@@ -16,11 +14,14 @@ use rayon::prelude::*;
 
 use crate::error::PlotError;
 use crate::font::Fonts;
-use crate::scene::Picture;
+use crate::scene::{Picture, Scene, Shape};
+use crate::svg::{Decimals, Lettering, PENS, Svg};
 use crate::theme::{Colour, Theme};
 
 /// Frames worked on between two looks at whether to stop.
 const BATCH: usize = 16;
+/// To how much of a pixel the elements are written.
+const TENTHS: Decimals = Decimals(1);
 
 /// Someone who follows the drawing of frames and may call it off.
 pub trait Follow: Sync {
@@ -70,21 +71,24 @@ impl Reel {
             if follow.called_off() {
                 return Ok(None);
             }
-            let drawn: Vec<elements::Drawn> = batch
+            let drawn: Vec<(Scene, Vec<String>)> = batch
                 .par_iter()
                 .map(|&n| {
                     let scene = frame(n).compose(theme)?;
-                    Ok(elements::of(&scene, &Fonts::load()?))
+                    let elements = elements(&scene, &Fonts::load()?);
+                    Ok((scene, elements))
                 })
                 .collect::<Result<_, PlotError>>()?;
-            for frame in drawn {
+            for (scene, elements) in drawn {
                 if reel.frames.is_empty() {
-                    (reel.width, reel.height) = frame.size;
-                    reel.background = frame.background;
+                    (reel.width, reel.height) = (scene.layout.width, scene.layout.height);
+                    reel.background = scene.background;
                 }
-                reel.colours.extend(frame.colours);
-                let mut list = Vec::with_capacity(frame.elements.len());
-                for element in frame.elements {
+                reel.colours.insert(scene.background.rgb);
+                reel.colours.extend(scene.shapes.iter().map(|shape| shape.colour().rgb));
+                reel.colours.extend(scene.layout.texts.iter().map(|text| text.colour.rgb));
+                let mut list = Vec::with_capacity(elements.len());
+                for element in elements {
                     let next = u32::try_from(reel.elements.len()).unwrap_or(u32::MAX);
                     let id = *known.entry(element).or_insert_with_key(|element| {
                         reel.elements.push(element.clone());
@@ -120,22 +124,36 @@ impl Reel {
 
     /// A frame as an SVG document.
     fn svg(&self, frame: usize) -> String {
-        let (width, height) = (self.width, self.height);
-        format!(
-            "<svg xmlns='http://www.w3.org/2000/svg' width='{width}' height='{height}' viewBox='0 0 {width} {height}'>{group}{markup}</g></svg>",
-            group = self.group(),
-            markup = self.markup(frame),
-        )
+        let mut svg = Svg::document((f64::from(self.width), f64::from(self.height)), "", TENTHS);
+        svg.add(&self.group(frame));
+        svg.end()
     }
 
-    /// The start of the group that all elements stand in.
-    fn group(&self) -> String {
-        let (width, height) = (self.width, self.height);
-        let ground = elements::web(self.background);
-        format!(
-            "<rect width='{width}' height='{height}' fill='{ground}'/><g id='film' transform='scale(.1)' fill='none' stroke-linejoin='round' stroke-linecap='round'>"
-        )
+    /// The ground, and the group that all elements stand in.
+    fn group(&self, frame: usize) -> String {
+        let mut svg = Svg::part(TENTHS);
+        svg.ground((f64::from(self.width), f64::from(self.height)), self.background);
+        svg.open(&format!("id='film' {PENS}"));
+        svg.add(&self.markup(frame));
+        svg.close();
+        svg.text()
     }
+}
+
+/// A picture taken apart into SVG elements, lowest first; letters have no halo.
+fn elements(scene: &Scene, fonts: &Fonts) -> Vec<String> {
+    let shapes = scene.shapes.iter().map(|shape: &Shape| {
+        let mut svg = Svg::part(TENTHS);
+        svg.shape(shape);
+        svg.text()
+    });
+    let texts = scene.layout.texts.iter().map(|text| {
+        let mut svg = Svg::part(TENTHS);
+        let outline = Lettering::from(text).outline(fonts, TENTHS);
+        svg.path(&outline, &format!("fill='{}'", text.colour.web()));
+        svg.text()
+    });
+    shapes.chain(texts).collect()
 }
 
 #[cfg(test)]

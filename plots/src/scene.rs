@@ -1,7 +1,7 @@
 //! A laid-out picture: shapes and text boxes in pixels, top left corner at (0, 0), y downwards.
 
 use crate::error::PlotError;
-use crate::font::{ASCENT, DESCENT, Fonts};
+use crate::font::{ASCENT, DESCENT, Fonts, Weight};
 use crate::geometry::{Point, Rect};
 use crate::theme::{Colour, Theme};
 
@@ -13,15 +13,6 @@ pub trait Picture {
     /// [`PlotError::CanvasTooSmall`] if the canvas cannot hold it, [`PlotError::Font`] if the
     /// embedded font is damaged.
     fn compose(&self, theme: &Theme) -> Result<Scene, PlotError>;
-}
-
-/// Weight of type.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Weight {
-    /// The regular face.
-    Regular,
-    /// The bold face.
-    Bold,
 }
 
 /// A shape without text.
@@ -55,6 +46,18 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// A straight line.
+    pub(crate) fn line(from: Point, to: Point, colour: Colour, width: f64) -> Self {
+        Self::Line { points: vec![from, to], colour, width }
+    }
+
+    /// Its colour.
+    pub fn colour(&self) -> Colour {
+        match self {
+            Self::Line { colour, .. } | Self::Area { colour, .. } | Self::Dot { colour, .. } => *colour,
+        }
+    }
+
     /// A filled rectangle.
     pub(crate) fn block(rect: &Rect, colour: Colour) -> Self {
         Self::Area { points: rect.corners().to_vec(), colour }

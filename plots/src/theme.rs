@@ -4,6 +4,8 @@
 //! and presentations that are friendly to colorblind people* (J*Fly, 2002, revised 2008). Each theme
 //! takes the five of their eight that keep a contrast of at least 3 : 1 against its background.
 
+use strum::VariantArray;
+
 /// An opaque or translucent sRGB colour.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Colour {
@@ -18,6 +20,12 @@ impl Colour {
     pub const fn hex(code: u32) -> Self {
         let [_, r, g, b] = code.to_be_bytes();
         Self { rgb: [r, g, b], opacity: 1.0 }
+    }
+
+    /// The colour as the web writes it, `#rrggbb`, without its opacity.
+    pub fn web(self) -> String {
+        let [red, green, blue] = self.rgb;
+        format!("#{red:02x}{green:02x}{blue:02x}")
     }
 
     /// The same colour at another opacity, 0 to 1.
@@ -52,23 +60,23 @@ pub struct TypeSizes {
 }
 
 /// How a line is broken, so that curves differ without colour too.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Stroke {
     /// An unbroken line.
     Solid,
     /// Dashes.
     Dashed,
-    /// Dots.
-    Dotted,
     /// A dash and a dot by turns.
     DashDot,
     /// Long dashes.
     LongDash,
+    /// Dots.
+    Dotted,
 }
 
 impl Stroke {
     /// The styles in the order in which series take them.
-    pub const ALL: [Self; 5] = [Self::Solid, Self::Dashed, Self::DashDot, Self::LongDash, Self::Dotted];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// Drawn length and gap by turns, in line widths, for a pen with round ends.
     pub const fn pattern(self) -> &'static [f64] {
@@ -83,7 +91,7 @@ impl Stroke {
 }
 
 /// The sign drawn at each point of a series.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Marker {
     /// A disc.
     Circle,
@@ -99,7 +107,7 @@ pub enum Marker {
 
 impl Marker {
     /// The markers in the order in which series take them.
-    pub const ALL: [Self; 5] = [Self::Circle, Self::Square, Self::Triangle, Self::Diamond, Self::Nabla];
+    pub const ALL: &[Self] = Self::VARIANTS;
 }
 
 /// All that decides how pictures look.

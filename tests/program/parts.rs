@@ -41,19 +41,30 @@ impl Drawing {
     /// Width and height of what a pen has drawn in a group, mm on paper.
     fn extent(&self, group: &str, pen: &str) -> (f64, f64) {
         let document = self.document();
-        let numbers: Vec<f64> = document
+        let paths = document
             .descendants()
             .filter(|node| node.attribute("class") == Some(pen))
             .filter(|node| node.ancestors().any(|above| above.attribute("id") == Some(group)))
-            .filter_map(|node| node.attribute("d").filter(|d| !d.contains('A')))
-            .flat_map(|d| d.split(['M', 'L', 'Z', ' ']).filter_map(|word| word.parse().ok()))
-            .collect();
-        let span = |offset: usize| {
-            let values = numbers.iter().copied().skip(offset).step_by(2);
-            values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
-        };
-        (span(0), span(1))
+            .filter_map(|node| node.attribute("d").filter(|d| !d.contains('a')));
+        let places: Vec<[f64; 2]> = paths.flat_map(places).collect();
+        let [width, height] = [0, 1].map(|along: usize| {
+            let values = || places.iter().map(|place| place[along]);
+            values().fold(f64::NEG_INFINITY, f64::max) - values().fold(f64::INFINITY, f64::min)
+        });
+        (width, height)
     }
+}
+
+/// The corners of a path of straight lines: the first place, then steps.
+fn places(d: &str) -> Vec<[f64; 2]> {
+    let words = d.replace('-', " -").replace(['M', 'l', 'Z'], " ");
+    let numbers: Vec<f64> = words.split(' ').filter_map(|word| word.parse().ok()).collect();
+    let steps = numbers.chunks_exact(2);
+    let walk = steps.scan([0.0, 0.0], |here, step| {
+        *here = [here[0] + step[0], here[1] + step[1]];
+        Some(*here)
+    });
+    walk.collect()
 }
 
 #[test]

@@ -1,8 +1,10 @@
 //! Bar charts of plain and awkward values.
 
 use super::*;
+use crate::Theme;
 use crate::checks::{assert_drawn_alike, assert_tidy, laid_out, themes};
 use crate::render::to_svg;
+use crate::scene::Picture;
 
 fn bar(value: f64) -> Bar {
     Bar { value, interval: Some((0.9 * value - 2.0, 1.1 * value + 1.0)), label: format!("{value} %") }

@@ -1,8 +1,9 @@
 //! Boards of few and many words, laid out and drawn.
 
 use super::*;
+use crate::geometry::Rect;
 use crate::render::{layout, to_png, to_svg};
-use crate::theme::Format;
+use crate::theme::{Format, Theme};
 
 fn good<T>(outcome: Result<T, PlotError>) -> T {
     outcome.unwrap_or_else(|error| panic!("{error}"))

@@ -4,9 +4,8 @@ use super::ink::{METRIC, Pen, WORDS};
 use super::page::Group;
 use super::side_view::Placing;
 use super::{Callout, DiameterDimension, Label, LengthDimension};
-use crate::font::{ASCENT, DESCENT, Fonts};
+use crate::font::{ASCENT, DESCENT, Fonts, Weight};
 use crate::geometry::Point;
-use crate::scene::Weight;
 
 /// Room for an arrowhead and a little more, mm.
 const ARROW_ROOM: f64 = 4.0;

@@ -1,7 +1,9 @@
 //! Pens and type sizes of a sheet.
 
+use strum::VariantArray;
+
 /// A kind of line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub(super) enum Pen {
     /// The frame of the sheet.
     Frame,
@@ -19,7 +21,7 @@ pub(super) enum Pen {
 
 impl Pen {
     /// Every pen.
-    pub const ALL: [Self; 6] = [Self::Frame, Self::Edge, Self::Thin, Self::Hatch, Self::Hidden, Self::Axis];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// Its name in the SVG.
     pub fn name(self) -> &'static str {

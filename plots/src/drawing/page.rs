@@ -1,10 +1,13 @@
 //! What stands on a sheet: lines, fills and text, mm from the top left corner, y downwards.
 
-use crate::font::{ASCENT, DESCENT, Fonts};
+use crate::font::{ASCENT, DESCENT, Fonts, Weight};
 use crate::geometry::Point;
-use crate::scene::Weight;
 
+use super::PAPER;
 use super::ink::Pen;
+
+/// The frame: left, top, right, bottom, mm. The wider left margin is for filing.
+pub(super) const FRAME: (f64, f64, f64, f64) = (20.0, 10.0, PAPER.0 - 10.0, PAPER.1 - 10.0);
 
 /// Text on the sheet.
 #[derive(Debug, Clone, PartialEq)]

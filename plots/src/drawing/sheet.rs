@@ -2,17 +2,14 @@
 
 use super::dimension::{COLUMN_OFF, Callouts, Column, Rows};
 use super::ink::{METRIC, Pen, WORDS};
-use super::page::{Group, Page};
+use super::page::{FRAME, Group, Page};
 use super::scale::Scale;
 use super::side_view::Placing;
 use super::title::{self, BLOCK_HEIGHT};
-use super::{PAPER, Sheet, end_view, side_view};
+use super::{Sheet, end_view, side_view};
 use crate::error::PlotError;
-use crate::font::Fonts;
-use crate::scene::Weight;
+use crate::font::{Fonts, Weight};
 
-/// The frame: left, top, right, bottom, mm. The wider left margin is for filing.
-pub(super) const FRAME: (f64, f64, f64, f64) = (20.0, 10.0, PAPER.0 - 10.0, PAPER.1 - 10.0);
 /// Clear space inside the frame, mm.
 const INSET: f64 = 6.0;
 /// Least space between side view and end view, mm.

@@ -2,7 +2,7 @@
 
 use super::*;
 
-const FRAME: (f64, f64, f64, f64) = super::sheet::FRAME;
+const FRAME: (f64, f64, f64, f64) = super::page::FRAME;
 
 fn label(metric: &str, inch: &str) -> Label {
     Label { metric: metric.into(), inch: inch.into() }
@@ -125,11 +125,18 @@ fn paths(svg: &str, group: &str, pen: &str) -> Vec<Vec<(f64, f64)>> {
         .filter(|node| node.attribute("class") == Some(pen))
         .filter(|node| node.ancestors().any(|above| above.attribute("id") == Some(group)))
         .filter_map(|node| node.attribute("d"))
-        .filter(|d| !d.contains('A'))
+        .filter(|d| !d.contains('a'))
         .map(|d| {
-            let numbers: Vec<f64> =
-                d.split(['M', 'L', 'Z', ' ']).filter_map(|word| word.parse().ok()).collect();
-            numbers.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+            // A place, then steps.
+            let numbers = d.replace('-', " -").replace(['M', 'l', 'Z'], " ");
+            let numbers: Vec<f64> = numbers.split(' ').filter_map(|word| word.parse().ok()).collect();
+            let steps = numbers.chunks_exact(2).map(|pair| (pair[0], pair[1]));
+            steps
+                .scan((0.0, 0.0), |here, step| {
+                    *here = (here.0 + step.0, here.1 + step.1);
+                    Some(*here)
+                })
+                .collect()
         })
         .collect()
 }
@@ -224,9 +231,9 @@ fn closed_form_first_angle_symbol_has_its_small_end_away_from_the_circles() {
     let left = cone.iter().map(|p| p.0).fold(f64::INFINITY, f64::min);
     let right = cone.iter().map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
     assert!(height(left) > 0.0 && height(left) < height(right), "{cone:?}");
-    let circle = svg.split("id=\"title-block\"").nth(1).and_then(|part| {
-        let d = part.split("d=\"").find(|d| d.contains('A'))?;
-        d.trim_start_matches('M').split(' ').next()?.parse::<f64>().ok()
+    let circle = svg.split("id='title-block'").nth(1).and_then(|part| {
+        let d = part.split("d='M").skip(1).find(|d| d.split('\'').next().is_some_and(|d| d.contains('a')))?;
+        d.split(' ').next()?.parse::<f64>().ok()
     });
     assert!(circle.is_some_and(|x| x > right), "{circle:?}");
 }

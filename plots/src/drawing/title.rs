@@ -2,12 +2,10 @@
 
 use super::TitleBlock;
 use super::ink::{HEADING, Pen, WORDS};
-use super::page::Group;
+use super::page::{FRAME, Group};
 use super::scale::Scale;
-use super::sheet::FRAME;
-use crate::font::Fonts;
+use crate::font::{Fonts, Weight};
 use crate::geometry::Point;
-use crate::scene::Weight;
 
 /// Height of the block, mm.
 pub(super) const BLOCK_HEIGHT: f64 = 46.0;

@@ -1,6 +1,7 @@
 //! Histograms of plain and awkward values.
 
 use super::*;
+use crate::Theme;
 use crate::checks::{assert_drawn_alike, assert_tidy, laid_out, themes};
 
 /// A triangular hill of values between two ends.

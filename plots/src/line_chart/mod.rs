@@ -10,68 +10,13 @@
 //! line, and so does one beyond ±1e300; a point with no neighbours is drawn as a disc; a series with
 //! nothing to draw is named in the panel with the words "no data".
 
-pub(crate) mod axis;
-pub(crate) mod block;
 mod compose;
-pub(crate) mod foot;
-pub(crate) mod head;
 mod names;
-pub(crate) mod page;
-pub(crate) mod paint;
+mod paint;
 
-/// How values are spread along an axis.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Scale {
-    /// Evenly, marked in steps of 1, 2 or 5.
-    Linear,
-    /// Evenly, marked in steps that divide a turn: 15, 30, 45, 90 degrees.
-    Degrees,
-    /// By the logarithm; only positive values can be drawn.
-    Log,
-}
-
-/// An axis: what it measures, in which unit, and over which range.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Axis {
-    /// What is measured.
-    pub label: String,
-    /// Its unit, printed after the label; empty for a pure number.
-    pub unit: String,
-    /// Lowest and highest value shown; found from the data if not given or not usable.
-    pub range: Option<(f64, f64)>,
-    /// How values are spread.
-    pub scale: Scale,
-}
-
-impl Axis {
-    /// A linear axis whose range follows the data.
-    pub fn new(label: impl Into<String>, unit: impl Into<String>) -> Self {
-        Self { label: label.into(), unit: unit.into(), range: None, scale: Scale::Linear }
-    }
-
-    /// The same axis, marked in divisions of a turn.
-    #[must_use]
-    pub fn degrees(self) -> Self {
-        Self { scale: Scale::Degrees, ..self }
-    }
-
-    /// The same axis on a logarithmic scale.
-    #[must_use]
-    pub fn log(self) -> Self {
-        Self { scale: Scale::Log, ..self }
-    }
-
-    /// The same axis over a given range, in the axis' unit.
-    #[must_use]
-    pub fn range(self, low: f64, high: f64) -> Self {
-        Self { range: Some((low, high)), ..self }
-    }
-
-    /// The title: "shaft angle, °".
-    pub fn title(&self) -> String {
-        if self.unit.is_empty() { self.label.clone() } else { format!("{}, {}", self.label, self.unit) }
-    }
-}
+use crate::axes::{Axis, Band, Event, Hatch};
+use crate::canvas::Chart;
+use crate::theme::Stroke;
 
 /// A named curve.
 #[derive(Debug, Clone, PartialEq)]
@@ -83,7 +28,7 @@ pub struct Series {
     /// Colour, line style and marker, counted from 0; the place in the panel if not given.
     pub style: Option<usize>,
     /// Line style, if it is not to follow `style`.
-    pub stroke: Option<crate::theme::Stroke>,
+    pub stroke: Option<Stroke>,
     /// Whether each point is marked.
     pub markers: bool,
     /// Whether the points are joined.
@@ -111,7 +56,7 @@ impl Series {
 
     /// The same series with another line style.
     #[must_use]
-    pub fn stroke(self, stroke: crate::theme::Stroke) -> Self {
+    pub fn stroke(self, stroke: Stroke) -> Self {
         Self { stroke: Some(stroke), ..self }
     }
 
@@ -126,17 +71,6 @@ impl Series {
     pub fn markers_only(self) -> Self {
         Self { markers: true, line: false, ..self }
     }
-}
-
-/// Which side of a limit is hatched.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hatch {
-    /// Neither.
-    None,
-    /// The side above the limit, or right of it.
-    Above,
-    /// The side below the limit, or left of it.
-    Below,
 }
 
 /// A named line across a panel: level for a value of y, upright for one of x.
@@ -159,26 +93,6 @@ pub struct PointMark {
     pub label: String,
     /// Number of the style whose colour it takes; plain ink if not given.
     pub style: Option<usize>,
-}
-
-/// A named moment: a thin upright line through all panels, its name above them.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Event {
-    /// Its place in the unit of the x axis.
-    pub x: f64,
-    /// Its name.
-    pub label: String,
-}
-
-/// A named stretch of the x axis, shaded in all panels, its name under the axis.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Band {
-    /// Where it begins, in the unit of the x axis.
-    pub from: f64,
-    /// Where it ends, in the unit of the x axis.
-    pub to: f64,
-    /// Its name.
-    pub label: String,
 }
 
 /// One y axis and what is drawn against it.
@@ -232,16 +146,11 @@ impl Panel {
 }
 
 /// A chart of curves in stacked panels that share the x axis.
+pub type LineChart = Chart<Curves>;
+
+/// The body of a [`LineChart`].
 #[derive(Debug, Clone, PartialEq)]
-pub struct LineChart {
-    /// What the chart shows, in a few words; may be empty.
-    pub headline: String,
-    /// Where the numbers come from: a small line at the foot; may be empty.
-    pub source: String,
-    /// Width of the canvas, px.
-    pub width: u32,
-    /// Height of the canvas, px.
-    pub height: u32,
+pub struct Curves {
     /// The shared x axis.
     pub x: Axis,
     /// Panels, from the top.
@@ -255,48 +164,24 @@ pub struct LineChart {
 impl LineChart {
     /// A chart without panels on a canvas of 1920 × 1080 px.
     pub fn new(headline: impl Into<String>, x: Axis) -> Self {
-        Self {
-            headline: headline.into(),
-            source: String::new(),
-            width: 1920,
-            height: 1080,
-            x,
-            panels: Vec::new(),
-            events: Vec::new(),
-            bands: Vec::new(),
-        }
-    }
-
-    /// The same chart with a source line at the foot.
-    #[must_use]
-    pub fn with_source(self, source: impl Into<String>) -> Self {
-        Self { source: source.into(), ..self }
-    }
-
-    /// The same chart on a canvas of another size, px. Type keeps its size in px.
-    #[must_use]
-    pub fn with_size(self, width: u32, height: u32) -> Self {
-        Self { width, height, ..self }
+        Self::of(headline, Curves { x, panels: Vec::new(), events: Vec::new(), bands: Vec::new() })
     }
 
     /// The same chart with one more panel below the others.
     #[must_use]
-    pub fn with_panel(mut self, panel: Panel) -> Self {
-        self.panels.push(panel);
-        self
+    pub fn with_panel(self, panel: Panel) -> Self {
+        self.with(|curves| curves.panels.push(panel))
     }
 
     /// The same chart with one more named moment.
     #[must_use]
-    pub fn with_event(mut self, x: f64, label: impl Into<String>) -> Self {
-        self.events.push(Event { x, label: label.into() });
-        self
+    pub fn with_event(self, x: f64, label: impl Into<String>) -> Self {
+        self.with(|curves| curves.events.push(Event { x, label: label.into() }))
     }
 
     /// The same chart with one more named stretch of x.
     #[must_use]
-    pub fn with_band(mut self, from: f64, to: f64, label: impl Into<String>) -> Self {
-        self.bands.push(Band { from, to, label: label.into() });
-        self
+    pub fn with_band(self, from: f64, to: f64, label: impl Into<String>) -> Self {
+        self.with(|curves| curves.bands.push(Band { from, to, label: label.into() }))
     }
 }

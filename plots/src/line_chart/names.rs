@@ -1,12 +1,12 @@
 //! Names of what is in one panel: curves, limits, points.
 
-use super::axis::Span;
-use super::block::Block;
-use super::page::{Page, PanelPlace, Setting};
 use super::paint::MARKER;
 use super::{Panel, Series};
+use crate::axes::{Page, PanelPlace, Span};
+use crate::canvas::Setting;
 use crate::font::clean;
 use crate::geometry::{Point, Rect, clip_polyline};
+use crate::labels::block::Block;
 use crate::labels::column::spread;
 use crate::labels::field::{Curve, Field, Pull};
 use crate::scene::TextBox;

@@ -1,14 +1,14 @@
 //! Names in the regions, beside points, and above the panel for what has no room.
 
-use super::RegionMap;
+use super::Regions;
 use super::regions::Region;
+use crate::axes::{OnePanel, UNDER_TITLE};
+use crate::canvas::{Content, Setting};
 use crate::font::clean;
-use crate::frame::OnePanel;
 use crate::geometry::{Point, Rect};
+use crate::labels::block::Block;
 use crate::labels::field::{Curve, Field};
-use crate::line_chart::block::Block;
-use crate::line_chart::page::{Setting, UNDER_TITLE};
-use crate::scene::{Shape, TextBox, Weight};
+use crate::scene::{Shape, TextBox};
 
 /// How far a plate reaches beyond its name, px across and upwards.
 const PLATE: (f64, f64) = (12.0, 7.0);
@@ -31,25 +31,14 @@ const SAMPLE: f64 = 56.0;
 /// Px between a sample and its name, and three times as much between names.
 const GAP: f64 = 14.0;
 
-/// The names and what they stand on.
-#[derive(Default)]
-pub struct Named {
-    /// Plates, points, lines from names to points, samples.
-    pub shapes: Vec<Shape>,
-    /// The names.
-    pub texts: Vec<TextBox>,
-    /// Names without room.
-    pub omitted: Vec<String>,
-}
-
 /// Names points first, which have the least choice, then regions, then above the panel what is left.
 pub fn name(
-    map: &RegionMap,
+    map: &Regions,
     setting: &Setting,
     page: &OnePanel,
     (regions, edges): (&[Region], &[Vec<Point>]),
-) -> Named {
-    let mut named = Named::default();
+) -> Content {
+    let mut named = Content::default();
     let mut taken = points(map, setting, page, edges, &mut named);
     let mut homeless = Vec::new();
     for (number, category) in map.categories.iter().enumerate() {
@@ -82,11 +71,11 @@ pub fn name(
 
 /// Draws and names the points; answers the ground they take.
 fn points(
-    map: &RegionMap,
+    map: &Regions,
     setting: &Setting,
     page: &OnePanel,
     edges: &[Vec<Point>],
-    named: &mut Named,
+    named: &mut Content,
 ) -> Vec<Rect> {
     let theme = setting.theme;
     let curves: Vec<Curve> =
@@ -129,8 +118,7 @@ fn points(
         taken.push(plate.grown(APART));
         let nearest = (centre.0.clamp(plate.left, plate.right), centre.1.clamp(plate.top, plate.bottom));
         if (nearest.0 - centre.0).hypot(nearest.1 - centre.1) > NEEDS_LINE {
-            let points = vec![centre, nearest];
-            named.shapes.push(Shape::Line { points, colour: theme.ink, width: 2.0 });
+            named.shapes.push(Shape::line(centre, nearest, theme.ink, 2.0));
         }
         named.shapes.push(Shape::block(&plate, theme.background));
         let place = plate.grown_by((-PLATE.0, -PLATE.1));
@@ -187,21 +175,20 @@ fn roomiest(region: &Region, (width, height): (f64, f64), taken: &[Rect]) -> Opt
 
 /// Samples and names in the row of the y axis' title, from the right.
 fn above(
-    map: &RegionMap,
+    map: &Regions,
     setting: &Setting,
     page: &OnePanel,
     homeless: &[(usize, String)],
-    named: &mut Named,
+    named: &mut Content,
 ) {
     let size = setting.theme.sizes.label;
-    let kind = (size, Weight::Regular, setting.theme.ink);
     let top = page.rect.top - UNDER_TITLE - size;
     let in_row = |text: &&TextBox| text.y < top + size && text.y + text.h > top;
     let title_end =
-        page.texts.iter().filter(in_row).map(|text| text.x + text.w).fold(page.rect.left, f64::max);
+        page.content.texts.iter().filter(in_row).map(|text| text.x + text.w).fold(page.rect.left, f64::max);
     let mut right = page.rect.right;
     for (number, label) in homeless.iter().rev() {
-        let width = setting.fonts.width(label, size, Weight::Regular);
+        let width = setting.width_of(label, size);
         let left = right - width - GAP - SAMPLE;
         if left < title_end + 3.0 * GAP {
             named.omitted.push(label.clone());
@@ -209,9 +196,9 @@ fn above(
         }
         let sample = Rect::sized(left, top, SAMPLE, size);
         named.shapes.extend(map.surface(&sample.corners(), Some(*number), setting.theme));
-        let outline = sample.corners().into_iter().chain([(sample.left, sample.top)]).collect();
-        named.shapes.push(Shape::Line { points: outline, colour: setting.theme.ink, width: 2.0 });
-        named.texts.push(TextBox::set(setting.fonts, label, (left + SAMPLE + GAP, top), kind));
+        let points = sample.outline();
+        named.shapes.push(Shape::Line { points, colour: setting.theme.ink, width: 2.0 });
+        named.texts.push(setting.text(label, (left + SAMPLE + GAP, top), (size, setting.theme.ink)));
         right = left - 3.0 * GAP;
     }
 }

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::checks::{assert_drawn_alike, assert_tidy, laid_out, themes};
+use crate::font::Fonts;
 use crate::render::to_svg;
 use resvg::tiny_skia::Pixmap;
 
@@ -33,6 +34,16 @@ fn casting() -> RegionMap {
         (size, stretches(&bounds, &[2, 1, 0, 3]))
     });
     rows.fold(empty(), |map, (size, row)| map.with_row(size, row)).with_point((20.0, 24.0), "cast now")
+}
+
+/// The page and the regions on it.
+fn laid(map: &RegionMap) -> (OnePanel, Vec<Region>) {
+    let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
+    let theme = Theme::light();
+    let (setting, _) = Setting::new(map, (1920, 1080), &theme, &fonts);
+    let page = map.body.page(&setting).unwrap_or_else(|error| panic!("{error}"));
+    let regions = regions::join(&map.body.tiled(&page));
+    (page, regions)
 }
 
 fn all() -> Vec<RegionMap> {
@@ -99,8 +110,6 @@ fn property_a_region_without_room_is_named_above_the_panel() {
 /// Closed form: the regions of a fully covered map leave no gap, so their areas add up to that of the panel.
 #[test]
 fn closed_form_regions_add_up_to_the_panel() {
-    let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
-    let theme = Theme::light();
     for (map, name) in [
         (casting(), "casting"),
         (
@@ -111,10 +120,7 @@ fn closed_form_regions_add_up_to_the_panel() {
             "changing",
         ),
     ] {
-        let chart = map.page(&theme);
-        let page = OnePanel::of(&Setting { chart: &chart, theme: &theme, fonts: &fonts })
-            .unwrap_or_else(|error| panic!("{error}"));
-        let regions = regions::join(&map.tiled(&page));
+        let (page, regions) = laid(&map);
         let sum: f64 = regions.iter().map(Region::area).sum();
         let panel = page.rect.width() * page.rect.height();
         assert!((sum / panel - 1.0).abs() < 1e-9, "{name}: {sum} of {panel}");
@@ -131,15 +137,10 @@ fn closed_form_regions_add_up_to_the_panel() {
 /// Closed form: half-way between two rows the edge of a region stands half-way.
 #[test]
 fn closed_form_edges_run_straight_from_row_to_row() {
-    let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
-    let theme = Theme::light();
     let map = empty()
         .with_row(1.0, stretches(&[1.0, 4.0, 100.0], &[0, 1]))
         .with_row(3.0, stretches(&[1.0, 25.0, 100.0], &[0, 1]));
-    let chart = map.page(&theme);
-    let page = OnePanel::of(&Setting { chart: &chart, theme: &theme, fonts: &fonts })
-        .unwrap_or_else(|error| panic!("{error}"));
-    let regions = regions::join(&map.tiled(&page));
+    let (page, regions) = laid(&map);
     let [first, second] = regions.as_slice() else { panic!("two regions, not {regions:?}") };
     let middle = page.y(2.0).unwrap_or(f64::NAN);
     // On a logarithmic axis 10 lies half-way between 4 and 25.

@@ -4,9 +4,9 @@ use super::live::{self, LivePlot, Sheet};
 use super::pen::{Pen, Place};
 use super::{Mechanism, Pose, Tints};
 use crate::error::PlotError;
-use crate::font::Fonts;
+use crate::font::{Fonts, Weight};
 use crate::geometry::Rect;
-use crate::scene::{Layout, Picture, Scene, Shape, TextBox, Weight};
+use crate::scene::{Layout, Picture, Scene, Shape, TextBox};
 use crate::theme::Theme;
 
 /// Width of every frame, px.

@@ -1,11 +1,11 @@
 //! Small charts that are drawn while a film runs: curves up to now, and a line that marks now.
 
 use super::tints::Tints;
-use crate::font::Fonts;
+use crate::axes::ticks;
+use crate::font::{Fonts, Weight};
 use crate::geometry::{Point, Rect, clip_polyline, dashes};
-use crate::scene::{Shape, TextBox, Weight};
+use crate::scene::{Shape, TextBox};
 use crate::theme::Theme;
-use crate::ticks;
 
 /// One curve.
 #[derive(Debug, Clone, PartialEq)]

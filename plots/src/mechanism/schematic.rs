@@ -3,10 +3,10 @@
 use super::pen::{Pen, Place};
 use super::{Mechanism, Pose, Tints, mould, pump};
 use crate::error::PlotError;
-use crate::font::Fonts;
+use crate::font::{Fonts, Weight};
 use crate::geometry::Point;
 use crate::labels::column::spread;
-use crate::scene::{Layout, Picture, Scene, Shape, TextBox, Weight};
+use crate::scene::{Layout, Picture, Scene, Shape, TextBox};
 use crate::theme::Theme;
 
 /// Width of the picture, px.

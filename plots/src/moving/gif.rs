@@ -2,11 +2,11 @@
 
 use ::gif::{DisposalMethod, Encoder, Frame, Repeat};
 use rayon::prelude::*;
-use resvg::tiny_skia::{Pixmap, Transform};
 
 use super::palette::{AS_BEFORE, Palette};
 use super::{BATCH, Follow, Reel};
 use crate::error::PlotError;
+use crate::render;
 
 /// Frames from which the palette is taken.
 const SAMPLES: usize = 12;
@@ -61,12 +61,9 @@ impl Reel {
 
     /// A frame's pixels, RGBA.
     pub(super) fn pixels(&self, frame: usize, (width, height): (u16, u16)) -> Result<Vec<u8>, PlotError> {
-        let tree = usvg::Tree::from_str(&self.svg(frame), &usvg::Options::default())
-            .map_err(|error| PlotError::Svg(error.to_string()))?;
-        let mut pixels = Pixmap::new(u32::from(width), u32::from(height))
+        let tree = render::parse(&self.svg(frame))?;
+        let pixels = render::pixels(&tree, (u32::from(width), u32::from(height)))
             .ok_or_else(|| PlotError::Gif("the picture has no size".to_owned()))?;
-        let scale = f32::from(width) / tree.size().width();
-        resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
         Ok(pixels.take())
     }
 }

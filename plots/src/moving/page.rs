@@ -1,8 +1,7 @@
 //! A reel as one page that plays it: the elements once, each frame as a list of them, and a small player.
 
 use super::Reel;
-use super::elements::web;
-use crate::render::escaped;
+use crate::svg::escaped;
 use crate::theme::Theme;
 
 /// The page, with places for what is put in.
@@ -20,13 +19,13 @@ impl Reel {
         let mut page = PAGE.to_owned();
         for (name, value) in [
             ("{{view}}", size),
-            ("{{ground}}", web(self.background)),
-            ("{{ink}}", web(theme.ink)),
-            ("{{muted}}", web(theme.muted)),
-            ("{{accent}}", web(theme.series_colour(0).text)),
+            ("{{ground}}", self.background.web()),
+            ("{{ink}}", theme.ink.web()),
+            ("{{muted}}", theme.muted.web()),
+            ("{{accent}}", theme.series_colour(0).text.web()),
             ("{{last}}", self.len().saturating_sub(1).to_string()),
             ("{{delay}}", (10 * u32::from(hundredths)).to_string()),
-            ("{{first}}", format!("{}{}</g>", self.group(), self.markup(0))),
+            ("{{first}}", self.group(0)),
             ("{{frames}}", frames.join(",\n")),
             ("{{elements}}", elements.join(",\n")),
             ("{{captions}}", captions.join(",\n")),

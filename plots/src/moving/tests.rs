@@ -1,7 +1,8 @@
 //! Films taken apart again: the GIF by the gif library's own reader.
 
 use super::*;
-use crate::scene::{Layout, Scene, Shape, TextBox, Weight};
+use crate::font::Weight;
+use crate::scene::{Layout, Scene, Shape, TextBox};
 use ::gif::Repeat;
 
 /// A square that walks over a still ground, with its number.

@@ -9,6 +9,7 @@ use crate::font;
 use rustybuzz::ttf_parser::Tag;
 use rustybuzz::{Feature, UnicodeBuffer};
 use std::ops::Range;
+use strum::VariantArray;
 
 static ROMAN: &[u8] = include_bytes!("../../fonts/Vollkorn-Regular.ttf");
 static ITALIC: &[u8] = include_bytes!("../../fonts/Vollkorn-Italic.ttf");
@@ -17,7 +18,7 @@ static ITALIC: &[u8] = include_bytes!("../../fonts/Vollkorn-Italic.ttf");
 const THIN: f64 = 0.15;
 
 /// A face.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Face {
     /// Running text.
     Roman,
@@ -31,7 +32,7 @@ pub enum Face {
 
 impl Face {
     /// All faces, in the order of their data.
-    pub const ALL: [Self; 4] = [Self::Roman, Self::Italic, Self::Sans, Self::Bold];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The font file.
     pub fn data(self) -> &'static [u8] {
@@ -116,7 +117,7 @@ impl Faces {
         let read = |face: Face| {
             rustybuzz::Face::from_slice(face.data(), 0).map(|read| (face, read)).ok_or(PlotError::Font)
         };
-        Ok(Self { faces: Face::ALL.into_iter().map(read).collect::<Result<_, _>>()? })
+        Ok(Self { faces: Face::ALL.iter().copied().map(read).collect::<Result<_, _>>()? })
     }
 
     /// Whether the face has a glyph for every character.

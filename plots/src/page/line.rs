@@ -23,13 +23,6 @@ pub struct Word {
     pub runs: Vec<Run>,
 }
 
-impl Word {
-    /// Width without the space before it, pt.
-    pub fn width(&self) -> f64 {
-        self.runs.iter().map(Run::width).sum()
-    }
-}
-
 /// Sets text as words of one face and size.
 pub fn words(faces: &Faces, text: &str, face: Face, size: f64) -> Vec<Word> {
     let space = faces.shape(" ", face, size, Kind::Plain);

@@ -1,10 +1,11 @@
 //! Paragraphs, headings and small print as strips of a column.
 
-use super::breaks::{Measured, breaks};
-use super::faces::{Face, Faces};
+use super::faces::{Face, Faces, Run};
 use super::line::{Ink, Line, Word, words};
 use super::placed::{LineOf, Mark};
 use super::{GRID, Span, Style};
+use textwrap::core::Fragment;
+use textwrap::wrap_algorithms::{OverflowError, Penalties, wrap_optimal_fit};
 
 /// Type size of running text, pt.
 const TEXT: f64 = 9.6;
@@ -14,6 +15,9 @@ const HEADING: f64 = 9.4;
 pub const BASELINE: f64 = 9.6;
 /// Indent of a paragraph that follows another, and of text that hangs from a bullet, pt.
 const INDENT: f64 = 11.0;
+
+/// Rounding of widths that is not yet overfull, pt.
+const SLACK: f64 = 1e-6;
 
 /// A level piece of a column.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,14 +62,41 @@ fn spelled(faces: &Faces, spans: &[Span]) -> Vec<Word> {
     all
 }
 
-/// Words broken into lines.
+impl Fragment for Word {
+    fn width(&self) -> f64 {
+        self.runs.iter().map(Run::width).sum()
+    }
+
+    fn whitespace_width(&self) -> f64 {
+        self.space.width()
+    }
+
+    fn penalty_width(&self) -> f64 {
+        0.0
+    }
+}
+
+/// How lines are weighed against each other. The cost of a line is the square of the gap at its end, pt²; that of one more line is
+/// none, since a gap says it already.
+const PENALTIES: Penalties = Penalties {
+    nline_penalty: 0,
+    // No gap is worth a line that is too long: more than the square of any measure for a thousandth of a point.
+    overflow_penalty: 1_000_000_000,
+    // A last line of one word shorter than this share of the measure is an eyesore worse than any rag.
+    short_last_line_fraction: 4,
+    short_last_line_penalty: 1_000_000,
+    hyphen_penalty: 0,
+};
+
+/// Words broken into lines over the whole paragraph at once, `indent` pt shortening the first: those with the least sum of squared
+/// gaps (D. E. Knuth and M. F. Plass, Breaking Paragraphs into Lines, 1981, as textwrap does it).
 pub fn lines(words: &[Word], measure: f64, indent: f64) -> Vec<Line> {
-    let measured: Vec<Measured> =
-        words.iter().map(|word| Measured { space: word.space.width(), width: word.width() }).collect();
-    let starts = breaks(&measured, measure, indent);
-    let from = std::iter::once(0).chain(starts.iter().copied());
-    let to = starts.iter().copied().chain(std::iter::once(words.len()));
-    from.zip(to).filter_map(|(from, to)| words.get(from..to)).map(Line::of).collect()
+    // Rounding of widths does not make a line too long.
+    let measure = measure + SLACK;
+    let broken = wrap_optimal_fit(words, &[measure - indent, measure], &PENALTIES);
+    // Costs overflow only for widths far beyond any paper.
+    let broken = broken.unwrap_or_else(|OverflowError| vec![words]);
+    broken.into_iter().map(Line::of).collect()
 }
 
 /// A paragraph, its first line indented where it follows another; `number` is its number in the document.

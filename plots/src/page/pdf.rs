@@ -37,7 +37,8 @@ fn pt(length: f64) -> f32 {
 pub(super) fn write(source: &Document, pages: &Pages) -> Result<Vec<u8>, PlotError> {
     let wrong = || PlotError::Pdf("the page has no size".to_owned());
     let fonts = Face::ALL
-        .into_iter()
+        .iter()
+        .copied()
         .map(|face| Font::new(face.data().into(), 0).map(|font| (face, font)).ok_or(PlotError::Font))
         .collect::<Result<Vec<_>, _>>()?;
     let mut document = krilla::Document::new();

@@ -1,10 +1,10 @@
 //! Breaking against all breakings, and pages that hold together.
 
-use super::breaks::{Measured, breaks, demerits};
 use super::faces::{Face, Faces};
 use super::spelling::{Piece, words};
 use super::{
-    Align, Band, Block, Column, Document, Figure, GRID, MEASURE, PageLayout, Paper, Span, Table, layout, pdf,
+    Align, Band, Block, Column, Document, Figure, GRID, MEASURE, PageLayout, Paper, Span, Table, layout,
+    line, paragraph, pdf,
 };
 
 const WORDS: &str = "The pump latch holds the spring rod while the cross block squeezes the springs; then it lets go, \
@@ -20,7 +20,7 @@ fn document(paper: Paper, bands: Vec<Band>) -> Document {
     }
 }
 
-fn paragraph(sentences: usize) -> Block {
+fn running(sentences: usize) -> Block {
     Block::Paragraph(vec![Span::roman(vec![WORDS; sentences].join(". "))])
 }
 
@@ -28,63 +28,45 @@ fn set(document: &Document) -> PageLayout {
     layout(document).unwrap_or_else(|error| panic!("{error}"))
 }
 
-/// The least demerits of all 2^(n−1) ways to break the words.
-fn least_of_all(words: &[Measured], measure: f64, indent: f64) -> f64 {
-    let gaps = words.len() - 1;
-    (0..1_u32 << gaps)
-        .map(|mask| {
-            let starts: Vec<usize> =
-                (0..gaps).filter(|gap| mask >> gap & 1 == 1).map(|gap| gap + 1).collect();
-            sum(words, &starts, measure, indent)
-        })
-        .fold(f64::INFINITY, f64::min)
-}
-
-/// The demerits of one way to break the words.
-fn sum(words: &[Measured], starts: &[usize], measure: f64, indent: f64) -> f64 {
-    let from: Vec<usize> = std::iter::once(0).chain(starts.iter().copied()).collect();
-    from.iter()
-        .enumerate()
-        .map(|(n, &start)| {
-            let end = from.get(n + 1).copied().unwrap_or(words.len());
-            let width: f64 = words[start..end].iter().map(|word| word.width).sum::<f64>()
-                + words[start + 1..end].iter().map(|word| word.space).sum::<f64>();
-            demerits(width, if n == 0 { measure - indent } else { measure }, end == words.len())
-        })
-        .sum()
-}
-
-#[test]
-fn closed_form_breaks_are_the_best_of_all_breakings() {
-    // Widths from a linear congruence (Numerical Recipes, ranqd1; from memory): any widths will do.
-    let mut seed = 7_u32;
-    for case in 0..60 {
-        let words: Vec<Measured> = (0..11)
-            .map(|_| {
-                seed = seed.wrapping_mul(1664525).wrapping_add(1013904223);
-                Measured { space: 2.5, width: 6.0 + f64::from(seed >> 27) }
-            })
-            .collect();
-        let (measure, indent) = (55.0 + f64::from(case), f64::from(case % 2) * 10.0);
-        let found = sum(&words, &breaks(&words, measure, indent), measure, indent);
-        let least = least_of_all(&words, measure, indent);
-        assert!((found / least - 1.0).abs() < 1e-12, "{found} {least}");
-    }
+/// Words of the running text broken on a measure (pt), as text.
+fn broken(text: &str, measure: f64, indent: f64) -> Vec<String> {
+    let faces = Faces::load().unwrap_or_else(|error| panic!("{error}"));
+    let words = line::words(&faces, text, Face::Roman, 10.0);
+    paragraph::lines(&words, measure, indent).iter().map(line::Line::text).collect()
 }
 
 #[test]
 fn closed_form_total_fit_beats_filling_line_by_line() {
     // Filled line by line, three words leave a fourth alone before the wide ones; two and two are better.
-    let widths = [10.0, 10.0, 10.0, 10.0, 31.0, 32.0];
-    let words: Vec<Measured> = widths.iter().map(|&width| Measured { space: 1.0, width }).collect();
-    assert_eq!(breaks(&words, 32.0, 0.0), vec![2, 4, 5]);
+    let faces = Faces::load().unwrap_or_else(|error| panic!("{error}"));
+    let width = |text: &str| line::Line::set(&faces, text, Face::Roman, 10.0).width();
+    let measure = width("nnnn nnnn nnnn");
+    let wide = "n".repeat(11);
+    assert!(width(&wide) < measure && width(&format!("nnnn {wide}")) > measure);
+    let lines = broken(&format!("nnnn nnnn nnnn nnnn {wide} {wide}"), measure, 0.0);
+    assert_eq!(lines, ["nnnn nnnn", "nnnn nnnn", &wide, &wide]);
 }
 
 #[test]
 fn property_a_word_wider_than_the_measure_stands_alone() {
-    let words = [10.0, 90.0, 10.0].map(|width| Measured { space: 2.0, width });
-    assert_eq!(breaks(&words, 50.0, 0.0), vec![1, 2]);
-    assert_eq!(breaks(&[], 50.0, 0.0), Vec::<usize>::new());
+    let lines = broken("in incomprehensibilities in", 40.0, 0.0);
+    assert_eq!(lines, ["in", "incomprehensibilities", "in"]);
+    assert_eq!(broken("", 40.0, 0.0).concat(), "");
+}
+
+#[test]
+fn property_every_line_fits_and_the_first_leaves_its_indent() {
+    let faces = Faces::load().unwrap_or_else(|error| panic!("{error}"));
+    let words = line::words(&faces, WORDS, Face::Roman, 10.0);
+    for measure in (120..300).map(f64::from) {
+        for indent in [0.0, 11.0] {
+            let lines = paragraph::lines(&words, measure, indent);
+            let room = |n: usize| if n == 0 { measure - indent } else { measure };
+            assert!(lines.iter().enumerate().all(|(n, line)| line.width() <= room(n) + 1e-5), "{measure}");
+            let text: Vec<String> = lines.iter().map(line::Line::text).collect();
+            assert_eq!(text.join(" "), line::Line::of(&words).text());
+        }
+    }
 }
 
 #[test]
@@ -107,7 +89,7 @@ fn property_spelling_keeps_figures_together() {
 #[test]
 fn property_every_face_has_the_characters_of_reports() {
     let faces = Faces::load().unwrap_or_else(|error| panic!("{error}"));
-    for face in Face::ALL {
+    for &face in Face::ALL {
         assert!(faces.has(face, "Aaz09 °–−µ²³×·½‘’•…≤≥Δ/"), "{face:?}");
     }
 }
@@ -122,17 +104,17 @@ fn property_lines_neither_overlap_nor_leave_the_page() {
     for paper in [Paper::A4, Paper::Letter] {
         let blocks = vec![
             Block::Heading("One".to_owned()),
-            paragraph(3),
-            paragraph(2),
+            running(3),
+            running(2),
             Block::Table(table.clone()),
             Block::Item(vec![Span::italic("First. "), Span::roman(WORDS)]),
             Block::Heading("Two".to_owned()),
-            paragraph(30),
+            running(30),
         ];
         let figure = Block::Figure(Figure { svg: String::new(), size: (4.0, 2.0) });
         let bands = vec![
-            Band::Wide(vec![paragraph(1), figure]),
-            Band::Sides(vec![paragraph(1)], vec![Block::Table(table.clone())]),
+            Band::Wide(vec![running(1), figure]),
+            Band::Sides(vec![running(1)], vec![Block::Table(table.clone())]),
             Band::Columns(blocks),
         ];
         let pages = set(&document(paper, bands));
@@ -155,9 +137,9 @@ fn property_no_line_of_a_paragraph_stands_alone() {
             Paper::A4,
             vec![Band::Columns(vec![
                 Block::Heading("One".to_owned()),
-                paragraph(sentences),
-                paragraph(25 - sentences),
-                paragraph(12),
+                running(sentences),
+                running(25 - sentences),
+                running(12),
             ])],
         ));
         for page in &pages.pages {
@@ -181,7 +163,7 @@ fn property_no_line_of_a_paragraph_stands_alone() {
 
 #[test]
 fn property_columns_are_about_equally_long() {
-    let pages = set(&document(Paper::A4, vec![Band::Columns(vec![paragraph(9)])]));
+    let pages = set(&document(Paper::A4, vec![Band::Columns(vec![running(9)])]));
     let lines: Vec<_> = pages.pages[0].iter().filter(|placed| placed.line.is_some()).collect();
     let left = lines.iter().filter(|placed| placed.x < pages.paper.0 / 2.0).count();
     assert!(left.abs_diff(lines.len() - left) <= 2, "{left} of {}", lines.len());
@@ -189,7 +171,7 @@ fn property_columns_are_about_equally_long() {
 
 #[test]
 fn property_the_same_document_has_the_same_bytes_and_embeds_its_faces() {
-    let document = document(Paper::Letter, vec![Band::Wide(vec![paragraph(2)])]);
+    let document = document(Paper::Letter, vec![Band::Wide(vec![running(2)])]);
     let bytes = || pdf(&document).unwrap_or_else(|error| panic!("{error}"));
     assert!(bytes().starts_with(b"%PDF-"));
     assert!(bytes() == bytes());

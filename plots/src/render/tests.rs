@@ -3,9 +3,11 @@
 use resvg::tiny_skia::Pixmap;
 
 use super::*;
+use crate::axes::{Axis, Hatch};
 use crate::checks::{self, assert_tidy, themes};
-use crate::line_chart::{Axis, Hatch, LineChart, Panel, Series};
-use crate::scene::Layout;
+use crate::font::Weight;
+use crate::line_chart::{LineChart, Panel, Series};
+use crate::scene::{Layout, Scene, TextBox};
 use crate::theme::Format;
 
 /// A cam-like bump between two angles.
@@ -184,7 +186,7 @@ fn property_every_name_stands_on_charts_with_room() {
         for name in names {
             assert!(layout.texts.iter().any(|text| text.text == name), "{name} is missing");
         }
-        let expected: &[&str] = if chart.bands.is_empty() { &[] } else { &["outside"] };
+        let expected: &[&str] = if chart.body.bands.is_empty() { &[] } else { &["outside"] };
         assert_eq!(layout.omitted, expected, "{:?}", chart.headline);
     }
 }
@@ -240,6 +242,48 @@ fn reference_measured_widths_are_those_usvg_draws() {
         let measured = advance(words) - advance("H");
         // usvg's boxes are in f32 and its outlines flattened: a hundredth of a pixel.
         assert!((measured - expected).abs() < 0.01, "{words}: {measured} against {expected}");
+    }
+}
+
+/// The boxes of all paths, those of letters too.
+fn paths(group: &usvg::Group) -> Vec<usvg::Rect> {
+    let of = |node: &usvg::Node| match node {
+        usvg::Node::Group(group) => paths(group),
+        usvg::Node::Text(text) => paths(text.flattened()),
+        usvg::Node::Path(_) | usvg::Node::Image(_) => vec![node.abs_bounding_box()],
+    };
+    group.children().iter().flat_map(of).collect()
+}
+
+/// Our outlines against those usvg makes of live text, by the box of all that is drawn.
+#[test]
+fn reference_outlines_are_those_usvg_draws() {
+    let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
+    for chart in [crowded_events(), stacked(), logarithmic()] {
+        let scene = chart.compose(&Theme::light()).unwrap_or_else(|error| panic!("{error}"));
+        // The raised minus is set from another's letter, smaller and lifted.
+        let minus = scene.layout.texts.first().map(|text| TextBox { text: "⁻".into(), ..text.clone() });
+        for text in scene.layout.texts.iter().chain(&minus) {
+            let layout = Layout { texts: vec![text.clone()], ..scene.layout.clone() };
+            let alone = Scene { shapes: Vec::new(), layout, ..scene.clone() };
+            let edges = |words: Words| {
+                let tree = parse(&svg::picture(&alone, &fonts, words)).unwrap_or_else(|e| panic!("{e}"));
+                let drawn = paths(tree.root());
+                // The first is the ground.
+                let boxes = || drawn.iter().skip(1);
+                let least = |of: fn(&usvg::Rect) -> f32| boxes().map(of).fold(f32::MAX, f32::min);
+                [
+                    least(usvg::Rect::left),
+                    least(usvg::Rect::top),
+                    least(|b| -b.right()),
+                    least(|b| -b.bottom()),
+                ]
+            };
+            let apart =
+                edges(Words::Outlines).into_iter().zip(edges(Words::Live)).map(|(a, b)| (a - b).abs());
+            // Places are written to 0.01 px, those of live text once and those of outlines at every step.
+            assert!(apart.fold(0.0, f32::max) < 0.02, "{text:?}");
+        }
     }
 }
 

@@ -216,7 +216,7 @@ impl<'a> Film<'a> {
             (true, LatchSetting::Aside) => "as the cam fills the mould",
             (false, _) => "at rest",
         };
-        let name = scenario.text("machine.name").unwrap_or("The machine");
+        let name = scenario.machine_name();
         Schematic {
             mechanism: &self.mechanism,
             pose: self.pose(turn, time),

@@ -1,6 +1,6 @@
 //! The units an owner thinks in, taken from the scenario's own values.
 
-use latchstroke_scenario::quantity::format_in;
+use latchstroke_scenario::quantity::{decimals, format_in, trimmed};
 use latchstroke_scenario::{Dimension, Scenario, Unit};
 
 /// A system of measures.
@@ -105,11 +105,6 @@ impl OwnerUnits {
     }
 }
 
-/// Without zeros at the end of the decimals: for figures that were asked for, not computed.
-pub(super) fn trimmed(figure: String) -> String {
-    if figure.contains('.') { figure.trim_end_matches('0').trim_end_matches('.').to_owned() } else { figure }
-}
-
 /// An SI value in `unit` to `figures` significant figures, with its symbol.
 pub fn rounded(unit: &Unit, si: f64, figures: usize) -> String {
     let value = unit.from_si(si);
@@ -132,12 +127,7 @@ pub fn significant(value: f64, figures: usize) -> String {
     if !value.is_finite() {
         return "–".to_owned();
     }
-    // Rounding first lets 9.996 to three figures count as 10.0.
-    let exponent = format!("{value:.*e}", figures.saturating_sub(1))
-        .split_once('e')
-        .and_then(|(_, power)| power.parse::<i32>().ok())
-        .unwrap_or(0);
-    let decimals = i32::try_from(figures).unwrap_or(3) - 1 - exponent;
+    let decimals = decimals(value, i32::try_from(figures).unwrap_or(3));
     let text = if decimals >= 0 {
         format!("{value:.*}", decimals.unsigned_abs() as usize)
     } else {

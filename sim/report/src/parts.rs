@@ -37,7 +37,7 @@ pub fn text(
     (parts, joint): (&Parts, &Joint),
     units: &OwnerUnits,
 ) -> String {
-    let name = scenario.text("machine.name").unwrap_or("The machine");
+    let name = scenario.machine_name();
     let mut text = format!("{name}: sleeve and rod extension\n");
     if let Some(sleeve) = &parts.sleeve {
         text += "\nSleeve\n";

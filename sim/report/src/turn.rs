@@ -6,6 +6,7 @@ use super::table::Table;
 use latchstroke_core::studies::judge::{Acceptance, Clock, Judgement, Verdict};
 use latchstroke_core::turn::Turn;
 use latchstroke_core::turn::surge::ResolvedThrow;
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// The report, but for the cautions that end it; `heat` (J) is what the cast gives the mould.
 pub fn text(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance, heat: f64) -> String {
@@ -101,26 +102,15 @@ pub fn verdict(verdict: Verdict) -> &'static str {
 
 /// A paragraph broken at 96 columns, its first line indented by `first` and the others by `rest` spaces.
 pub(super) fn wrapped(paragraph: &str, first: usize, rest: usize) -> String {
-    const WIDTH: usize = 96;
-    let mut text = String::new();
-    let mut line = " ".repeat(first);
-    let mut empty = true;
-    for word in paragraph.split(' ').filter(|word| !word.is_empty()) {
-        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            text += &line;
-            text.push('\n');
-            line = " ".repeat(rest);
-            empty = true;
-        }
-        if !empty {
-            line.push(' ');
-        }
-        line += word;
-        empty = false;
-    }
-    text += &line;
-    text.push('\n');
-    text
+    let (first, rest) = (" ".repeat(first), " ".repeat(rest));
+    let options = Options::new(96)
+        .initial_indent(&first)
+        .subsequent_indent(&rest)
+        .break_words(false)
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
+    textwrap::fill(paragraph, options) + "\n"
 }
 
 fn figures(judgement: &Judgement, units: &OwnerUnits) -> Table {

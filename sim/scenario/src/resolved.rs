@@ -119,6 +119,11 @@ impl Scenario {
         self.item(path)?.value.as_text()
     }
 
+    /// What the machine is called.
+    pub fn machine_name(&self) -> &str {
+        self.text("machine.name").unwrap_or("The machine")
+    }
+
     /// The list of quantities of a full key; empty if it is not given.
     pub fn list(&self, path: &str) -> &[Quantity] {
         self.item(path).map_or(&[], |item| item.value.as_list())

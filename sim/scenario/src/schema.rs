@@ -135,7 +135,8 @@ fn definitions() -> Map<String, Value> {
     let mut used: Vec<Dimension> = entries.filter_map(|entry| entry.kind.dimension()).collect();
     used.push(Dimension::Angle);
     Dimension::ALL
-        .into_iter()
+        .iter()
+        .copied()
         .filter(|dimension| used.contains(dimension))
         .map(|dimension| (definition_name(dimension), dimension_schema(dimension)))
         .collect()

@@ -116,7 +116,7 @@ fn answer(
     let found = outlooks(machine, sorts, paces, shut, &calibration, progress)?;
     let (Some(outlooks), Some(stated)) = (found, words::stated(scenario)) else { return Ok(None) };
     Ok(Some(Answer {
-        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        machine: scenario.machine_name().to_owned(),
         further: proposals(&outlooks, &calibration.posterior, priors.1.median),
         calibration,
         priors,

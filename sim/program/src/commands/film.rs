@@ -67,8 +67,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     let plain = |error: PlotError| Failure::Plain(error.to_string());
     stills(&film, &scenario, &units, &theme, options.stills, &mut outbox).map_err(plain)?;
     let progress = Progress::start("drawing the film", options.frames as u64)?;
-    let title =
-        format!("{}: latch aside and latch set", scenario.text("machine.name").unwrap_or("The machine"));
+    let title = format!("{}: latch aside and latch set", scenario.machine_name());
     let whole = moving(&film, &title, &theme, &progress, &mut outbox).map_err(plain)?;
     progress.finish();
     if !whole {

@@ -135,7 +135,7 @@ fn answer(
         })
         .collect::<Result<_, Vec<Fault>>>()?;
     Ok(Answer {
-        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        machine: scenario.machine_name().to_owned(),
         acceptance: terms.acceptance,
         accepted_air: terms.accepted_air,
         hold_down: machine.mould.hold_down.map(|force| force.0),

@@ -55,7 +55,7 @@ fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Re
     let own = stated::cast(scenario).sort;
     let proportion = own.set.0 / own.body.0;
     Ok(Answer {
-        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        machine: scenario.machine_name().to_owned(),
         shut: terms.shut,
         proportion,
         sizes: size_paces(machine, sorts, terms)?,

@@ -7,14 +7,9 @@ use latchstroke_report::charts;
 use latchstroke_report::outbox::Outbox;
 use latchstroke_scenario::Scenario;
 
-/// What the machine is called.
-pub fn name(scenario: &Scenario) -> &str {
-    scenario.text("machine.name").unwrap_or("The machine")
-}
-
 /// The line at a chart's foot.
 pub fn source(scenario: &Scenario) -> String {
-    format!("{}. Solved by latchstroke.", name(scenario))
+    format!("{}. Solved by latchstroke.", scenario.machine_name())
 }
 
 impl PictureOptions {

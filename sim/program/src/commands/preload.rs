@@ -49,7 +49,7 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
     let advances = advances(&nut, units.force);
     let answer = study(&question, nut, &advances, asked).map_err(faulty)?;
     let told = Told {
-        machine: scenario.text("machine.name").unwrap_or("The machine"),
+        machine: scenario.machine_name(),
         answer: &answer,
         acceptance: question.acceptance,
         from_reference: machine.abutment.bare_gap.is_some(),

@@ -40,7 +40,7 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     let (reserve, reserve_stated) = reserve(&scenario);
     let answer = study(&question, window, &lengths, reserve).map_err(faulty)?;
     let told = Told {
-        machine: scenario.text("machine.name").unwrap_or("The machine"),
+        machine: scenario.machine_name(),
         answer: &answer,
         pace: question.pace.0,
         acceptance: question.acceptance,

@@ -77,10 +77,10 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     };
     let film = Film::new(&machine, &talk.judgement, FRAMES, &units)
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    let source = format!("latchstroke, a solved turn of {}", pictures::name(&scenario));
+    let source = format!("latchstroke, a solved turn of {}", scenario.machine_name());
     let schematic = film.schematic(&scenario, &units, &source);
     let told = Told {
-        machine: pictures::name(&scenario),
+        machine: scenario.machine_name(),
         talk: &talk,
         schematic: &schematic,
         acceptance: question.terms.acceptance,

@@ -52,7 +52,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     };
     progress.finish();
     let answer = Answer {
-        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        machine: scenario.machine_name().to_owned(),
         cast: stated::cast(&scenario),
         study,
         written: scenario.toleranced().into_iter().map(|(_, quantity)| quantity.clone()).collect(),

@@ -30,7 +30,7 @@ pub fn run(options: &WarmOptions) -> Result<Outcome, Failure> {
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
     let Some(warm_ups) = found else { return Err(not_stated(&scenario)) };
     let answer = Answer {
-        machine: scenario.text("machine.name").unwrap_or("The machine").to_owned(),
+        machine: scenario.machine_name().to_owned(),
         cold: warm_ups.first().and_then(|first| first.temperatures.first()).copied().unwrap_or(f64::NAN),
         warm_ups,
     };

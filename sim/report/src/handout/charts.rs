@@ -1,7 +1,8 @@
 //! The two charts: the turn, and fill times against body size.
 
+use super::super::charts::close;
 use super::Answer;
-use super::words::{bound, close};
+use super::words::bound;
 use crate::charts;
 use crate::owner::{milliseconds, rounded};
 use latchstroke_core::studies::judge::{Judgement, will_do};

@@ -1,7 +1,7 @@
 //! The tables: the machine's numbers, the verdicts at the pace of each size, and those at others.
 
+use super::super::charts::close;
 use super::Answer;
-use super::words::close;
 use crate::owner::{percent, rounded, significant};
 use latchstroke_core::studies::judge::{Appraisal, Onset, Verdict};
 use latchstroke_core::turn::{Finding, Turn};

@@ -1,7 +1,8 @@
 //! The running text: answer, explanation, what would change it, cautions, and how the figures came about.
 
+use super::super::charts::close;
 use super::Answer;
-use super::words::{bound, close, listed, roman};
+use super::words::{bound, listed, roman};
 use crate::cautions::CAUTIONS;
 use crate::findings::sentence;
 use crate::judge::words as names;
@@ -23,7 +24,7 @@ const TOLD: [Change; 5] =
 
 /// The title.
 pub fn title(answer: &Answer) -> String {
-    format!("{}: is the latch needed?", answer.scenario.text("machine.name").unwrap_or("The machine"))
+    format!("{}: is the latch needed?", answer.scenario.machine_name())
 }
 
 /// The line below the title.

@@ -3,11 +3,6 @@
 use latchstroke_plots::page::Span;
 use latchstroke_scenario::Dimension;
 
-/// A figure kept on one line with its unit.
-pub fn close(figure: &str) -> String {
-    figure.replace(' ', "\u{a0}")
-}
-
 /// A sentence in which each figure is kept on one line with the unit after it.
 pub fn bound(sentence: &str) -> String {
     let words: Vec<&str> = sentence.split(' ').collect();
@@ -28,7 +23,7 @@ fn is_unit(word: &str) -> bool {
     symbol == "%"
         || !symbol.is_empty()
             && Dimension::ALL
-                .into_iter()
+                .iter()
                 .flat_map(|dimension| dimension.units().iter())
                 .any(|unit| unit.symbol.split(' ').next() == Some(symbol))
 }

@@ -1,5 +1,6 @@
 //! Fill time against pace, with the time allowed and the pace that still cools, for two sizes.
 
+use super::super::charts::close;
 use super::Answer;
 use crate::owner::{OwnerUnits, milliseconds};
 use latchstroke_core::studies::judge::PACES;
@@ -82,11 +83,6 @@ fn seen(times: &FillTimes) -> (f64, f64) {
     let allowed = times.points.iter().map(|point| point.allowed).fold(0.0, f64::max);
     let high = times.at_cooling_limit.iter().flat_map(all).fold(ABOVE_ALLOWED * allowed, f64::max);
     (low / AROUND, high * AROUND)
-}
-
-/// A figure kept on one line with its unit.
-fn close(figure: &str) -> String {
-    figure.replace(' ', "\u{a0}")
 }
 
 /// What the fastest pace that cools does for the size that says most: the smallest for which the latch aside is too slow, else the

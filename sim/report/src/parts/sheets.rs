@@ -45,7 +45,7 @@ pub fn draw(sheets: &[(&str, Sheet)], outbox: &mut Outbox) -> Result<(), PlotErr
 }
 
 fn title(scenario: &Scenario, parts: &Parts, part: &str, number: (usize, usize)) -> TitleBlock {
-    let name = scenario.text("machine.name").unwrap_or("The machine");
+    let name = scenario.machine_name();
     let machine = scenario.text("machine.place").map_or(name.to_owned(), |place| format!("{name}, {place}"));
     // The name of a file, without the way to it; what is no file has a name in words.
     let file = scenario.file_name();

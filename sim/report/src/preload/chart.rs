@@ -1,5 +1,6 @@
 //! The charts: fill and speed, and loads and margins, over the preload.
 
+use super::super::charts::close;
 use super::super::owner::{milliseconds, percent, rounded};
 use super::{Told, turns, worst};
 use latchstroke_core::studies::preload::Setting;
@@ -10,11 +11,6 @@ use latchstroke_scenario::Unit;
 /// Both charts: file name without its ending, and the chart.
 pub fn charts(told: &Told<'_>, source: &str) -> Vec<(&'static str, LineChart)> {
     vec![("preload-fill", filling(told, source)), ("preload-loads", loads(told, source))]
-}
-
-/// A figure kept on one line with its unit.
-fn close(figure: &str) -> String {
-    figure.replace(' ', "\u{a0}")
 }
 
 fn axis(label: &str, unit: &Unit) -> Axis {

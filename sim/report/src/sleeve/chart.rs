@@ -1,5 +1,6 @@
 //! The chart: fill time and margins over the length of the sleeve.
 
+use super::super::charts::close;
 use super::super::owner::{milliseconds, rounded};
 use super::{Told, stands};
 use latchstroke_core::studies::sleeve::Step;
@@ -54,11 +55,6 @@ fn headline(told: &Told<'_>) -> String {
         ),
         None => format!("A sleeve of {length} is best, though it does not fill the largest size"),
     }
-}
-
-/// A figure kept on one line with its unit.
-fn close(figure: &str) -> String {
-    figure.replace(' ', "\u{a0}")
 }
 
 /// Solved lengths that work at all, with the recommended one among them.

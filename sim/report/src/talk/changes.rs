@@ -25,7 +25,8 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     };
     let say = rows.iter().map(|row| format!("{}: {}.", row.figure, row.text).replace('\u{a0}', " "));
     let note = note(told, say.collect());
-    let board = Board { rows, ..Board::new(&headline).with_source(&source) };
+    let mut board = Board::new(&headline).with_source(&source);
+    board.body.rows = rows;
     Draft { stem: "changes", picture: Box::new(board), headline, source, note }
 }
 

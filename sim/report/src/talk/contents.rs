@@ -126,7 +126,7 @@ fn cautions() -> String {
 pub fn spoken(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
     let mut text = format!("{}\n{}\n\n", told.machine, answer(told));
     for slide in slides {
-        let line = format!("{}  {}", slide.number, slide.headline.replace('\u{a0}', " "));
+        let line = format!("{} {}", slide.number, slide.headline.replace('\u{a0}', " "));
         text += &wrapped(&line, 2, 5);
     }
     for what in left_out(told) {

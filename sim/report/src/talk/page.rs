@@ -2,23 +2,12 @@
 
 use super::super::cautions::CAUTIONS;
 use super::{Drawn, Slide, Told};
-use latchstroke_plots::Theme;
-use latchstroke_plots::theme::Colour;
+use latchstroke_plots::{Theme, escaped};
 
 /// How the page looks: one picture at a time, or one to a page of paper.
 const STYLE: &str = include_str!("page.css");
 /// Keys and buttons.
 const SCRIPT: &str = include_str!("page.js");
-
-/// Text in HTML, also within double quotes.
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
-}
-
-fn web(colour: Colour) -> String {
-    let [red, green, blue] = colour.rgb;
-    format!("#{red:02x}{green:02x}{blue:02x}")
-}
 
 /// The drawing without its outermost element.
 fn inside(svg: &str) -> &str {
@@ -35,10 +24,10 @@ pub fn html(told: &Told<'_>, slides: &[Slide<'_>], drawn: &[Drawn], theme: &Them
          <title>{title}</title>\n<style>\n:root {{ --ground: {ground}; --ink: {ink}; --muted: {muted}; --line: {line}; }}\n\
          {STYLE}</style>\n</head>\n<body>\n<main>\n",
         title = escaped(&format!("{}: is the pump latch needed?", told.machine)),
-        ground = web(theme.background),
-        ink = web(theme.ink),
-        muted = web(theme.muted),
-        line = web(theme.grid),
+        ground = theme.background.web(),
+        ink = theme.ink.web(),
+        muted = theme.muted.web(),
+        line = theme.grid.web(),
     );
     for (slide, picture) in slides.iter().zip(drawn) {
         let (width, height) = picture.size;

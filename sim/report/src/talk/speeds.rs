@@ -1,10 +1,11 @@
 //! The piston's speed over the paces: carried it follows the cam, thrown it follows the springs.
 
 use super::super::charts::close;
-use super::super::owner::{significant, trimmed};
+use super::super::owner::significant;
 use super::{Draft, Note, Told};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::turn::Turn;
+use latchstroke_scenario::quantity::trimmed;
 use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
 
 /// What both ends of the range say.

@@ -1,6 +1,6 @@
 //! Charts: how the fill times fall, and what causes their spread.
 
-use super::super::charts::draw_one;
+use super::super::charts::{close, draw_one};
 use super::super::outbox::Outbox;
 use super::super::owner::{OwnerUnits, milliseconds, significant};
 use super::{Answer, SLIGHT, named, ranked, setting_words, whole};
@@ -38,11 +38,6 @@ pub fn draw(
         omitted.extend(draw_one("causes", &chart, theme, outbox)?);
     }
     Ok(omitted)
-}
-
-/// A number and its unit that no line break parts.
-fn close(text: &str) -> String {
-    text.replace(' ', "\u{a0}")
 }
 
 /// Words with the apostrophe of a fount, not of a typewriter.

@@ -1,5 +1,6 @@
 //! The mould's temperature over the casts.
 
+use super::super::charts::close;
 use super::{Answer, cast_words, near, temperature};
 use crate::owner::OwnerUnits;
 use latchstroke_core::studies::warm::WarmUp;
@@ -36,10 +37,6 @@ pub fn warming(answer: &Answer, units: &OwnerUnits, source: &str) -> LineChart {
     LineChart::new(headline(answer, units), Axis::new("casts from cold", ""))
         .with_panel(panel)
         .with_source(source)
-}
-
-fn close(figure: &str) -> String {
-    figure.replace(' ', "\u{a0}")
 }
 
 /// Casts and temperature, thinned to what can be seen.

@@ -1,9 +1,10 @@
 //! What a quantity measures, and which units may state it.
 
 use super::units::{self, Unit, Units, normalised};
+use strum::VariantArray;
 
 /// What a quantity measures.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, VariantArray)]
 pub enum Dimension {
     /// Length, SI metre.
     Length,
@@ -59,33 +60,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 25] = [
-        Self::Length,
-        Self::ThreadPitch,
-        Self::Angle,
-        Self::Mass,
-        Self::Force,
-        Self::Stiffness,
-        Self::Damping,
-        Self::MomentOfInertia,
-        Self::Pressure,
-        Self::Volume,
-        Self::VolumeFlow,
-        Self::Area,
-        Self::Density,
-        Self::Viscosity,
-        Self::Time,
-        Self::Speed,
-        Self::Pace,
-        Self::Temperature,
-        Self::HeatTransfer,
-        Self::ThermalConductance,
-        Self::Conductivity,
-        Self::SpecificHeat,
-        Self::LatentHeat,
-        Self::Turns,
-        Self::Ratio,
-    ];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The units of this dimension.
     pub fn units(self) -> &'static Units {

@@ -51,21 +51,26 @@ fn number(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return if value == 0.0 { "0".to_owned() } else { value.to_string() };
     }
-    // Rounding first lets 9.99999 count as 10.
+    let decimals = decimals(value, FIGURES);
+    if (-5..8).contains(&(FIGURES - 1 - decimals)) {
+        return trimmed(format!("{value:.*}", decimals.max(0).unsigned_abs() as usize));
+    }
     let rounded = format!("{value:.*e}", (FIGURES - 1).unsigned_abs() as usize);
-    let Some((mantissa, exponent)) = rounded.split_once('e') else {
-        return rounded;
-    };
-    match exponent.parse::<i32>() {
-        Ok(power) if (-5..8).contains(&power) => {
-            let decimals = (FIGURES - 1 - power).max(0).unsigned_abs() as usize;
-            trimmed(&format!("{value:.decimals$}")).to_owned()
-        }
-        _ => format!("{}e{exponent}", trimmed(mantissa)),
+    match rounded.split_once('e') {
+        Some((mantissa, exponent)) => format!("{}e{exponent}", trimmed(mantissa.to_owned())),
+        None => rounded,
     }
 }
 
-/// Without zeros at the end of the decimals.
-fn trimmed(number: &str) -> &str {
-    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
+/// How many decimals give a number that many significant figures; negative where whole tens, hundreds … do.
+pub fn decimals(value: f64, figures: i32) -> i32 {
+    // Rounding first lets 9.996 to three figures count as 10.0.
+    let rounded = format!("{value:.*e}", (figures - 1).max(0).unsigned_abs() as usize);
+    let power = rounded.split_once('e').and_then(|(_, power)| power.parse::<i32>().ok());
+    figures - 1 - power.unwrap_or(0)
+}
+
+/// Without zeros at the end of the decimals: for figures that were asked for, not computed.
+pub fn trimmed(number: String) -> String {
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.').to_owned() } else { number }
 }

@@ -15,7 +15,7 @@ use std::fmt;
 use std::ops::Range;
 
 pub use dimension::Dimension;
-pub use format::{format_in, format_si, nearest_64th};
+pub use format::{decimals, format_in, format_si, nearest_64th, trimmed};
 pub use parse::unit_as_typed;
 pub use units::{Conversion, Unit, Units};
 

@@ -188,7 +188,7 @@ fn unit_fault((typed, span): &Piece<'_>, dimension: Dimension) -> QuantityError 
             span,
         };
     }
-    let other = Dimension::ALL.into_iter().find(|d| d.find(typed).is_some());
+    let other = Dimension::ALL.iter().copied().find(|d| d.find(typed).is_some());
     let (message, near) = match other {
         Some(other) => {
             let words = if other == Dimension::Ratio { "a share" } else { other.in_words() };

@@ -163,7 +163,7 @@ fn reference_schema_and_reader_agree_on_measured_cams() {
 
 #[test]
 fn reference_every_spelling_of_every_unit_fits_its_pattern() {
-    for dimension in Dimension::ALL {
+    for &dimension in Dimension::ALL {
         let validator = pattern_of(dimension);
         for unit in dimension.units().iter() {
             let mut names: Vec<String> = unit.names().map(str::to_owned).collect();

@@ -166,7 +166,7 @@ fn handbook_threads_to_the_inch() {
 
 #[test]
 fn no_spelling_names_two_units_of_a_dimension() {
-    for dimension in Dimension::ALL {
+    for &dimension in Dimension::ALL {
         for unit in dimension.units().iter() {
             for name in unit.names() {
                 assert_eq!(dimension.find(name), Some(unit), "{name}");

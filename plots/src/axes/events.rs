@@ -1,49 +1,16 @@
-//! What stands above the panels: headline, axis titles, names of events.
+//! Names of events above the first panel, each on its pole.
 
-use super::Axis;
-use super::axis::Span;
-use super::page::{Setting, UNDER_TITLE};
-use crate::geometry::Rect;
+use super::Axes;
+use super::page::UNDER_TITLE;
+use crate::canvas::Setting;
+use crate::font::Weight;
 use crate::labels::strip::{self, Flag, Flown};
-use crate::scene::{TextBox, Weight};
+use crate::scene::TextBox;
 
 /// At most this many rows of event names; more are numbered.
 const MOST_ROWS: usize = 5;
 /// Row height of event names, in type sizes.
 const ROW: f64 = 1.18;
-
-/// The headline, one box a line.
-pub fn headline(setting: &Setting, frame: &Rect) -> Vec<TextBox> {
-    let size = setting.theme.sizes.headline;
-    let lines = setting.fonts.wrap(&setting.chart.headline, size, Weight::Bold, frame.width(), 2);
-    stacked(setting, &lines, (frame.left, frame.top), (size, Weight::Bold, setting.theme.ink))
-}
-
-/// Lines of text under each other, flush left.
-pub fn stacked(
-    setting: &Setting,
-    lines: &[String],
-    (left, top): (f64, f64),
-    type_of: (f64, Weight, crate::theme::Colour),
-) -> Vec<TextBox> {
-    let mut y = top;
-    let mut out = Vec::new();
-    for line in lines {
-        out.push(TextBox::set(setting.fonts, line, (left, y), type_of));
-        y += LEADING * type_of.0;
-    }
-    out
-}
-
-/// Distance from line to line, in type sizes.
-pub const LEADING: f64 = 1.15;
-
-/// The title of a y axis, upright, above its panel.
-pub fn axis_title(setting: &Setting, axis: &Axis, corner: (f64, f64), room: f64) -> Vec<TextBox> {
-    let size = setting.theme.sizes.axis;
-    let lines = setting.fonts.wrap(&axis.title(), size, Weight::Regular, room, 1);
-    stacked(setting, &lines, corner, (size, Weight::Regular, setting.theme.ink))
-}
 
 /// Names of events above the first panel.
 pub struct Strip {
@@ -90,8 +57,8 @@ impl Strip {
 }
 
 /// Places the names of events; panels run from `left` to `right`.
-pub fn events(setting: &Setting, frame: &Rect, x: &Span, (left, right): (f64, f64)) -> Strip {
-    let Setting { chart, theme, fonts } = *setting;
+pub fn lay(setting: &Setting, axes: &Axes, (left, right): (f64, f64)) -> Strip {
+    let Setting { room: frame, theme, fonts, .. } = *setting;
     let size = theme.sizes.label;
     let row = ROW * size;
     let mut strip = Strip {
@@ -104,9 +71,9 @@ pub fn events(setting: &Setting, frame: &Rect, x: &Span, (left, right): (f64, f6
         floor: UNDER_TITLE / 2.0,
     };
     let mut poles: Vec<(f64, String)> = Vec::new();
-    for event in &chart.events {
+    for event in axes.events {
         let label = crate::font::clean(&event.label);
-        match x.pixel(event.x, left, right).filter(|_| x.holds(event.x)) {
+        match axes.span.pixel(event.x, left, right).filter(|_| axes.span.holds(event.x)) {
             Some(pixel) => poles.push((pixel, label)),
             None => strip.omitted.push(label),
         }
@@ -115,8 +82,7 @@ pub fn events(setting: &Setting, frame: &Rect, x: &Span, (left, right): (f64, f6
     if poles.is_empty() {
         return strip;
     }
-    let title =
-        chart.panels.first().map(|panel| fonts.width(&panel.y.title(), theme.sizes.axis, Weight::Regular));
+    let title = axes.upright.first().map(|y| setting.width_of(&y.axis.title(), theme.sizes.axis));
     let title_end = frame.left + title.unwrap_or(0.0).min(frame.width());
     // The title shares the lowest row with the names unless a line would run through it.
     let is_cut = poles.iter().any(|(pixel, _)| *pixel < title_end + 8.0);

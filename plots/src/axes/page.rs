@@ -1,24 +1,12 @@
 //! The page: where panels, ticks, titles, event names and band bars stand. Everything but what is in
 //! the panels.
 
-use super::axis::Span;
-use super::{LineChart, Panel, foot, head};
+use super::{Axes, Foot, Span, TO_FIGURES, events};
+use crate::canvas::Setting;
 use crate::error::PlotError;
-use crate::font::Fonts;
-use crate::frame::{Head, too_small};
+use crate::font::Weight;
 use crate::geometry::Rect;
-use crate::scene::{TextBox, Weight};
-use crate::theme::Theme;
-
-/// What every step of the layout needs to know.
-pub struct Setting<'a> {
-    /// The data.
-    pub chart: &'a LineChart,
-    /// Colours and sizes.
-    pub theme: &'a Theme,
-    /// For measuring text.
-    pub fonts: &'a Fonts,
-}
+use crate::scene::TextBox;
 
 /// Marks along one axis, px.
 pub struct Marks {
@@ -40,8 +28,6 @@ pub struct PanelPlace {
 
 /// The page.
 pub struct Page {
-    /// The canvas within its margins.
-    pub frame: Rect,
     /// The range of the x axis.
     pub x: Span,
     /// Marks of the x axis.
@@ -58,8 +44,6 @@ pub struct Page {
     pub omitted: Vec<String>,
 }
 
-/// Px between a tick's figures and the axis.
-const TO_FIGURES: f64 = 16.0;
 /// Px between a panel and the title of the next.
 const BETWEEN_PANELS: f64 = 30.0;
 /// Px between an axis title and the panel under it.
@@ -74,57 +58,61 @@ impl Page {
     ///
     /// # Errors
     /// [`PlotError::CanvasTooSmall`] if a panel would have no useful size.
-    pub fn new(setting: &Setting, column: f64) -> Result<Self, PlotError> {
+    pub fn new(setting: &Setting, axes: &Axes, column: f64) -> Result<Self, PlotError> {
         // How many figures a y axis has depends on its height, its height on the rows above it, and those
         // on the width its figures leave. The second round settles all but a rare row.
-        let count = setting.chart.panels.len().max(1) as f64;
-        let guess = f64::from(setting.chart.height) / count - 3.0 * setting.theme.sizes.axis;
-        let (_, height) = Self::with_figures_for(setting, column, guess)?;
-        Ok(Self::with_figures_for(setting, column, height)?.0)
+        let count = axes.upright.len().max(1) as f64;
+        let guess = f64::from(setting.size.1) / count - 3.0 * setting.theme.sizes.axis;
+        let (_, height) = Self::with_figures_for(setting, axes, column, guess)?;
+        Ok(Self::with_figures_for(setting, axes, column, height)?.0)
     }
 
     /// The page with y axes marked as suits panels of the given height, and the height they have, px.
-    fn with_figures_for(setting: &Setting, column: f64, height: f64) -> Result<(Self, f64), PlotError> {
-        let Setting { chart, theme, fonts } = *setting;
-        let Head { frame, mut texts, top } = Head::of(setting);
+    fn with_figures_for(
+        setting: &Setting,
+        axes: &Axes,
+        column: f64,
+        height: f64,
+    ) -> Result<(Self, f64), PlotError> {
+        let Setting { room: frame, theme, fonts, .. } = *setting;
         let sizes = theme.sizes;
-
-        let x = Span::of(&chart.x, x_values(chart));
-        let count = chart.panels.len().max(1) as f64;
+        let count = axes.upright.len().max(1) as f64;
         let most = (height / PER_FIGURE.1).max(2.0);
-        let spans: Vec<Span> = chart.panels.iter().map(|panel| y_span(panel, &x, most)).collect();
+        let spans: Vec<Span> = axes.upright.iter().map(|y| y.span(most)).collect();
         let figures = spans.iter().flat_map(|span| span.ticks(most).major);
-        let widest =
-            figures.map(|(_, text)| fonts.width(&text, sizes.tick, Weight::Regular)).fold(0.0, f64::max);
+        let widest = figures.map(|(_, text)| setting.width_of(&text, sizes.tick)).fold(0.0, f64::max);
         let (left, right) = (frame.left + widest + TO_FIGURES, frame.right - column);
 
-        let strip = head::events(setting, &frame, &x, (left, right));
+        let strip = events::lay(setting, axes, (left, right));
         let mut omitted = strip.omitted.clone();
-        let foot = foot::lay(setting, &frame, &x, (left, right), &strip.key);
+        let foot = Foot::lay(setting, axes, (left, right), &strip.key);
         omitted.extend(foot.omitted.iter().cloned());
 
         let titles = sizes.axis + UNDER_TITLE;
         let fixed = strip.height + count * titles + (count - 1.0) * BETWEEN_PANELS;
-        let room = (foot.top - top - fixed) / count;
+        let room = (foot.top - frame.top - fixed) / count;
         if right - left < LEAST_PANEL.0 || room < LEAST_PANEL.1 {
             let higher = (LEAST_PANEL.1 - room).max(0.0).ceil() * count;
-            return Err(too_small((chart.width, chart.height), LEAST_PANEL.0 - (right - left), higher));
+            return Err(setting.too_small(LEAST_PANEL.0 - (right - left), higher));
         }
-        let marks = marks_across(&x, (left, right), setting);
+        let marks = marks_across(&axes.span, (left, right), setting);
         let mut panels = Vec::new();
-        let mut next = top + strip.height;
-        for (panel, y) in chart.panels.iter().zip(spans) {
+        let mut texts = Vec::new();
+        let mut next = frame.top + strip.height;
+        for (upright, y) in axes.upright.iter().zip(spans) {
             let title_top = if panels.is_empty() { next - strip.above_title } else { next };
-            texts.extend(head::axis_title(setting, &panel.y, (frame.left, title_top), frame.width()));
+            let title = fonts.wrap(&upright.axis.title(), sizes.axis, Weight::Regular, frame.width(), 1);
+            let kind = (sizes.axis, Weight::Regular, theme.ink);
+            texts.extend(setting.stacked(&title, (frame.left, title_top), kind));
             let rect = Rect { left, right, top: next + titles, bottom: next + titles + room };
             panels.push(PanelPlace { rect, y, marks: marks_upwards(&y, &rect, (most, setting)) });
             next = rect.bottom + BETWEEN_PANELS;
         }
-        let first = top + strip.height + titles;
+        let first = frame.top + strip.height + titles;
         texts.extend(strip.texts(setting, first));
         let stems = strip.stems(first);
         texts.extend(foot.texts);
-        Ok((Self { frame, x, marks, panels, stems, bars: foot.bars, texts, omitted }, room))
+        Ok((Self { x: axes.span, marks, panels, stems, bars: foot.bars, texts, omitted }, room))
     }
 
     /// The pixel of a value of the x axis, if it lies within the axis.
@@ -139,38 +127,9 @@ impl Page {
     }
 }
 
-fn x_values(chart: &LineChart) -> impl Iterator<Item = f64> + '_ {
-    let series = chart.panels.iter().flat_map(|panel| &panel.series).flat_map(|series| &series.points);
-    let points = chart.panels.iter().flat_map(|panel| &panel.points).map(|point| point.at.0);
-    let events = chart.events.iter().map(|event| event.x);
-    let limits = chart.panels.iter().flat_map(|panel| &panel.x_limits).map(|limit| limit.value);
-    series.filter(|(_, y)| y.is_finite()).map(|(x, _)| *x).chain(points).chain(events).chain(limits)
-}
-
-/// The range of a panel's y axis: stated, or rounded from what is seen, with room for hatching.
-fn y_span(panel: &Panel, x: &Span, most: f64) -> Span {
-    let seen =
-        panel.series.iter().flat_map(|series| &series.points).filter(|(at, _)| x.holds(*at)).map(|(_, y)| *y);
-    let limits = panel.limits.iter().map(|limit| limit.value);
-    let points = panel.points.iter().map(|point| point.at.1);
-    let span = Span::of(&panel.y, seen.chain(limits).chain(points));
-    if panel.y.range.is_some_and(|(low, high)| span.holds(low) && span.holds(high)) {
-        return span;
-    }
-    let rounded = span.with_near_zero().rounded(most);
-    let near = |hatch: super::Hatch, edge: f64| {
-        panel.limits.iter().any(|limit| {
-            limit.hatch == hatch
-                && rounded.pixel(limit.value, 0.0, 1.0).is_some_and(|part| (part - edge).abs() < 0.07)
-        })
-    };
-    let room = |needed: bool| if needed { 0.09 } else { 0.0 };
-    rounded.widened(room(near(super::Hatch::Below, 0.0)), room(near(super::Hatch::Above, 1.0)))
-}
-
 /// Marks of the x axis between two pixels.
 pub fn marks_across(x: &Span, (left, right): (f64, f64), setting: &Setting) -> Marks {
-    let width = |text: &str| setting.fonts.width(text, setting.theme.sizes.tick, Weight::Regular);
+    let width = |text: &str| setting.width_of(text, setting.theme.sizes.tick);
     let mut most = ((right - left) / PER_FIGURE.0).floor().max(2.0);
     loop {
         let ticks = x.ticks(most);

@@ -1,7 +1,7 @@
 //! From values to pixels along one axis.
 
+use super::ticks::{self, Ticks};
 use super::{Axis, Scale};
-use crate::ticks::{self, Ticks};
 
 /// Beyond this size a value is a gap: sums and differences of such values may overflow.
 const HUGE: f64 = 1e300;

@@ -1,8 +1,9 @@
 //! A name as a block of lines.
 
-use super::page::Setting;
+use crate::canvas::Setting;
+use crate::font::Weight;
 use crate::geometry::Rect;
-use crate::scene::{TextBox, Weight};
+use crate::scene::TextBox;
 use crate::theme::Colour;
 
 /// Distance from line to line in a name, in type sizes.
@@ -24,15 +25,14 @@ impl Block {
     pub fn new(setting: &Setting, label: &str, room: f64) -> Self {
         let size = setting.theme.sizes.label;
         let lines = setting.fonts.wrap(label, size, Weight::Regular, room, 3);
-        let width =
-            lines.iter().map(|line| setting.fonts.width(line, size, Weight::Regular)).fold(0.0, f64::max);
+        let width = lines.iter().map(|line| setting.width_of(line, size)).fold(0.0, f64::max);
         let height = size * (1.0 + LEADING * (lines.len().max(1) - 1) as f64);
         Self { lines, width, height }
     }
 
     /// A name that stands in the column at the right.
     pub fn in_column(setting: &Setting, label: &str) -> Self {
-        Self::new(setting, label, COLUMN_PART * f64::from(setting.chart.width))
+        Self::new(setting, label, COLUMN_PART * setting.width())
     }
 
     /// Whether all of a label stands in it.
