@@ -16,6 +16,8 @@ pub struct AbutmentStatement {
     pub sleeve: Length,
     /// E: length added to the rod.
     pub extension: Length,
+    /// Outside diameter of the extension, where known.
+    pub extension_outside: Option<Length>,
     /// n: turns of the rod nut down from its reference position.
     pub nut_turns: f64,
     /// Pitch of the nut's thread; needed only where the nut has been turned.
@@ -35,6 +37,8 @@ pub struct Abutment {
     pub sleeve: f64,
     /// E, m.
     pub extension: f64,
+    /// Outside diameter of the extension, m, where known.
+    pub extension_outside: Option<f64>,
 }
 
 impl Abutment {
@@ -60,6 +64,9 @@ impl Abutment {
                 .map(|bare| faults.finite("stack.bare_clearance", bare.0) - sleeve),
             sleeve,
             extension,
+            extension_outside: stated
+                .extension_outside
+                .map(|outside| faults.positive("parts.extension_outside", outside.0)),
         }
     }
 }

@@ -67,6 +67,8 @@ pub struct SpringStatement {
     pub preload: PreloadStatement,
     /// Stiffness once the coils touch; a hundred times the rate when not given.
     pub bound_rate: Option<Stiffness>,
+    /// Shear stress that the wire may bear, where known.
+    pub allowable_stress: Option<Pressure>,
 }
 
 /// A prepared spring.
@@ -84,6 +86,8 @@ pub struct Spring {
     pub solid_length: Option<f64>,
     /// k_b, N/m: added once the coils touch.
     pub bound_rate: f64,
+    /// Shear stress that the wire may bear, Pa, where known.
+    pub allowable_stress: Option<f64>,
     /// Wire and coil, where known.
     pub wire: Option<Wire>,
 }
@@ -108,6 +112,7 @@ impl Spring {
     ///     solid_length: None,
     ///     preload: PreloadStatement::Force(Force(350.0)),
     ///     bound_rate: None,
+    ///     allowable_stress: None,
     /// };
     /// let mut faults = Faults::default();
     /// let spring = Spring::prepare(&stated, "spring[1]", None, &mut faults);
@@ -171,7 +176,9 @@ impl Spring {
         };
         let bound_rate =
             stated.bound_rate.map_or(BOUND_STIFFENING * rate, |k| faults.positive(&named("bound_rate"), k.0));
-        Self { rate, mass, rest_squeeze, free_length, solid_length, bound_rate, wire }
+        let allowable_stress =
+            stated.allowable_stress.map(|stress| faults.positive(&named("allowable_stress"), stress.0));
+        Self { rate, mass, rest_squeeze, free_length, solid_length, bound_rate, allowable_stress, wire }
     }
 
     /// Compression left from rest until the coils touch, m, where both lengths are known.

@@ -28,6 +28,7 @@ fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) 
         solid_length: None,
         preload: PreloadStatement::Force(Force(preload)),
         bound_rate: None,
+        allowable_stress: None,
     };
     machine_with(4e-3, 4e-3, |machine| machine.springs = vec![stated]).springs[0]
 }
@@ -133,6 +134,7 @@ fn handbook_spring_coils_from_a_measured_rate() {
         solid_length: None,
         preload: PreloadStatement::Force(Force(0.0)),
         bound_rate: None,
+        allowable_stress: None,
     };
     let spring = machine_with(4e-3, 4e-3, |machine| machine.springs = vec![stated]).springs[0];
     // The rate is printed to 3e-5 of itself; the mass follows the coils.

@@ -32,6 +32,7 @@ fn stated(sleeve: f64, extension: f64) -> MachineStatement {
         extension: Length(extension),
         nut_turns: 0.0,
         thread_pitch: None,
+        extension_outside: None,
         bare_clearance: Some(Length(BARE_CLEARANCE)),
     };
     stated.latch.trip = TripStatement::Prongs(Length(PRONGS));

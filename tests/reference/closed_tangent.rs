@@ -49,6 +49,7 @@ fn machines() -> [(Machine, bool); 2] {
         solid_length: Some(Length(0.085)),
         preload: PreloadStatement::Force(Force(30.0)),
         bound_rate: None,
+        allowable_stress: None,
     });
     let other = Machine::prepare(&stated, working_set::square(18.0), Pace(0.5), LatchSetting::Set)
         .expect("the variant is a valid machine");

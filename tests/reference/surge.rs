@@ -26,6 +26,7 @@ fn spring(force: f64) -> Spring {
         solid_length: None,
         preload: PreloadStatement::Force(Force(force)),
         bound_rate: None,
+        allowable_stress: None,
     };
     let mut machine = working_set::statement();
     machine.springs = vec![stated];

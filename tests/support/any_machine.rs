@@ -204,6 +204,7 @@ fn spring(rate: f64, mass: f64, lengths: Option<(f64, f64)>, preload: Option<f64
         solid_length: lengths.map(|(_, solid)| Length(solid)),
         preload,
         bound_rate: None,
+        allowable_stress: None,
     }
 }
 
@@ -215,6 +216,7 @@ fn abutment() -> impl Strategy<Value = AbutmentStatement> {
             extension: Length(extension),
             nut_turns: turns,
             thread_pitch: Some(Length(0.0015)),
+            extension_outside: None,
             bare_clearance: Some(Length(clearance)),
         },
     )

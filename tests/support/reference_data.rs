@@ -258,6 +258,7 @@ fn springs(header: &Header) -> Vec<SpringStatement> {
             solid_length: stated(n("spring_solid_m")).map(Length),
             preload: PreloadStatement::Force(Force(n("preload_n"))),
             bound_rate: stated(n("spring_bound_rate_n_m")).map(Stiffness),
+            allowable_stress: None,
         }
     };
     let mut all = vec![spring(""), spring("inner_")];
@@ -283,6 +284,7 @@ fn statement(header: &Header) -> MachineStatement {
             extension: Length(0.0),
             nut_turns: 0.0,
             thread_pitch: None,
+            extension_outside: None,
             bare_clearance: None,
         },
         latch: LatchStatement {

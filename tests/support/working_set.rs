@@ -52,6 +52,7 @@ pub fn statement() -> MachineStatement {
             solid_length: None,
             preload: PreloadStatement::Force(Force(350.0)),
             bound_rate: None,
+            allowable_stress: None,
         }],
         abutment: AbutmentStatement {
             bare_gap: None,
@@ -59,6 +60,7 @@ pub fn statement() -> MachineStatement {
             extension: Length(0.0),
             nut_turns: 0.0,
             thread_pitch: None,
+            extension_outside: None,
             bare_clearance: None,
         },
         latch: LatchStatement { trip: TripStatement::Lift(Length(0.014)), release_delay: Time(0.0) },

@@ -19,6 +19,7 @@
 //!
 //! `examples/one_turn.rs` is the same as a program.
 
+pub mod limits;
 mod parallel;
 pub mod roots;
 pub mod studies;
@@ -30,5 +31,6 @@ pub use latchstroke_models::latch::LatchSetting;
 pub use latchstroke_models::machine::{Machine, MachineStatement};
 pub use latchstroke_models::mould::Sort;
 pub use latchstroke_models::units;
-pub use studies::judge::{Acceptance, Cast, Judgement, Verdict, judge};
+pub use limits::{Clocks, Limit, Margin, Standing, State};
+pub use studies::judge::{Acceptance, Cast, Judgement, Terms, Verdict, judge};
 pub use turn::{Accuracy, Turn, solve, solve_traced};

@@ -1,4 +1,6 @@
-//! One root finder for the whole program.
+//! One root finder for the whole program, and the search for where something begins.
+
+use crate::studies::judge::Why;
 
 /// Where `f` changes sign between `a` and `b`, to within `width` of the argument.
 ///
@@ -48,6 +50,83 @@ pub fn crossing_between(
     b
 }
 
+/// Where something begins, as a search over a range answers it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Onset {
+    /// Already at the low end of the range.
+    Always,
+    /// From this value on, SI.
+    From(f64),
+    /// Not up to the high end of the range.
+    Never,
+    /// Not up to this value, SI; beyond it nothing can be known, and this is why.
+    UnknownBeyond(f64, Why),
+}
+
+/// Where along `range` a measure rises above zero, to within `closeness` as a share of the argument.
+///
+/// Where the far end cannot be looked at, the range is cut off where it no longer can be, and a measure that has not risen by then
+/// is unknown beyond, not absent.
+pub fn onset(at: impl Fn(f64) -> Result<f64, Why>, range: (f64, f64), closeness: f64) -> Onset {
+    match at(range.0) {
+        Ok(value) if value > 0.0 => return Onset::Always,
+        Ok(_) => {}
+        Err(why) => return Onset::UnknownBeyond(range.0, why),
+    }
+    let (low, mut high) = (range.0.ln(), range.1.ln());
+    let mut beyond = None;
+    if let Err(why) = at(range.1) {
+        let (mut known, mut unknown, mut reason) = (low, high, why);
+        while unknown - known > closeness {
+            let middle = f64::midpoint(known, unknown);
+            match at(middle.exp()) {
+                Ok(value) if value > 0.0 => {
+                    known = middle;
+                    break;
+                }
+                Ok(_) => known = middle,
+                Err(why) => (unknown, reason) = (middle, why),
+            }
+        }
+        high = known;
+        beyond = Some(reason);
+    }
+    // A place in between that cannot be looked at is taken to be as the low end is.
+    let value = |log: f64| at(log.exp()).unwrap_or(-1.0);
+    match (crossing(value, low, high, closeness), beyond) {
+        (Some(log), _) => Onset::From(log.exp()),
+        (None, Some(why)) => Onset::UnknownBeyond(high.exp(), why),
+        (None, None) => Onset::Never,
+    }
+}
+
+/// The stretches on which `f` is not below zero, first to last, looked for at `looks` (rising) and each end closed in on to within
+/// `width`; ends lie where `f` is not below zero. A stretch that falls between two looks is not seen.
+pub fn stretches(f: impl Fn(f64) -> f64, looks: &[f64], width: f64) -> Vec<(f64, f64)> {
+    let seen: Vec<(f64, f64)> = looks.iter().map(|&at| (at, f(at))).collect();
+    let mut all = Vec::new();
+    let mut open = seen.first().filter(|look| look.1 >= 0.0).map(|look| look.0);
+    for pair in seen.windows(2) {
+        let &[before, here] = pair else { continue };
+        match open {
+            None if here.1 >= 0.0 => open = Some(crossing_between(&f, before, here, width)),
+            Some(from) if here.1 < 0.0 => {
+                all.push((from, crossing_between(&f, here, before, width)));
+                open = None;
+            }
+            _ => {}
+        }
+    }
+    all.extend(open.zip(seen.last().map(|last| last.0)));
+    all
+}
+
+/// What two lists of stretches, each first to last, have in common.
+pub fn common(a: &[(f64, f64)], b: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let pairs = a.iter().flat_map(|a| b.iter().map(move |b| (a.0.max(b.0), a.1.min(b.1))));
+    pairs.filter(|(low, high)| low <= high).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -77,6 +156,33 @@ mod tests {
         .unwrap();
         assert!((root - 1.0 / 3.0).abs() < 1e-9);
         assert!(calls < 120, "{calls} calls");
+    }
+
+    /// Closed form: sin x is not below zero from 0 to π and from 2π to 3π.
+    #[test]
+    fn stretches_of_a_wave() {
+        let looks: Vec<f64> = (0..=20).map(|n| 0.5 * f64::from(n)).collect();
+        let found = stretches(f64::sin, &looks, 1e-9);
+        let pi = std::f64::consts::PI;
+        assert_eq!(found.len(), 2);
+        for (found, expected) in found.iter().zip([(0.0, pi), (2.0 * pi, 3.0 * pi)]) {
+            assert!((found.0 - expected.0).abs() < 1e-8 && (found.1 - expected.1).abs() < 1e-8, "{found:?}");
+        }
+        assert_eq!(common(&found, &[(1.0, 7.0)]), [(1.0, found[0].1), (found[1].0, 7.0)]);
+        assert!(common(&found, &[(3.5, 6.0)]).is_empty());
+    }
+
+    /// What cannot be looked at is unknown beyond where it can, not absent; an onset before that is found.
+    #[test]
+    fn an_onset_past_a_fault_is_unknown() {
+        let up_to_ten = |rises: f64| move |x: f64| if x > 10.0 { Err(Why::Untrusted) } else { Ok(x - rises) };
+        assert!(matches!(onset(up_to_ten(20.0), (1.0, 100.0), 1e-6),
+            Onset::UnknownBeyond(x, Why::Untrusted) if (x - 10.0).abs() < 1e-4));
+        assert!(
+            matches!(onset(up_to_ten(5.0), (1.0, 100.0), 1e-6), Onset::From(x) if (x - 5.0).abs() < 1e-4)
+        );
+        assert_eq!(onset(up_to_ten(0.5), (1.0, 100.0), 1e-6), Onset::Always);
+        assert_eq!(onset(|x| Ok(x - 200.0), (1.0, 100.0), 1e-6), Onset::Never);
     }
 
     #[test]

@@ -3,8 +3,8 @@
 pub mod calibrate;
 pub mod cooling;
 pub mod entry;
+pub mod job;
 pub mod judge;
-pub mod margins;
 pub mod overview;
 pub mod pace;
 pub mod parts;

@@ -12,6 +12,7 @@ pub mod findings;
 pub mod handout;
 pub mod json;
 pub mod judge;
+pub mod limits;
 pub mod outbox;
 pub mod owner;
 pub mod pace;

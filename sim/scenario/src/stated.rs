@@ -9,7 +9,8 @@ pub mod tolerance;
 pub use casting::from_alloy;
 
 use crate::{Scenario, Section};
-use latchstroke_core::studies::judge::{Acceptance, Cast};
+use latchstroke_core::studies::judge::{Acceptance, Cast, Terms};
+use latchstroke_core::turn::Accuracy;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
@@ -53,6 +54,7 @@ pub fn machine(scenario: &Scenario) -> MachineStatement {
             extension: Length(at("stack.extension")),
             nut_turns: at("stack.nut_turns"),
             thread_pitch: length(scenario, "stack.thread_pitch"),
+            extension_outside: length(scenario, "parts.extension_outside"),
             bare_clearance: length(scenario, "stack.bare_clearance"),
         },
         latch: LatchStatement {
@@ -166,6 +168,7 @@ fn spring(section: &Section) -> SpringStatement {
         preload: stated("preload")
             .map_or(PreloadStatement::Gap, |preload| PreloadStatement::Force(Force(preload))),
         bound_rate: stated("bound_rate").map(Stiffness),
+        allowable_stress: stated("allowable_stress").map(Pressure),
     }
 }
 
@@ -176,7 +179,21 @@ pub fn shut_angle(scenario: &Scenario) -> Angle {
 
 /// What the caster of a scenario accepts.
 pub fn acceptance(scenario: &Scenario) -> Acceptance {
-    Acceptance { skin: si(scenario, "job.accepted_skin"), margin: number(scenario, "job.margin") }
+    Acceptance {
+        skin: si(scenario, "job.accepted_skin"),
+        solid: number(scenario, "job.accepted_solid"),
+        margin: number(scenario, "job.margin"),
+    }
+}
+
+/// What is asked of every cast of a scenario.
+pub fn terms(scenario: &Scenario) -> Terms {
+    Terms {
+        acceptance: acceptance(scenario),
+        accepted_air: accepted_air(scenario),
+        shut: shut_angle(scenario),
+        accuracy: Accuracy::default(),
+    }
 }
 
 /// The greatest share of the mould's air that the caster of a scenario lets stay in it, where there is one.

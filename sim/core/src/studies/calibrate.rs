@@ -183,7 +183,7 @@ impl Chances {
         match verdict {
             Verdict::LeaveAside => self.aside,
             Verdict::Set => self.set,
-            Verdict::Neither => 1.0 - self.aside.max(self.set),
+            Verdict::Neither | Verdict::NotKnown => 1.0 - self.aside.max(self.set),
         }
     }
 }

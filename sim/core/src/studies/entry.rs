@@ -1,7 +1,7 @@
 //! What the latch does besides filling the mould sooner: the air it leaves in, the force with which it lifts the matrix, the
 //! speed at which the metal comes in.
 
-use super::judge::air_left;
+use crate::limits::air_left;
 use crate::turn::Turn;
 use latchstroke_models::mould::FULL;
 

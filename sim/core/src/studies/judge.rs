@@ -1,30 +1,42 @@
-//! Is the pump latch needed? For a size and a pace: a turn with the latch aside and one with it set, held against how long the
-//! metal stays fit to fill the mould.
+//! Is the pump latch needed? For a size and a pace: a turn with the latch aside and one with it set, each held against the one
+//! list of limits ([`crate::limits`]).
 
-mod appraisal;
-mod standing;
-
-pub use appraisal::{Appraisal, Solid, Terms, appraise, appraise_all};
-pub use standing::{Bounds, Kept, Limit, Standing, air_left};
-
+use crate::limits::{Clocks, Does, Limit, Margin, Reading, Standing};
 use crate::parallel::prelude::*;
-use crate::roots::crossing;
-use crate::turn::{Accuracy, Finding, Turn, solve, solve_traced};
+use crate::roots::{Onset, onset};
+use crate::studies::cooling::{Cooling, cooling};
+use crate::studies::entry::{Comparison, compare};
+use crate::turn::{Accuracy, Turn, solve, solve_traced};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::bulk_limit;
 use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
-use latchstroke_models::units::{Length, Pace};
+use latchstroke_models::units::{Angle, Length, Pace};
+use std::f64::consts::TAU;
 
-/// What the caster accepts. Both are judgements of the owner's, not constants of nature.
+/// What the caster accepts. All of them are judgements of the owner's, not constants of nature.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Acceptance {
     /// The thickest skin on the face at the end of the fill, m.
     pub skin: f64,
+    /// f_lap: the greatest share of solid in the first metal as the mould is full; nought asks for all of it liquid.
+    pub solid: f64,
     /// How many times the fill must fit into the time there is.
     pub margin: f64,
+}
+
+/// What is asked of every cast alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Terms {
+    /// What the caster accepts.
+    pub acceptance: Acceptance,
+    /// The greatest share of the mould's air that may stay in it, where the caster has one.
+    pub accepted_air: Option<f64>,
+    /// Angle of the main shaft for which the mould stays shut after it is full.
+    pub shut: Angle,
+    /// How closely turns are solved.
+    pub accuracy: Accuracy,
 }
 
 /// What is to be cast, and how fast the machine turns.
@@ -36,54 +48,70 @@ pub struct Cast {
     pub pace: Pace,
 }
 
-/// Which clock ends first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Clock {
-    /// The skin on the face becomes thicker than the owner accepts.
-    Skin,
-    /// The metal in the middle stops flowing.
-    Bulk,
-}
-
-/// How long the fill may take.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Limits {
-    /// Skin limit, s.
-    pub skin: f64,
-    /// Bulk limit, s.
-    pub bulk: f64,
-    /// The lesser of both over the margin, s.
-    pub allowed: f64,
-}
-
-impl Limits {
-    /// The limits for a machine's mould and metal.
-    pub fn of(machine: &Machine, acceptance: Acceptance) -> Self {
-        // A skin thicker than half the body, or one that takes longer than any turn, never comes.
-        let growth = SkinGrowth::solve(&machine.metal, &machine.mould, acceptance.skin, 0.0);
-        let skin = growth.time(acceptance.skin).unwrap_or(f64::INFINITY);
-        let bulk = bulk_limit(&machine.metal, &machine.mould);
-        Self { skin, bulk, allowed: skin.min(bulk) / acceptance.margin }
-    }
-
-    /// The clock that ends first.
-    pub fn deciding(&self) -> Clock {
-        if self.skin <= self.bulk { Clock::Skin } else { Clock::Bulk }
-    }
-}
-
 /// What to do with the latch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
-    /// The cam alone fills the mould in time.
+    /// All limits are kept with the latch aside.
     LeaveAside,
-    /// Only the thrown piston fills it in time.
+    /// Not so, but all are kept with it set.
     Set,
-    /// Neither does.
+    /// With either a limit is missed.
     Neither,
+    /// No verdict: a turn on which it hangs could not be solved so that it can be trusted.
+    NotKnown,
 }
 
-/// The verdict for one cast, with the turns and limits behind it.
+impl Verdict {
+    /// The rule: what follows from how the two settings stand.
+    pub fn of(aside: &Standing, set: &Standing) -> Self {
+        match (aside.does(), set.does()) {
+            (Does::Yes, _) => Self::LeaveAside,
+            (Does::No, Does::Yes) => Self::Set,
+            (Does::No, Does::No) => Self::Neither,
+            _ => Self::NotKnown,
+        }
+    }
+
+    /// The setting it asks for; none where it asks for none.
+    pub fn setting(self) -> Option<LatchSetting> {
+        match self {
+            Self::LeaveAside => Some(LatchSetting::Aside),
+            Self::Set => Some(LatchSetting::Set),
+            Self::Neither | Self::NotKnown => None,
+        }
+    }
+}
+
+/// Whether the middle of the type is solid before the mould opens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Solid {
+    /// When the middle is solid, s after the mould was full; none when not even the slowest pace leaves it the time.
+    pub time: Option<f64>,
+    /// How long the mould stays shut, s.
+    pub shut: f64,
+}
+
+impl Solid {
+    /// For a sort that cools so, at a pace.
+    pub fn at(cooling: Option<Cooling>, shut: Angle, pace: Pace) -> Self {
+        Self { time: cooling.map(|cooling| cooling.time), shut: shut.0 / TAU / pace.0 }
+    }
+
+    /// As a limit of the list.
+    pub fn margin(&self) -> Margin {
+        match self.time {
+            Some(time) => Margin::below(Limit::Solid, time, self.shut, 1.0),
+            None => Margin::at(Limit::Solid, 0.0, (None, Some(self.shut)), 1.0),
+        }
+    }
+
+    /// Whether it is solid in time.
+    pub fn in_time(&self) -> bool {
+        self.margin().is_kept()
+    }
+}
+
+/// The verdict for one cast, with the turns and the limits behind it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Judgement {
     /// What was judged.
@@ -93,64 +121,122 @@ pub struct Judgement {
     /// The turn with the latch set.
     pub set: Turn,
     /// How long the fill may take.
-    pub limits: Limits,
+    pub clocks: Clocks,
     /// Skin as the time allowed is up, m.
     pub skin_allowed: f64,
+    /// Whether the type is solid in time.
+    pub solid: Solid,
+    /// Every limit with the latch aside, and with it set.
+    pub standings: [Standing; 2],
+    /// Air, lifting and jet of both turns.
+    pub entry: Comparison,
     /// The verdict.
     pub verdict: Verdict,
+    /// What the verdict would be, were the metal on the face a film splashed ahead, and were all metal perfectly stirred.
+    pub otherwise: [Verdict; 2],
 }
 
-/// Whether a turn casts sound within `allowed` (s), with a setting that works.
-pub fn will_do(turn: &Turn, allowed: f64) -> bool {
-    !turn.findings.iter().any(Finding::faults_setting) && turn.sound_fill_time().is_some_and(|t| t <= allowed)
+impl Judgement {
+    /// The turn with a setting.
+    pub fn turn(&self, setting: LatchSetting) -> &Turn {
+        match setting {
+            LatchSetting::Aside => &self.aside,
+            LatchSetting::Set => &self.set,
+        }
+    }
+
+    /// How a setting stands.
+    pub fn standing(&self, setting: LatchSetting) -> &Standing {
+        let [aside, set] = &self.standings;
+        match setting {
+            LatchSetting::Aside => aside,
+            LatchSetting::Set => set,
+        }
+    }
+
+    /// Whether some setting casts a usable type.
+    pub fn can_be_cast(&self) -> bool {
+        self.verdict.setting().is_some()
+    }
+
+    /// The setting the verdict asks for; where it asks for none, the one nearer to it.
+    pub fn advised(&self) -> LatchSetting {
+        self.verdict.setting().unwrap_or_else(|| {
+            let [aside, set] = self.standings.each_ref().map(|standing| standing.factor().unwrap_or(0.0));
+            if set > aside { LatchSetting::Set } else { LatchSetting::Aside }
+        })
+    }
+
+    /// The limit that decides: with the setting advised the one kept the fewest times over.
+    pub fn deciding(&self) -> Option<&Margin> {
+        self.standing(self.advised()).deciding()
+    }
+
+    /// Why there is no verdict, where there is none.
+    pub fn is_untrusted(&self) -> bool {
+        self.verdict == Verdict::NotKnown
+    }
 }
 
 /// Judges one cast.
 ///
 /// # Errors
 /// The faults of the statement.
-pub fn judge(
-    stated: &MachineStatement,
-    cast: Cast,
-    acceptance: Acceptance,
-    accuracy: Accuracy,
-) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, acceptance, |machine| solve(machine, accuracy))
+pub fn judge(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
+    judge_by(stated, cast, terms, solve)
 }
 
 /// Judges one cast and keeps both turns instant by instant.
 ///
 /// # Errors
 /// The faults of the statement.
-pub fn judge_traced(
-    stated: &MachineStatement,
-    cast: Cast,
-    acceptance: Acceptance,
-    accuracy: Accuracy,
-) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, acceptance, |machine| solve_traced(machine, accuracy))
+pub fn judge_traced(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
+    judge_by(stated, cast, terms, solve_traced)
 }
 
 fn judge_by(
     stated: &MachineStatement,
     cast: Cast,
-    acceptance: Acceptance,
-    solve: impl Fn(&Machine) -> Turn,
+    terms: &Terms,
+    solve: impl Fn(&Machine, Accuracy) -> Turn,
 ) -> Result<Judgement, Vec<Fault>> {
     let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
-    let limits = Limits::of(&machine, acceptance);
+    let solid = Solid::at(cooling(&machine, terms.shut), terms.shut, cast.pace);
+    let clocks = Clocks::of(&machine, terms.acceptance);
     let skin_allowed =
-        SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, limits.allowed).depth(limits.allowed);
-    let aside = solve(&machine);
-    let set = solve(&Machine { setting: LatchSetting::Set, ..machine });
-    let verdict = if will_do(&aside, limits.allowed) {
-        Verdict::LeaveAside
-    } else if will_do(&set, limits.allowed) {
-        Verdict::Set
-    } else {
-        Verdict::Neither
+        SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, clocks.allowed).depth(clocks.allowed);
+    let aside = solve(&machine, terms.accuracy);
+    let set_machine = Machine { setting: LatchSetting::Set, ..machine.clone() };
+    let set = solve(&set_machine, terms.accuracy);
+    let standings = |reading: Reading| {
+        [
+            Standing::of((&machine, &aside), &clocks, &solid, terms, reading),
+            Standing::of((&set_machine, &set), &clocks, &solid, terms, reading),
+        ]
     };
-    Ok(Judgement { cast, aside, set, limits, skin_allowed, verdict })
+    let verdict = |[aside, set]: &[Standing; 2]| Verdict::of(aside, set);
+    let read = standings(Reading::Still);
+    let entry = compare(&aside, &set, machine.mould.air_mass, machine.mould.hold_down);
+    Ok(Judgement {
+        cast,
+        verdict: verdict(&read),
+        otherwise: [Reading::Splashed, Reading::Stirred].map(|reading| verdict(&standings(reading))),
+        standings: read,
+        clocks,
+        skin_allowed,
+        solid,
+        entry,
+        aside,
+        set,
+    })
+}
+
+/// How one setting of the latch stands for a machine about to cast: as [`judge`] has it, one turn solved.
+pub fn stand(machine: &Machine, cast: Cast, terms: &Terms) -> Standing {
+    let solid = Solid::at(cooling(machine, terms.shut), terms.shut, cast.pace);
+    let clocks = Clocks::of(machine, terms.acceptance);
+    let turn = solve(machine, terms.accuracy);
+    Standing::of((machine, &turn), &clocks, &solid, terms, Reading::Still)
 }
 
 /// Judges many casts on all cores; the answers stand in the order of the casts.
@@ -160,85 +246,54 @@ fn judge_by(
 pub fn judge_all(
     stated: &MachineStatement,
     casts: &[Cast],
-    acceptance: Acceptance,
-    accuracy: Accuracy,
+    terms: &Terms,
 ) -> Result<Vec<Judgement>, Vec<Fault>> {
-    casts.par_iter().map(|&cast| judge(stated, cast, acceptance, accuracy)).collect()
+    casts.par_iter().map(|&cast| judge(stated, cast, terms)).collect()
 }
 
 /// The paces searched for a slowest one, turns/s.
 pub const PACES: (f64, f64) = (1.0 / 60.0, 400.0 / 60.0);
 /// The bodies searched for a threshold, m: 3 to 100 points.
-const BODIES: (f64, f64) = (3.0 * latchstroke_models::units::POINT, 100.0 * latchstroke_models::units::POINT);
-/// How closely paces and sizes are found, as a share.
+pub const BODIES: (f64, f64) =
+    (3.0 * latchstroke_models::units::POINT, 100.0 * latchstroke_models::units::POINT);
+/// How closely sizes are found, as a share.
 const CLOSENESS: f64 = 5e-4;
 
-/// Where something begins, as a search over a range answers it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Onset {
-    /// Already at the low end of the range.
-    Always,
-    /// From this value on, SI.
-    From(f64),
-    /// Not up to the high end of the range.
-    Never,
-}
-
-/// How far a turn is from filling in time, as a logarithm: below zero it does.
-fn lateness(turn: &Turn, allowed: f64) -> f64 {
-    // A cast that never fills counts as ten times too late, so that a search still knows which way to go.
-    turn.sound_fill_time().map_or(10.0_f64.ln(), |t| (t / allowed).ln().clamp(-5.0, 10.0_f64.ln()))
-}
-
-/// The slowest pace at which a sort still casts with the latch aside.
-///
-/// # Errors
-/// The faults of the statement.
-pub fn slowest_pace_aside(
-    stated: &MachineStatement,
-    sort: Sort,
-    acceptance: Acceptance,
-    accuracy: Accuracy,
-) -> Result<Onset, Vec<Fault>> {
-    let at = |pace: f64| -> Result<f64, Vec<Fault>> {
-        let machine = Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside)?;
-        Ok(lateness(&solve(&machine, accuracy), Limits::of(&machine, acceptance).allowed))
-    };
-    onset(at, PACES, false)
-}
-
-/// The smallest sort that needs more than the cam: from there on the latch is wanted. Sizes have the set width `proportion` ×
-/// body, and each is cast at the pace that `pace` gives it.
-///
-/// # Errors
-/// The faults of the statement.
+/// The smallest sort that the latch must be set for: from there on the latch aside no longer does. Sizes have the set width
+/// `proportion` × body, and each is cast at the pace that `pace` gives it.
 pub fn smallest_size_wanting_latch(
     stated: &MachineStatement,
     proportion: f64,
     pace: impl Fn(Sort) -> Result<Pace, Vec<Fault>>,
-    acceptance: Acceptance,
-    accuracy: Accuracy,
-) -> Result<Onset, Vec<Fault>> {
-    let at = |body: f64| -> Result<f64, Vec<Fault>> {
+    terms: &Terms,
+) -> Onset {
+    let at = |body: f64| -> Result<f64, Why> {
         let sort = Sort { body: Length(body), set: Length(body * proportion) };
-        let machine = Machine::prepare(stated, sort, pace(sort)?, LatchSetting::Aside)?;
-        Ok(lateness(&solve(&machine, accuracy), Limits::of(&machine, acceptance).allowed))
+        let cast = Cast { sort, pace: pace(sort).map_err(Why::of)? };
+        let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).map_err(Why::of)?;
+        // Too late is above zero.
+        stand(&machine, cast, terms).factor().map(|factor| -bounded_log(factor)).ok_or(Why::Untrusted)
     };
-    onset(at, BODIES, true)
+    onset(at, BODIES, CLOSENESS)
 }
 
-/// Where along `range` lateness crosses zero: upwards when `late` is asked for, else downwards.
-fn onset(
-    at: impl Fn(f64) -> Result<f64, Vec<Fault>>,
-    range: (f64, f64),
-    late: bool,
-) -> Result<Onset, Vec<Fault>> {
-    let sign = if late { 1.0 } else { -1.0 };
-    if sign * at(range.0)? > 0.0 {
-        return Ok(Onset::Always);
+/// Why a search could not look at a place.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Why {
+    /// There is no such machine.
+    Fault(Fault),
+    /// Its turn could not be solved so that it can be trusted.
+    Untrusted,
+}
+
+impl Why {
+    /// The first of some faults.
+    pub fn of(faults: Vec<Fault>) -> Self {
+        faults.into_iter().next().map_or(Self::Untrusted, Self::Fault)
     }
-    // The statement has just been prepared at one end; a fault further on would show as a gap in the search.
-    let value = |log: f64| at(log.exp()).map_or(f64::NAN, |lateness| sign * lateness);
-    Ok(crossing(value, range.0.ln(), range.1.ln(), CLOSENESS)
-        .map_or(Onset::Never, |log| Onset::From(log.exp())))
+}
+
+/// The logarithm of a factor, no further from nought than a factor of ten, so that a search still knows which way to go.
+pub fn bounded_log(factor: f64) -> f64 {
+    factor.ln().clamp(-std::f64::consts::LN_10, std::f64::consts::LN_10)
 }

@@ -1,12 +1,7 @@
 //! A job at a glance: each size at the pace it is cast at and at others, the sizes between, and what would change the verdicts.
 
-use super::cooling::{Cooling, fastest_solid};
-use super::judge::{
-    Acceptance, Appraisal, Cast, Judgement, Onset, Terms, appraise_all, judge_all, judge_traced,
-    slowest_pace_aside, smallest_size_wanting_latch,
-};
-use super::real_pace::{coolings, real_pace};
-use super::remedy::{Remedy, remedies};
+use super::job::{self, Job};
+use super::judge::{Cast, Judgement, Terms, judge_all, judge_traced};
 use crate::parallel::prelude::*;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
@@ -17,9 +12,6 @@ use latchstroke_models::units::{Length, Pace};
 const CURVE: u32 = 32;
 /// How far it goes on below the smallest size and above the largest, as ratios.
 const BEYOND: (f64, f64) = (0.8, 1.2);
-/// The accepted skins for which the size that wants the latch is sought, as multiples of the stated one.
-const SKINS: [f64; 3] = [0.5, 1.0, 2.0];
-
 /// What is asked of a job.
 #[derive(Debug, Clone, Copy)]
 pub struct Question<'a> {
@@ -46,18 +38,14 @@ pub struct Overview {
     pub pace: Option<Pace>,
     /// The size looked at most closely, at its pace, solved instant by instant.
     pub own: Judgement,
-    /// Each size at its pace.
-    pub sizes: Vec<Appraisal>,
+    /// The answer to the job.
+    pub answer: job::Answer,
     /// Each size at each of the paces compared, size by size.
-    pub grid: Vec<Appraisal>,
+    pub grid: Vec<Judgement>,
     /// Sizes from below the smallest to above the largest, each at its pace.
     pub curve: Vec<Judgement>,
-    /// For each size, the slowest pace that does with the latch aside.
-    pub slowest: Vec<(Sort, Onset)>,
-    /// For half, once and twice the accepted skin (m): the size from which the latch is wanted.
-    pub thresholds: Vec<(f64, Onset)>,
-    /// The smallest size that cannot be cast, or the one looked at most closely; and what would change its verdict.
-    pub told: Option<(Appraisal, Vec<Remedy>)>,
+    /// Which of the sizes is told of: the smallest that cannot be cast, or the one looked at most closely.
+    pub told: Option<usize>,
 }
 
 /// Looks at a job.
@@ -66,70 +54,48 @@ pub struct Overview {
 /// The faults of the statement.
 pub fn overview(question: &Question) -> Result<Overview, Vec<Fault>> {
     let Question { stated, terms, sorts, own, paces, .. } = *question;
-    let (acceptance, accuracy) = (terms.acceptance, terms.accuracy);
-    let proportion = own.set.0 / own.body.0;
-    let cooled: Vec<(Sort, Option<Cooling>)> =
-        sorts.iter().copied().zip(coolings(stated, sorts, terms.shut)?).collect();
-    let at_pace: Vec<(Cast, Option<Cooling>)> = cooled
+    let asked: Option<[Pace; 1]> = question.pace.map(|pace| [pace]);
+    let job = question.job(asked.as_ref().map(<[Pace; 1]>::as_slice));
+    let answer = job.answer()?;
+    let smallest_failing = answer
+        .sizes
         .iter()
-        .map(|&(sort, cooling)| (Cast { sort, pace: question.pace_of(cooling) }, cooling))
-        .collect();
-    let compared: Vec<(Cast, Option<Cooling>)> = cooled
-        .iter()
-        .flat_map(|&(sort, cooling)| paces.iter().map(move |&pace| (Cast { sort, pace }, cooling)))
-        .collect();
-    let sizes = appraise_all(stated, &at_pace, terms)?;
-    let slowest = sorts
-        .par_iter()
-        .map(|&sort| Ok((sort, slowest_pace_aside(stated, sort, acceptance, accuracy)?)))
-        .collect::<Result<_, Vec<Fault>>>()?;
-    let thresholds = SKINS
-        .par_iter()
-        .map(|factor| {
-            let skin = factor * acceptance.skin;
-            let acceptance = Acceptance { skin, ..acceptance };
-            let pace = |sort| question.solved_pace(sort);
-            Ok((skin, smallest_size_wanting_latch(stated, proportion, pace, acceptance, accuracy)?))
-        })
-        .collect::<Result<_, Vec<Fault>>>()?;
-    let told = sizes
-        .iter()
-        .filter(|size| !size.can_be_cast())
-        .min_by(|a, b| a.judgement.cast.sort.body.0.total_cmp(&b.judgement.cast.sort.body.0))
-        .or_else(|| sizes.iter().find(|size| size.judgement.cast.sort == own));
-    let told = match told {
-        Some(appraisal) => Some((appraisal.clone(), remedies(stated, appraisal, terms)?)),
-        None => None,
-    };
-    let own = Cast { sort: own, pace: question.solved_pace(own)? };
+        .enumerate()
+        .filter(|(_, size)| !size.can_be_cast())
+        .min_by(|(_, a), (_, b)| a.sort.body.0.total_cmp(&b.sort.body.0))
+        .map(|(place, _)| place);
+    let told = smallest_failing.or_else(|| answer.sizes.iter().position(|size| size.sort == own));
+    let compared: Vec<Cast> =
+        sorts.iter().flat_map(|&sort| paces.iter().map(move |&pace| Cast { sort, pace })).collect();
+    let own = Cast { sort: own, pace: question.pace_of(&job, own)? };
     Ok(Overview {
         pace: question.pace,
-        own: judge_traced(stated, own, acceptance, accuracy)?,
-        grid: appraise_all(stated, &compared, terms)?,
-        curve: judge_all(stated, &question.curve(proportion)?, acceptance, accuracy)?,
-        sizes,
-        slowest,
-        thresholds,
+        own: judge_traced(stated, own, terms)?,
+        grid: judge_all(stated, &compared, terms)?,
+        curve: judge_all(stated, &question.curve(&job)?, terms)?,
+        answer,
         told,
     })
 }
 
 impl Question<'_> {
-    /// The pace of a size that cools so.
-    fn pace_of(&self, cooling: Option<Cooling>) -> Pace {
-        self.pace.unwrap_or_else(|| real_pace(cooling, self.fastest).pace)
-    }
-
-    /// The pace of a size, its cooling solved where it counts.
-    fn solved_pace(&self, sort: Sort) -> Result<Pace, Vec<Fault>> {
-        match self.pace {
-            Some(pace) => Ok(pace),
-            None => Ok(self.pace_of(fastest_solid(self.stated, sort, self.terms.shut)?)),
+    fn job<'b>(&'b self, paces: Option<&'b [Pace]>) -> Job<'b> {
+        Job {
+            stated: self.stated,
+            terms: self.terms,
+            fastest: self.fastest,
+            sorts: self.sorts,
+            proportion: self.own.set.0 / self.own.body.0,
+            paces,
         }
     }
 
+    fn pace_of(&self, job: &Job, sort: Sort) -> Result<Pace, Vec<Fault>> {
+        self.pace.map_or_else(|| job.real_pace(sort), Ok)
+    }
+
     /// Casts evenly from below the smallest size to above the largest.
-    fn curve(&self, proportion: f64) -> Result<Vec<Cast>, Vec<Fault>> {
+    fn curve(&self, job: &Job) -> Result<Vec<Cast>, Vec<Fault>> {
         let bodies = self.sorts.iter().map(|sort| sort.body.0);
         let low = BEYOND.0 * bodies.clone().fold(f64::INFINITY, f64::min);
         let high = BEYOND.1 * bodies.fold(0.0, f64::max);
@@ -137,8 +103,8 @@ impl Question<'_> {
             .into_par_iter()
             .map(|n| {
                 let body = low + (high - low) * f64::from(n) / f64::from(CURVE - 1);
-                let sort = Sort { body: Length(body), set: Length(body * proportion) };
-                Ok(Cast { sort, pace: self.solved_pace(sort)? })
+                let sort = Sort { body: Length(body), set: Length(body * job.proportion) };
+                Ok(Cast { sort, pace: self.pace_of(job, sort)? })
             })
             .collect()
     }

@@ -1,8 +1,8 @@
 //! At which paces can a size be cast, and with the latch aside or set?
 //!
 //! Two things bound the pace. The mould must fill in time, which with the latch aside takes a fast cam; and the type must be
-//! solid through its middle before the mould opens, which takes a slow turn ([`super::cooling`]). Whether a setting fills in
-//! time is [`will_do`], as the judge has it, so both agree.
+//! solid through its middle before the mould opens, which takes a slow turn ([`super::cooling`]). Whether a setting does at a
+//! pace is told by the one list of limits, as the judge has it.
 
 mod fill;
 mod map;
@@ -13,28 +13,17 @@ pub use map::{ROWS, SizeMap, size_map};
 pub use window::Window;
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::{Acceptance, Limits, PACES, will_do};
+use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, stand};
 use super::watch::Watch;
+use crate::limits::Limit;
 use crate::parallel::prelude::*;
-use crate::roots::crossing;
-use crate::turn::{Accuracy, Turn, solve};
+use crate::roots::{Onset, onset};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
-use latchstroke_models::units::{Angle, Length, POINT, Pace};
+use latchstroke_models::units::{Length, Pace};
 use window::{CLOSENESS, search, within, without};
-
-/// What is asked of every size alike.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Terms {
-    /// What the caster accepts.
-    pub acceptance: Acceptance,
-    /// α: angle of the main shaft for which the mould stays shut after it is full.
-    pub shut: Angle,
-    /// How closely turns are solved.
-    pub accuracy: Accuracy,
-}
 
 /// The paces for one size, within [`PACES`]; windows slowest first.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,16 +32,18 @@ pub struct SizePaces {
     pub sort: Sort,
     /// When its middle is solid, and the fastest pace for that; none when even the slowest pace is too fast.
     pub cooling: Option<Cooling>,
-    /// Where the mould fills in time with the latch aside, solid in the end or not.
+    /// Where the latch aside keeps all limits but that the type be solid in time.
     pub fills_aside: Vec<Window>,
-    /// Where it does with the latch set.
+    /// Where the latch set does.
     pub fills_set: Vec<Window>,
-    /// Where the latch may stand aside: it fills in time and the type is solid.
+    /// Where the latch may stand aside: all limits are kept.
     pub aside: Vec<Window>,
-    /// Where the latch must be set: aside does not fill in time, set does, and the type is solid.
+    /// Where the latch must be set: aside a limit is missed, set all are kept.
     pub set: Vec<Window>,
-    /// Where the type would be solid but neither setting fills in time.
+    /// Where the type would be solid but with neither setting all other limits are kept.
     pub gaps: Vec<Window>,
+    /// From which pace on nothing is known, and why: the fastest that could be looked at.
+    pub unknown_beyond: Option<(f64, Why)>,
 }
 
 impl SizePaces {
@@ -66,6 +57,24 @@ impl SizePaces {
         let from = self.cooling.map_or(PACES.0, |cooling| cooling.pace);
         (from < PACES.1).then_some(Window { from, to: PACES.1 })
     }
+}
+
+/// The slowest pace at which all limits are kept with the latch aside.
+///
+/// # Errors
+/// The faults of the statement.
+pub fn slowest_aside(stated: &MachineStatement, sort: Sort, terms: &Terms) -> Result<Onset, Vec<Fault>> {
+    let unknown_beyond = known_up_to(stated, sort);
+    let known = unknown_beyond.as_ref().map_or(PACES.1, |(pace, _)| *pace);
+    let to = fastest_solid(stated, sort, terms.shut)?.map_or(PACES.0, |cooling| cooling.pace.min(known));
+    let all = Window { from: PACES.0, to: to.max(PACES.0 * (1.0 + CLOSENESS)) };
+    let slack = |pace| slack(stated, sort, LatchSetting::Aside, pace, terms).unwrap_or(HOPELESS);
+    Ok(match (search(slack, all).first(), unknown_beyond) {
+        (Some(window), _) if window.from <= PACES.0 => Onset::Always,
+        (Some(window), _) => Onset::From(window.from),
+        (None, Some((pace, why))) if to >= known => Onset::UnknownBeyond(pace, why),
+        (None, _) => Onset::Never,
+    })
 }
 
 /// The paces for each size, on all cores; the answers stand in the order of the sizes.
@@ -104,66 +113,67 @@ pub fn size_paces_watched(
 }
 
 fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizePaces, Vec<Fault>> {
-    let all = Window { from: PACES.0, to: PACES.1 };
     let cooling = fastest_solid(stated, sort, terms.shut)?;
-    let fills = |setting| search(|pace| slack(stated, sort, setting, pace, terms), all);
+    let unknown_beyond = known_up_to(stated, sort);
+    let all = Window { from: PACES.0, to: unknown_beyond.as_ref().map_or(PACES.1, |(pace, _)| *pace) };
+    let fills = |setting| search(|pace| slack(stated, sort, setting, pace, &terms).unwrap_or(HOPELESS), all);
     let (fills_aside, fills_set) = (fills(LatchSetting::Aside), fills(LatchSetting::Set));
-    let solid = cooling.map(|cooling| Window { to: cooling.pace.min(PACES.1), ..all });
+    let solid = cooling.map(|cooling| Window { to: cooling.pace.min(all.to), ..all });
     let up_to_solid = |windows: &[Window]| solid.map_or(Vec::new(), |range| within(windows, range));
     let aside = up_to_solid(&fills_aside);
     let set = without(&up_to_solid(&fills_set), &fills_aside);
     let gaps = without(&without(&up_to_solid(&[all]), &fills_aside), &fills_set);
-    Ok(SizePaces { sort, cooling, fills_aside, fills_set, aside, set, gaps })
+    Ok(SizePaces { sort, cooling, fills_aside, fills_set, aside, set, gaps, unknown_beyond })
 }
 
-/// What a cast that never fills, or a setting that cannot work, lacks: as if ten times too late.
+/// The fastest pace at which there is such a machine, and why there is none faster; none where there is one at any pace. Water that
+/// can no longer cool the mould is the one thing that hangs on the pace.
+fn known_up_to(stated: &MachineStatement, sort: Sort) -> Option<(f64, Why)> {
+    let at = |pace: f64| match Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside) {
+        Ok(_) => Ok(-1.0),
+        Err(faults) => Err(Why::of(faults)),
+    };
+    match onset(at, PACES, CLOSENESS) {
+        Onset::UnknownBeyond(pace, why) => Some((pace, why)),
+        Onset::Always | Onset::From(_) | Onset::Never => None,
+    }
+}
+
+/// How far a setting is from keeping its limits where nothing is known: as if ten times off.
 const HOPELESS: f64 = -std::f64::consts::LN_10;
 
-/// How much sooner than it must a setting fills at a pace (turns/s), as a logarithm; below zero it does not do.
-fn slack(stated: &MachineStatement, sort: Sort, setting: LatchSetting, pace: f64, terms: Terms) -> f64 {
-    let Ok(machine) = Machine::prepare(stated, sort, Pace(pace), setting) else { return HOPELESS };
-    let allowed = Limits::of(&machine, terms.acceptance).allowed;
-    let turn: Turn = solve(&machine, terms.accuracy);
-    let early = turn.sound_fill_time().map_or(HOPELESS, |time| (allowed / time).ln().clamp(HOPELESS, 5.0));
-    if early >= 0.0 && !will_do(&turn, allowed) { HOPELESS } else { early }
+/// How far a setting keeps all limits but that of cooling at a pace (turns/s), as a logarithm; below zero it does not do.
+fn slack(
+    stated: &MachineStatement,
+    sort: Sort,
+    setting: LatchSetting,
+    pace: f64,
+    terms: &Terms,
+) -> Result<f64, Why> {
+    let machine = Machine::prepare(stated, sort, Pace(pace), setting).map_err(Why::of)?;
+    let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, terms);
+    if standing.factor().is_none() {
+        return Err(Why::Untrusted);
+    }
+    Ok(bounded_log(standing.factor_of(|limit| limit != Limit::Solid)))
 }
 
-/// The bodies searched for the largest, m: 3 to 100 points.
-const BODIES: (f64, f64) = (3.0 * POINT, 100.0 * POINT);
-
-/// How large a setting reaches.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Reach {
-    /// Not even the smallest body searched (3 points).
-    NoSize,
-    /// Up to this body, m.
-    UpTo(f64),
-    /// Even the largest body searched (100 points).
-    EverySize,
-}
-
-/// The largest size a setting casts at the fastest pace that leaves the type solid, the pace at which the cam drives hardest.
-/// Sizes have the set width `proportion` × body.
-///
-/// # Errors
-/// The faults of the statement.
+/// The size from which a setting no longer casts, each size at the fastest pace that leaves the type solid, at which the cam drives
+/// hardest. Sizes have the set width `proportion` × body.
 pub fn largest_size(
     stated: &MachineStatement,
     proportion: f64,
     setting: LatchSetting,
-    terms: Terms,
-) -> Result<Reach, Vec<Fault>> {
-    let at = |body: f64| -> Result<f64, Vec<Fault>> {
+    terms: &Terms,
+) -> Onset {
+    let at = |body: f64| -> Result<f64, Why> {
         let sort = Sort { body: Length(body), set: Length(body * proportion) };
-        Ok(fastest_solid(stated, sort, terms.shut)?
-            .map_or(HOPELESS, |cooling| slack(stated, sort, setting, cooling.pace.min(PACES.1), terms)))
+        let cooling = fastest_solid(stated, sort, terms.shut).map_err(Why::of)?;
+        cooling.map_or(Ok(-HOPELESS), |cooling| {
+            // A hair slower, so that the type counts as solid.
+            let pace = (cooling.pace * (1.0 - 1e-9)).min(PACES.1);
+            slack(stated, sort, setting, pace, terms).map(|slack| -slack)
+        })
     };
-    if at(BODIES.0)? < 0.0 {
-        return Ok(Reach::NoSize);
-    }
-    // The statement holds at one end; sizes further on differ in nothing that could be at fault.
-    let value = |log: f64| at(log.exp()).unwrap_or(f64::NAN);
-    // From the large end to the small, so that the answer lies where the setting does.
-    Ok(crossing(value, BODIES.1.ln(), BODIES.0.ln(), CLOSENESS)
-        .map_or(Reach::EverySize, |log| Reach::UpTo(log.exp())))
+    onset(at, BODIES, CLOSENESS)
 }

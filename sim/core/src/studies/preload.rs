@@ -10,10 +10,9 @@ mod setting;
 pub use reach::{Bound, End, Reach, reach};
 pub use setting::{Setting, SpringLoad, Stress, at_advance};
 
-use super::judge::{Acceptance, Cast};
+use super::judge::{Cast, Terms};
 use crate::parallel::prelude::*;
 use crate::roots::crossing;
-use crate::turn::Accuracy;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -32,12 +31,8 @@ pub struct Question<'a> {
     pub stated: &'a MachineStatement,
     /// The cast.
     pub cast: Cast,
-    /// What the caster accepts.
-    pub acceptance: Acceptance,
-    /// How the turns are solved.
-    pub accuracy: Accuracy,
-    /// The shear stress each spring's wire may bear, Pa, where stated; in the order of the springs.
-    pub allowable: &'a [Option<f64>],
+    /// What is asked of every cast.
+    pub terms: Terms,
 }
 
 /// The rod nut of a machine, with the springs on it.

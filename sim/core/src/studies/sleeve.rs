@@ -7,32 +7,27 @@ mod recommend;
 mod sweep;
 mod window;
 
-pub use recommend::{Ground, Hindrance, Recommendation, Refusal, recommend};
-pub use sweep::{Cast, Step, as_stated, at_length, sweep};
+pub use recommend::{Group, Recommendation, Refusal, Served, recommend, served};
+pub use sweep::{Step, Thrown, as_stated, at_length, sweep};
 pub use window::{Unknown, Window, window};
 
-use super::judge::{Acceptance, Limits};
-use crate::parallel::prelude::*;
-use crate::turn::{Accuracy, Turn, solve};
+use super::judge::{Cast, Judgement, Terms, judge_all};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_models::mould::Sort;
-use latchstroke_models::units::{Length, Pace};
+use latchstroke_models::units::Length;
 
 /// What is asked.
 #[derive(Debug, Clone, Copy)]
 pub struct Question<'a> {
     /// The machine, its stack measured.
     pub stated: &'a MachineStatement,
-    /// The sizes to be cast; at least one.
-    pub sorts: &'a [Sort],
-    /// The pace.
-    pub pace: Pace,
-    /// What the caster accepts.
-    pub acceptance: Acceptance,
-    /// How the turns are solved.
-    pub accuracy: Accuracy,
+    /// The casts, each size at the pace at which it is cast; at least one.
+    pub casts: &'a [Cast],
+    /// What is asked of every cast.
+    pub terms: Terms,
+    /// How far the trip lift may be off, m: the stated tolerances of all that sets it, used up.
+    pub tolerance: f64,
 }
 
 impl Question<'_> {
@@ -47,15 +42,10 @@ impl Question<'_> {
     fn machine(
         &self,
         stated: &MachineStatement,
-        sort: Sort,
+        cast: Cast,
         setting: LatchSetting,
     ) -> Result<Machine, Vec<Fault>> {
-        Machine::prepare(stated, sort, self.pace, setting)
-    }
-
-    /// The size with the largest mould, of those asked for.
-    fn largest(&self) -> Option<Sort> {
-        self.sorts.iter().copied().max_by(|a, b| (a.body.0 * a.set.0).total_cmp(&(b.body.0 * b.set.0)))
+        Machine::prepare(stated, cast.sort, cast.pace, setting)
     }
 }
 
@@ -64,48 +54,37 @@ impl Question<'_> {
 pub struct Answer {
     /// The window.
     pub window: Window,
-    /// The lift kept in hand at either end of the window, m.
-    pub reserve: f64,
-    /// Each size with its turn, latch aside, which no sleeve changes, and how long its fill may take.
-    pub aside: Vec<(Sort, Turn, Limits)>,
+    /// How far the trip lift may be off, m.
+    pub tolerance: f64,
+    /// Each cast judged with the sleeve and the extension that the machine has.
+    pub judged: Vec<Judgement>,
     /// What each length does, the shortest first.
     pub steps: Vec<Step>,
     /// What the machine does with the sleeve and extension it has.
     pub present: Step,
     /// Force of the springs at rest in the machine as it is, N.
     pub preload: f64,
+    /// With which lengths each cast keeps all limits.
+    pub served: Vec<Served>,
     /// The length to make.
     pub recommendation: Result<Recommendation, Refusal>,
 }
 
-/// Solves everything for sleeves of `lengths` (m), keeping `reserve` (m) of lift in hand.
+/// Solves everything for sleeves of `lengths` (m).
 ///
 /// # Errors
 /// The faults of the statement.
-pub fn study(
-    question: &Question<'_>,
-    window: Window,
-    lengths: &[f64],
-    reserve: f64,
-) -> Result<Answer, Vec<Fault>> {
-    let aside = question
-        .sorts
-        .par_iter()
-        .map(|&sort| {
-            let machine = question.machine(&question.with_sleeve(0.0), sort, LatchSetting::Aside)?;
-            let limits = Limits::of(&machine, question.acceptance);
-            Ok((sort, solve(&machine, question.accuracy), limits))
-        })
-        .collect::<Result<Vec<_>, Vec<Fault>>>()?;
+pub fn study(question: &Question<'_>, window: Window, lengths: &[f64]) -> Result<Answer, Vec<Fault>> {
     let present = as_stated(question)?;
-    let preload = present.preload;
+    let served = served(question, &window);
     Ok(Answer {
         window,
-        reserve,
-        aside,
+        tolerance: question.tolerance,
+        judged: judge_all(question.stated, question.casts, &question.terms)?,
         steps: sweep(question, lengths)?,
+        preload: present.preload,
+        recommendation: recommend(question, &window, &served)?,
         present,
-        preload,
-        recommendation: recommend(question, window, reserve)?,
+        served,
     })
 }

@@ -2,15 +2,14 @@
 //! nut, the sleeve, and what would do where nothing does.
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::{
-    Cast, Judgement, Onset, PACES, Terms, Verdict, appraise, judge_all, judge_traced, slowest_pace_aside,
-    smallest_size_wanting_latch,
-};
-use super::pace::{self, ROWS, SizeMap, size_map};
+use super::judge::{Cast, Judgement, PACES, Terms, judge_all, judge_traced, smallest_size_wanting_latch};
+use super::pace::{ROWS, SizeMap, size_map, slowest_aside};
 use super::preload::{self, Nut};
-use super::remedy::{Remedy, remedies};
+use super::real_pace::real_pace;
+use super::remedy::{Pacing, Remedy, remedies};
 use super::sleeve::{self, Unknown, Window, window};
 use super::watch::Watch;
+use crate::roots::Onset;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
@@ -48,10 +47,10 @@ pub struct Question<'a> {
     pub paces: (f64, f64),
     /// What the caster accepts, how long the mould stays shut, and how the turns are solved.
     pub terms: Terms,
-    /// The shear stress each spring's wire may bear, Pa, where stated; in the order of the springs.
-    pub allowable: &'a [Option<f64>],
-    /// The lift kept in hand at either end of the window of sleeves, m.
-    pub reserve: f64,
+    /// The fastest pace at which the machine is run.
+    pub fastest: Pace,
+    /// How far the trip lift may be off by the stated tolerances, m.
+    pub tolerance: f64,
     /// Which settings of the nut to solve, m of its way, rising.
     pub advances: &'a dyn Fn(&Nut) -> Vec<f64>,
     /// Which lengths of sleeve to solve, m, rising.
@@ -137,35 +136,34 @@ impl<W: Watch> Watch for ByRows<'_, W> {
 /// The faults of the statement, or that the work was called off.
 pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended> {
     let Question { stated, cast, terms, .. } = *question;
-    let Terms { acceptance, accuracy, .. } = terms;
     let done = |turns: u64| {
         watch.advance(turns);
         if watch.called_off() { Err(Ended::CalledOff) } else { Ok(()) }
     };
-    let judgement = judge_traced(stated, cast, acceptance, accuracy)?;
+    let judgement = judge_traced(stated, cast, &terms)?;
     done(2)?;
     let casts: Vec<Cast> = paces(question).into_iter().map(|pace| Cast { pace, ..cast }).collect();
-    let paces = judge_all(stated, &casts, acceptance, accuracy)?;
+    let paces = judge_all(stated, &casts, &terms)?;
     done(FOR_PACES)?;
     let (sorts, shown) = sizes(question);
     let casts: Vec<Cast> = shown.into_iter().map(|sort| Cast { sort, ..cast }).collect();
-    let curve = judge_all(stated, &casts, acceptance, accuracy)?;
+    let curve = judge_all(stated, &casts, &terms)?;
     let sizes = curve.iter().filter(|judgement| sorts.contains(&judgement.cast.sort)).cloned().collect();
     done(question.turns_of_sizes())?;
-    let slowest_aside = slowest_pace_aside(stated, cast.sort, acceptance, accuracy)?;
-    let wants_latch = smallest_size_wanting_latch(stated, 1.0, |_| Ok(cast.pace), acceptance, accuracy)?;
+    let slowest_aside = slowest_aside(stated, cast.sort, &terms)?;
+    let wants_latch = smallest_size_wanting_latch(stated, 1.0, |_| Ok(cast.pace), &terms);
     let cooling = fastest_solid(stated, cast.sort, terms.shut)?;
     done(FOR_ONSETS)?;
-    let remedies = match judgement.verdict {
-        Verdict::Neither => remedies(stated, &appraise(stated, cast, cooling, &terms)?, &terms)?,
-        Verdict::LeaveAside | Verdict::Set => Vec::new(),
+    let remedies = if judgement.can_be_cast() {
+        Vec::new()
+    } else {
+        remedies(stated, &[&judgement], &terms, Pacing::Fixed)?
     };
     done(FOR_REMEDIES)?;
     let preload = nut(question)?;
     done(FOR_PRELOAD)?;
     let sleeve = sleeve_of(question, &sorts)?;
     done(FOR_SLEEVE * sorts.len() as u64)?;
-    let terms = pace::Terms { acceptance, shut: terms.shut, accuracy };
     let map = size_map(stated, &sorts, cast, terms, &ByRows(watch))?.ok_or(Ended::CalledOff)?;
     Ok(Talk {
         judgement,
@@ -224,13 +222,7 @@ fn sizes(question: &Question<'_>) -> (Vec<Sort>, Vec<Sort>) {
 }
 
 fn nut(question: &Question<'_>) -> Result<preload::Answer, Vec<Fault>> {
-    let asked = preload::Question {
-        stated: question.stated,
-        cast: question.cast,
-        acceptance: question.terms.acceptance,
-        accuracy: question.terms.accuracy,
-        allowable: question.allowable,
-    };
+    let asked = preload::Question { stated: question.stated, cast: question.cast, terms: question.terms };
     let nut = Nut::of(question.stated, question.cast)?;
     let advances = (question.advances)(&nut);
     preload::study(&asked, nut, &advances, None)
@@ -238,17 +230,26 @@ fn nut(question: &Question<'_>) -> Result<preload::Answer, Vec<Fault>> {
 
 /// The sleeve's answer; none where the trip lift was read directly.
 fn sleeve_of(question: &Question<'_>, sorts: &[Sort]) -> Result<Option<sleeve::Answer>, Vec<Fault>> {
+    let casts = sorts
+        .iter()
+        .map(|&sort| {
+            // The cast shown in full is at its own pace, the others at theirs.
+            let real =
+                real_pace(fastest_solid(question.stated, sort, question.terms.shut)?, question.fastest);
+            let pace = if sort == question.cast.sort { question.cast.pace } else { real.pace };
+            Ok(Cast { sort, pace })
+        })
+        .collect::<Result<Vec<Cast>, Vec<Fault>>>()?;
     let asked = sleeve::Question {
         stated: question.stated,
-        sorts,
-        pace: question.cast.pace,
-        acceptance: question.terms.acceptance,
-        accuracy: question.terms.accuracy,
+        casts: &casts,
+        terms: question.terms,
+        tolerance: question.tolerance,
     };
     match window(&asked) {
         Ok(window) => {
             let lengths = if window.is_empty() { Vec::new() } else { (question.lengths)(&window) };
-            sleeve::study(&asked, window, &lengths, question.reserve).map(Some)
+            sleeve::study(&asked, window, &lengths).map(Some)
         }
         Err(Unknown::TripStated) => Ok(None),
         Err(Unknown::Faults(faults)) => Err(faults),

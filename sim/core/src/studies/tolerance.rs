@@ -8,14 +8,13 @@
 mod measure;
 mod sleeve;
 
-pub use measure::{Measure, Outcome, Played, Trouble};
+pub use measure::{Measure, Outcome, Played};
 pub use sleeve::{Fit, Sleeve, sleeve};
 
-use super::judge::{Acceptance, Cast, Verdict, judge};
+use super::judge::{Cast, Terms, Verdict, judge};
 use super::sensitivity::{Design, Effects, Row, effects};
 use super::spread::{Share, Spread};
 use super::watch::Watch;
-use crate::turn::Accuracy;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -45,8 +44,8 @@ pub struct Case {
     pub machine: MachineStatement,
     /// The size and the pace.
     pub cast: Cast,
-    /// What the caster accepts.
-    pub acceptance: Acceptance,
+    /// What is asked of the cast.
+    pub terms: Terms,
 }
 
 impl Case {
@@ -56,7 +55,7 @@ impl Case {
     /// The faults of the statement.
     pub fn outcome(&self) -> Drawn {
         let trip_lift = self.prepared()?.latch.trip_lift;
-        let judgement = judge(&self.machine, self.cast, self.acceptance, Accuracy::default())?;
+        let judgement = judge(&self.machine, self.cast, &self.terms)?;
         Ok(Outcome::of(&judgement, trip_lift))
     }
 
@@ -173,7 +172,7 @@ impl Study {
     pub fn deciding(&self) -> LatchSetting {
         match self.stated.verdict {
             Verdict::LeaveAside => LatchSetting::Aside,
-            Verdict::Set | Verdict::Neither => LatchSetting::Set,
+            Verdict::Set | Verdict::Neither | Verdict::NotKnown => LatchSetting::Set,
         }
     }
 }

@@ -2,9 +2,9 @@
 
 use super::leg::{Equations, Leg};
 use latchstroke_models::energy::{self, Powers};
-use latchstroke_models::mould::lifting_force;
 use latchstroke_models::machine::Loads;
 use latchstroke_models::mode::{MouldMode, WellMode};
+use latchstroke_models::mould::lifting_force;
 use latchstroke_models::ringing::Swing;
 use latchstroke_models::state::State;
 use std::f64::consts::TAU;
@@ -41,7 +41,7 @@ pub struct Sums {
     pub vented: f64,
     /// Heat to the mould's walls by the lump of the filling, J: the solver's own account, held against its state. What a cast
     /// gives the mould is [`crate::studies::cooling::heat_of_cast`].
-    #[serde(skip)]
+    #[cfg_attr(feature = "serde", serde(skip))]
     pub wall_heat: f64,
 }
 

@@ -5,8 +5,8 @@ use super::super::owner::significant;
 use super::{Draft, Note, Told};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::turn::Turn;
-use latchstroke_scenario::quantity::trimmed;
 use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
+use latchstroke_scenario::quantity::trimmed;
 
 /// What both ends of the range say.
 struct Ends<'a> {

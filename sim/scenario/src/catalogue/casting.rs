@@ -239,8 +239,19 @@ pub(super) static JOB: Section = Section {
                 why: "some metal freezes on first contact, and millimetres of it spoil any face",
             }),
             help: "Thickness frozen on the face, when the mould is full, that you still accept; \
-                   thicker shows as laps and rounded edges.",
+                   thicker shows as rounded edges. It counts to where the metal hangs together \
+                   (metal.sealing_fraction), of metal that lies still on the face.",
             example: "0.4 mm",
+        },
+        Entry {
+            key: "accepted_solid",
+            kind: Kind::Number,
+            need: Need::Default("0"),
+            range: Some(Range { low: "0", high: "0.5", why: "streams that are half solid knit nowhere" }),
+            help: "Share of solid that you accept in the metal that came in first, when the mould is \
+                   full; with more, streams do not knit and the type shows laps. 0 asks for metal all \
+                   liquid; die casters of zinc allow 0.05 to 0.2.",
+            example: "0",
         },
         Entry {
             key: "margin",

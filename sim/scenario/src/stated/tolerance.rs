@@ -24,11 +24,7 @@ pub fn sleeve(scenario: &Scenario) -> Input {
 
 /// What a scenario has judged.
 pub fn case(scenario: &Scenario) -> Case {
-    Case {
-        machine: super::machine(scenario),
-        cast: super::cast(scenario),
-        acceptance: super::acceptance(scenario),
-    }
+    Case { machine: super::machine(scenario), cast: super::cast(scenario), terms: super::terms(scenario) }
 }
 
 /// What a scenario has judged with other SI values for some full keys.

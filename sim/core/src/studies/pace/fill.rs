@@ -2,9 +2,10 @@
 
 use super::window::{Window, paces};
 use super::{Terms, fastest_solid};
+use crate::limits::Clocks;
 use crate::parallel::prelude::*;
 use crate::studies::cooling::Cooling;
-use crate::studies::judge::{Limits, PACES};
+use crate::studies::judge::PACES;
 use crate::turn::{Finding, Turn, solve};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -63,7 +64,7 @@ pub fn fill_times(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result
 
 fn point(stated: &MachineStatement, sort: Sort, pace: f64, terms: Terms) -> Result<Point, Vec<Fault>> {
     let machine = Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside)?;
-    let allowed = Limits::of(&machine, terms.acceptance).allowed;
+    let allowed = Clocks::of(&machine, terms.acceptance).allowed;
     let aside = time(&solve(&machine, terms.accuracy));
     let set = time(&solve(&Machine { setting: LatchSetting::Set, ..machine }, terms.accuracy));
     Ok(Point { pace, aside, set, allowed })

@@ -1,6 +1,7 @@
 //! Which paces do for every size: the rows of a map of sizes and paces.
 
-use super::{Reach, SizePaces, Terms, Window, largest_size, size_paces_watched};
+use super::{SizePaces, Terms, Window, largest_size, size_paces_watched};
+use crate::roots::Onset;
 use crate::studies::judge::Cast;
 use crate::studies::watch::Watch;
 use latchstroke_models::fault::Fault;
@@ -24,10 +25,10 @@ pub const ROWS: u64 = 40;
 /// How far each setting of the latch reaches, and the paces of many sizes between.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SizeMap {
-    /// The largest size the latch may stand aside for, at the fastest pace that cools it.
-    pub largest_aside: Reach,
-    /// The largest size the set latch casts, at the same pace.
-    pub largest_set: Reach,
+    /// The size from which the latch may no longer stand aside, at the fastest pace that cools it.
+    pub largest_aside: Onset,
+    /// The size from which the set latch no longer casts, at the same pace.
+    pub largest_set: Onset,
     /// The sizes with their paces, smallest first.
     pub rows: Vec<SizePaces>,
 }
@@ -49,9 +50,9 @@ pub fn size_map(
     watch: &dyn Watch,
 ) -> Result<Option<SizeMap>, Vec<Fault>> {
     let proportion = cast.sort.set.0 / cast.sort.body.0;
-    let largest_aside = largest_size(stated, proportion, LatchSetting::Aside, terms)?;
-    let largest_set = largest_size(stated, proportion, LatchSetting::Set, terms)?;
-    let first = sizes([largest_aside, largest_set], sorts, cast);
+    let largest_aside = largest_size(stated, proportion, LatchSetting::Aside, &terms);
+    let largest_set = largest_size(stated, proportion, LatchSetting::Set, &terms);
+    let first = sizes([&largest_aside, &largest_set], sorts, cast);
     let Some(mut rows) = size_paces_watched(stated, &first, terms, watch)? else { return Ok(None) };
     for _ in 0..ROUNDS {
         let Some(more) = size_paces_watched(stated, &between(&rows), terms, watch)? else { return Ok(None) };
@@ -62,10 +63,10 @@ pub fn size_map(
 }
 
 /// The first sizes of a map, smallest first.
-fn sizes(reaches: [Reach; 2], asked: &[Sort], cast: Cast) -> Vec<Sort> {
+fn sizes(reaches: [&Onset; 2], asked: &[Sort], cast: Cast) -> Vec<Sort> {
     let reaches = reaches.into_iter().filter_map(|reach| match reach {
-        Reach::UpTo(body) => Some(body),
-        Reach::NoSize | Reach::EverySize => None,
+        Onset::From(body) => Some(*body),
+        Onset::Always | Onset::Never | Onset::UnknownBeyond(..) => None,
     });
     let asked = asked.iter().map(|sort| sort.body.0);
     let shown: Vec<f64> = asked.chain(reaches.clone()).chain([cast.sort.body.0]).collect();

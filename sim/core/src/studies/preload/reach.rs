@@ -1,32 +1,21 @@
 //! The range of preloads over which a cast comes out sound and in time, and what ends it on either side.
 
+use super::super::judge::bounded_log;
 use super::{Nut, Question, Setting, at_advance};
+use crate::limits::Limit;
 use crate::roots::crossing_between;
 use latchstroke_models::latch::LatchSetting;
 
 /// How closely an end is found, m of the nut's way.
 const CLOSENESS: f64 = 1e-5;
 
-/// Springs that press with less than this at rest lie loose, N.
-const TIGHT: f64 = 1e-6;
-
 /// What ends the range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Bound {
-    /// A spring that is tight now lies loose at rest.
-    Loose,
-    /// The latch, the springs or the follower no longer do their work.
-    Fault,
-    /// No sound cast comes of it.
-    Unsound,
-    /// The fill takes longer than it may.
-    FillTime,
-    /// The customary margin to coil binding is used up.
-    CoilBinding,
-    /// The pressure lifts the matrix.
-    MatrixLifts,
-    /// A wire bears more than it may.
-    Stress,
+    /// A limit that is not kept beyond.
+    Limit(Limit),
+    /// Nothing is known beyond: the turn could not be solved so that it can be trusted, or there is no such machine.
+    Unknown,
 }
 
 /// One end of the range.
@@ -69,7 +58,8 @@ pub fn reach(question: &Question<'_>, nut: &Nut, settings: &[Setting], latch: La
     let (low, high) = (start - last_below, start + last_above);
     let under = low.checked_sub(1).and_then(|n| settings.get(n));
     // The sweep begins where the springs go loose.
-    let loose = (settings[low].advance <= nut.loose() + CLOSENESS).then_some(Bound::Loose);
+    let loose =
+        (settings[low].advance <= nut.loose() + CLOSENESS).then_some(Bound::Limit(Limit::SpringsTight));
     Some(Reach {
         low: end(&settings[low], under, loose),
         high: end(&settings[high], settings.get(high + 1), None),
@@ -101,27 +91,12 @@ fn between(question: &Question<'_>, nut: &Nut, good: &Setting, bad: &Setting, la
     End { advance: beyond, preload: nut.preload(beyond), bound: Some(bound) }
 }
 
-/// What a setting violates most, and by how much: at least zero where nothing is violated. Each margin is in parts of what is
-/// allowed, so that one number serves a search.
+/// The limit that decides with the latch as given, and how far it is kept, as a logarithm: below zero the setting does not do.
 fn worst(setting: &Setting, latch: LatchSetting) -> (Bound, f64) {
-    let turn = setting.turn(latch);
-    let side = usize::from(latch == LatchSetting::Set);
-    if turn.findings.iter().any(crate::turn::Finding::faults_setting) {
-        return (Bound::Fault, -1.0);
+    let standing = setting.judgement.standing(latch);
+    let bound = standing.deciding().map_or(Bound::Unknown, |margin| Bound::Limit(margin.limit));
+    match standing.factor() {
+        Some(factor) => (bound, bounded_log(factor)),
+        None => (Bound::Unknown, -1.0),
     }
-    if setting.preload < TIGHT {
-        return (Bound::Loose, -1.0);
-    }
-    let Some(time) = turn.sound_fill_time() else { return (Bound::Unsound, -1.0) };
-    let fill = (Bound::FillTime, 1.0 - time / setting.judgement.limits.allowed);
-    let lift = turn.peaks.block_lift.max(1e-3);
-    let coils = setting.coil_margins[side].map(|margin| (Bound::CoilBinding, margin / lift));
-    let matrix = setting.hold_down_margins[side]
-        .map(|margin| (Bound::MatrixLifts, margin / (margin + turn.peaks.lifting_force).max(1.0)));
-    let stress = setting.stress_share().map(|share| (Bound::Stress, 1.0 - share));
-    [Some(fill), coils, matrix, stress]
-        .into_iter()
-        .flatten()
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .unwrap_or(fill)
 }

@@ -1,8 +1,8 @@
 //! One setting of the rod nut: the cast with the latch aside and set, and what the springs bear.
 
-use super::super::judge::{Judgement, judge, will_do};
-use super::super::margins::{coil_margin, hold_down_margin};
+use super::super::judge::{Judgement, judge};
 use super::{Nut, Question};
+use crate::limits::{Does, Limit};
 use crate::turn::{Finding, Turn};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -23,10 +23,6 @@ pub struct Setting {
     pub springs: Vec<SpringLoad>,
     /// Closing left until coils touch, m, at the greatest of the heavier turn.
     pub room: Option<f64>,
-    /// Closing left until the customary margin to coil binding is used up, m: latch aside, then set.
-    pub coil_margins: [Option<f64>; 2],
-    /// Force left until the matrix lifts, N: latch aside, then set.
-    pub hold_down_margins: [Option<f64>; 2],
 }
 
 /// What one spring bears in a turn.
@@ -69,9 +65,15 @@ impl Setting {
         }
     }
 
-    /// Whether the cast comes out sound and in time with the latch as given.
+    /// Whether all limits are kept with the latch as given.
     pub fn will_do(&self, latch: LatchSetting) -> bool {
-        will_do(self.turn(latch), self.judgement.limits.allowed)
+        self.judgement.standing(latch).does() == Does::Yes
+    }
+
+    /// Force left until the matrix lifts with the latch as given, N, where the hold-down is known.
+    pub fn hold_down_left(&self, latch: LatchSetting) -> Option<f64> {
+        let margin = self.judgement.standing(latch).margin(Limit::MatrixHeld)?;
+        Some(margin.bound? - margin.value?)
     }
 
     /// The first finding, latch aside or set, that faults the setting itself.
@@ -93,7 +95,7 @@ impl Setting {
 pub fn at_advance(question: &Question<'_>, nut: &Nut, advance: f64) -> Result<Setting, Vec<Fault>> {
     let stated = nut.advanced(question.stated, advance);
     let cast = question.cast;
-    let judgement = judge(&stated, cast, question.acceptance, question.accuracy)?;
+    let judgement = judge(&stated, cast, &question.terms)?;
     let machine = Machine::prepare(&stated, cast.sort, cast.pace, LatchSetting::Set)?;
     let turns = [&judgement.aside, &judgement.set];
     let closings = turns.map(|turn| turn.peaks.spring_closing);
@@ -102,22 +104,19 @@ pub fn at_advance(question: &Question<'_>, nut: &Nut, advance: f64) -> Result<Se
         advance,
         turns: nut.turns_at(advance),
         preload: machine.preload(),
-        springs: loads(&machine, closing, question.allowable),
+        springs: loads(&machine, closing),
         room: machine.coil_room().map(|room| room - closing),
-        coil_margins: closings.map(|closing| coil_margin(&machine, closing)),
-        hold_down_margins: turns.map(|turn| hold_down_margin(&machine, turn)),
         judgement,
     })
 }
 
 /// What each spring bears at a greatest `closing` (m) from rest.
-fn loads(machine: &Machine, closing: f64, allowable: &[Option<f64>]) -> Vec<SpringLoad> {
-    let known = allowable.iter().copied().chain(std::iter::repeat(None));
+fn loads(machine: &Machine, closing: f64) -> Vec<SpringLoad> {
     machine
         .springs
         .iter()
-        .zip(known)
-        .map(|(spring, allowable)| {
+        .map(|spring| {
+            let allowable = spring.allowable_stress;
             let (rest, greatest) = (spring.force(0.0), spring.force(closing));
             let stress = spring.wire.map(|wire| Stress {
                 wahl: wire.wahl_factor() * wire.stress(greatest),

@@ -13,7 +13,9 @@ use latchstroke_models::vent::VentStatement;
 pub enum Change {
     /// The pace.
     Pace,
-    /// The lift at which the latch lets go: a greater one by a shorter sleeve.
+    /// The sleeve, and the rod's extension with it by as much.
+    Sleeve,
+    /// The lift at which the latch lets go, where it was read directly and no sleeve is known.
     TripLift,
     /// The springs' force at rest.
     Preload,
@@ -41,6 +43,8 @@ const HOTTEST_POT: f64 = 430.0 + 273.15;
 const COLDEST_WALL: f64 = 10.0 + 273.15;
 /// The hottest wall tried, K: 230 °C; and how far below the solidus it must stay.
 const HOTTEST_WALL: (f64, f64) = (230.0 + 273.15, 5.0);
+/// The least and greatest hold-down tried, as multiples of the present one.
+const HOLD_DOWNS: (f64, f64) = (0.1, 10.0);
 /// The thinnest and thickest skin tried, as multiples of the one accepted.
 const SKINS: (f64, f64) = (0.05, 10.0);
 /// The least and greatest vent tried, as multiples of the present one.
@@ -48,8 +52,9 @@ const VENTS: (f64, f64) = (0.1, 10.0);
 
 impl Change {
     /// Every change, in the order an owner would try them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Pace,
+        Self::Sleeve,
         Self::TripLift,
         Self::Preload,
         Self::PotTemperature,
@@ -60,9 +65,14 @@ impl Change {
         Self::HoldDown,
     ];
 
+    /// Whether it does nothing where the latch stands aside.
+    pub(super) fn is_of_latch(self) -> bool {
+        matches!(self, Self::Sleeve | Self::TripLift)
+    }
+
     /// Whether it is searched by ratio rather than by difference.
     pub(super) fn by_ratio(self) -> bool {
-        !matches!(self, Self::PotTemperature | Self::WallTemperature | Self::TripLift)
+        !matches!(self, Self::PotTemperature | Self::WallTemperature | Self::TripLift | Self::Sleeve)
     }
 
     /// How closely a value is found, as a share of the way to the end of its range. The accepted skin needs no turns, and the
@@ -75,11 +85,6 @@ impl Change {
         }
     }
 
-    /// Whether it changes how the metal cools in the mould.
-    pub(super) fn changes_cooling(self) -> bool {
-        matches!(self, Self::PotTemperature | Self::WallTemperature)
-    }
-
     /// The value now, SI; none where the machine has no such thing, or nothing of it.
     pub(super) fn now(
         self,
@@ -90,7 +95,13 @@ impl Change {
     ) -> Option<f64> {
         let value = match (self, &stated.mould.vent) {
             (Self::Pace, _) => cast.pace.0,
-            (Self::TripLift, _) => machine.latch.trip_lift,
+            (Self::Sleeve, _) => {
+                // A sleeve that is missing is one of no length.
+                return machine.latch.clearance.map(|_| machine.abutment.sleeve);
+            }
+            (Self::TripLift, _) => {
+                return machine.latch.clearance.is_none().then_some(machine.latch.trip_lift);
+            }
             (Self::Preload, _) => machine.preload(),
             (Self::PotTemperature, _) => machine.metal.pot_temperature,
             // Where the water sets the wall's temperature, it is not the owner's to change by itself.
@@ -107,17 +118,18 @@ impl Change {
         (value > 0.0).then_some(value)
     }
 
-    /// The values tried, least and greatest, SI. `solid` is the fastest pace that leaves the type solid, where it is known.
-    pub(super) fn range(self, machine: &Machine, now: f64, solid: Option<f64>) -> (f64, f64) {
+    /// The values tried, least and greatest, SI.
+    pub(super) fn range(self, machine: &Machine, now: f64) -> (f64, f64) {
         let times = |(least, most): (f64, f64)| (least * now, most * now);
         let (least, most) = match self {
-            Self::Pace => (PACES.0, solid.filter(|&pace| pace > now).unwrap_or(PACES.1).min(PACES.1)),
-            Self::TripLift => {
-                // Where the stack is known, a sleeve that still holds leaves the prongs at least their own travel.
-                let clearance = machine.latch.clearance.filter(|&clearance| clearance >= 0.0);
-                let travel = clearance.map_or(0.0, |clearance| machine.latch.trip_lift - clearance);
-                ((TRIPS.0 * machine.cam.lift()).max(travel), TRIPS.1 * machine.cam.lift())
+            Self::Pace => PACES,
+            Self::Sleeve => {
+                // From the sleeve that trips at the end of the lift to the one that no longer holds.
+                let longest = now + machine.latch.clearance.unwrap_or(0.0);
+                let travel = machine.latch.trip_lift - machine.latch.clearance.unwrap_or(0.0);
+                ((longest + travel - TRIPS.1 * machine.cam.lift()).max(0.0), longest)
             }
+            Self::TripLift => (TRIPS.0 * machine.cam.lift(), TRIPS.1 * machine.cam.lift()),
             Self::Preload => {
                 let (least, most) = times(PRELOADS);
                 // Tightened further than this the coils touch at rest.
@@ -130,7 +142,7 @@ impl Change {
             }
             Self::AcceptedSkin => times(SKINS),
             Self::VentGap | Self::VentArea => times(VENTS),
-            Self::HoldDown => (now, now),
+            Self::HoldDown => times(HOLD_DOWNS),
         };
         // A metal that melts above the hottest pot tried leaves no range.
         (least, most.max(least))
@@ -148,6 +160,11 @@ impl Change {
         let (mut stated, mut cast, mut terms) = (stated.clone(), cast, *terms);
         match self {
             Self::Pace => cast.pace = Pace(value),
+            Self::Sleeve => {
+                let longer = value - machine.abutment.sleeve;
+                stated.abutment.sleeve = Length(value);
+                stated.abutment.extension = Length((stated.abutment.extension.0 + longer).max(0.0));
+            }
             Self::TripLift => stated.latch.trip = TripStatement::Lift(Length(value)),
             Self::Preload => {
                 let share = value / machine.preload();

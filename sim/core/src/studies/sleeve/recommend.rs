@@ -1,40 +1,29 @@
-//! The sleeve to make: as long as it may be while the springs alone still fill the largest size.
-//!
-//! A shorter sleeve gives a longer throw, and a heavier load on the latch with it. So the best length is the longest at which
-//! the snap volume i·A_p·y_trip covers V_prime + V of the largest size, kept away from both ends of the window by a reserve
-//! of lift, and from coil binding and a lifting matrix by their margins.
+//! Which length to make: the middle of the window in which every cast keeps all limits.
 
+use super::super::judge::{Cast, Verdict, bounded_log, judge, stand};
 use super::{Question, Step, Window, at_length};
-use crate::roots::crossing;
+use crate::limits::Limit;
+use crate::parallel::prelude::*;
+use crate::roots::{common, stretches};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::mould::Sort;
 
-/// Lengths tried for the margins between the length wanted and the long end.
-const TRIALS: u32 = 12;
-/// How closely a length is found, m.
-const CLOSENESS: f64 = 1e-5;
+/// At how many lengths, evenly spread over those that trip and hold, a cast is looked at.
+const LOOKS: u32 = 24;
+/// How closely the ends of a window are found, m.
+const CLOSENESS: f64 = 5e-6;
 
-/// Why this length.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ground {
-    /// The longest whose snap covers priming and filling of the largest size.
-    SpringsFill,
-    /// Even the longest covers it: the longest is taken, which loads the latch least.
-    LongestCovers,
-    /// None covers it within the margins: the longest snap that keeps them. This stands in the way of a longer one.
-    LongestSnap(Hindrance),
-}
-
-/// What stands in the way of a shorter sleeve.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hindrance {
-    /// It would trip with less than the reserve of lift.
-    Trip,
-    /// The springs would come too near to coil binding.
-    Coils,
-    /// The matrix would be too near to lifting.
-    Matrix,
+/// With which sleeves a cast does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Served {
+    /// The cast.
+    pub cast: Cast,
+    /// Whether it wants the latch: with it aside a limit is missed. One that does not is served by any sleeve.
+    pub wants_latch: bool,
+    /// The lengths with which the latch set keeps all limits, m, the shortest first.
+    pub lengths: Vec<(f64, f64)>,
+    /// The limit that decides at the length where the cast comes nearest to doing, where it does with none.
+    pub hindered_by: Option<Limit>,
 }
 
 /// The sleeve to make.
@@ -42,73 +31,125 @@ pub enum Hindrance {
 pub struct Recommendation {
     /// What it does; its sleeve and extension are the lengths to make.
     pub step: Step,
-    /// Why.
-    pub ground: Ground,
-    /// The largest size asked for.
-    pub largest: Sort,
-    /// V_prime + V of the largest size, m³.
-    pub needed: f64,
+    /// The shortest and the longest length with which every cast keeps all limits, m.
+    pub window: (f64, f64),
+    /// Whether the sleeve now fitted lies inside that window by the tolerance, with an extension to match: keep it.
+    pub keep: bool,
+}
+
+/// Sizes that one length serves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// The casts, the smallest first.
+    pub casts: Vec<Cast>,
+    /// The lengths that serve all of them, m.
+    pub window: (f64, f64),
 }
 
 /// Why no length is recommended.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Refusal {
     /// The prongs travel further than the cross block lifts: no sleeve works.
     NoWindow,
-    /// The window is narrower than the reserve at both its ends.
-    TooNarrow,
-    /// No length keeps the margins to coil binding and a lifting matrix.
-    NoMargin,
+    /// Every cast keeps all limits between these lengths, m, but they lie nearer to each other than the tolerances at both ends.
+    TooNarrow(f64, f64),
+    /// No one length serves all: these serve some each, the smallest sizes first, and these casts none.
+    NoOneLength(Vec<Group>, Vec<Cast>),
 }
 
-/// Finds the length to make, `reserve` (m) away from the ends of the window.
+/// With which sleeves each cast does, on all cores.
+pub fn served(question: &Question<'_>, window: &Window) -> Vec<Served> {
+    question.casts.par_iter().map(|&cast| serve(question, window, cast)).collect()
+}
+
+fn serve(question: &Question<'_>, window: &Window, cast: Cast) -> Served {
+    let verdict = judge(question.stated, cast, &question.terms).map(|judgement| judgement.verdict);
+    let wants_latch = verdict.ok() != Some(Verdict::LeaveAside);
+    if window.is_empty() {
+        return Served { cast, wants_latch, lengths: Vec::new(), hindered_by: Some(Limit::LatchTrips) };
+    }
+    let standing = |length: f64| {
+        let machine = question.machine(&question.with_sleeve(length), cast, LatchSetting::Set).ok()?;
+        Some(stand(&machine, cast, &question.terms))
+    };
+    let kept = |length: f64| {
+        standing(length).and_then(|standing| standing.factor()).map_or(-std::f64::consts::LN_10, bounded_log)
+    };
+    let (low, high) = (window.shortest, window.longest);
+    let looks: Vec<f64> = (0..=LOOKS).map(|n| low + (high - low) * f64::from(n) / f64::from(LOOKS)).collect();
+    let lengths = stretches(kept, &looks, CLOSENESS);
+    let nearest = looks.iter().copied().max_by(|&a, &b| kept(a).total_cmp(&kept(b)));
+    let hindered_by = nearest
+        .filter(|_| lengths.is_empty())
+        .and_then(standing)
+        .and_then(|standing| standing.deciding().map(|margin| margin.limit));
+    Served { cast, wants_latch, lengths, hindered_by }
+}
+
+/// Finds the length to make for the casts that want the latch; for all of them where none does.
 ///
 /// # Errors
 /// The faults of the statement.
 pub fn recommend(
     question: &Question<'_>,
-    window: Window,
-    reserve: f64,
+    window: &Window,
+    served: &[Served],
 ) -> Result<Result<Recommendation, Refusal>, Vec<Fault>> {
     if window.is_empty() {
         return Ok(Err(Refusal::NoWindow));
     }
-    let low = (window.longest + window.prong_travel - window.block_lift + reserve).max(0.0);
-    let high = window.longest - reserve;
-    let Some(largest) = question.largest().filter(|_| low <= high) else {
-        return Ok(Err(Refusal::TooNarrow));
-    };
-    let machine = question.machine(&question.with_sleeve(high), largest, LatchSetting::Set)?;
-    let needed = machine.mould.priming_volume + machine.mould.volume;
-    let covering = window.longest + window.prong_travel - needed / (machine.rod.ratio * machine.piston.area);
-    let wanted = covering.clamp(low, high);
-    let made = |length: f64, ground: Ground| -> Result<Result<Recommendation, Refusal>, Vec<Fault>> {
-        Ok(Ok(Recommendation { step: at_length(question, length)?, ground, largest, needed }))
-    };
-    let first = at_length(question, wanted)?;
-    if first.margin() >= 0.0 {
-        let ground = if covering < low {
-            Ground::LongestSnap(Hindrance::Trip)
-        } else if covering > high {
-            Ground::LongestCovers
-        } else {
-            Ground::SpringsFill
-        };
-        return made(wanted, ground);
+    let mut wanting: Vec<&Served> = served.iter().filter(|served| served.wants_latch).collect();
+    if wanting.is_empty() {
+        wanting = served.iter().collect();
     }
-    // The margins ask for a shorter throw: the first length above the one wanted that keeps them.
-    let mut before = first;
-    for n in 1..=TRIALS {
-        let length = wanted + (high - wanted) * f64::from(n) / f64::from(TRIALS);
-        let step = at_length(question, length)?;
-        if step.margin() >= 0.0 {
-            let margin = |length: f64| at_length(question, length).map_or(f64::NAN, |step| step.margin());
-            let found = crossing(margin, before.sleeve, length, CLOSENESS);
-            let coils = before.coil_margin() < before.hold_down_margin();
-            let hindrance = if coils { Hindrance::Coils } else { Hindrance::Matrix };
-            return made(found.unwrap_or(length), Ground::LongestSnap(hindrance));
+    wanting.sort_by(|a, b| a.cast.sort.body.0.total_cmp(&b.cast.sort.body.0));
+    let all = wanting
+        .iter()
+        .map(|served| served.lengths.clone())
+        .reduce(|a, b| common(&a, &b))
+        .and_then(|lengths| widest(&lengths));
+    let Some((low, high)) = all else {
+        let (groups, none) = groups(&wanting);
+        return Ok(Err(Refusal::NoOneLength(groups, none)));
+    };
+    if high - low < 2.0 * question.tolerance {
+        return Ok(Err(Refusal::TooNarrow(low, high)));
+    }
+    let step = at_length(question, f64::midpoint(low, high))?;
+    let (sleeve, extension) = (question.stated.abutment.sleeve.0, question.stated.abutment.extension.0);
+    let inside = (low + question.tolerance..=high - question.tolerance).contains(&sleeve);
+    // An extension of another length changes the springs' force, and the window with it.
+    let matched = (sleeve - extension).abs() <= EQUAL;
+    Ok(Ok(Recommendation { step, window: (low, high), keep: inside && matched }))
+}
+
+/// Sleeve and extension nearer to each other than this are of one length, m.
+const EQUAL: f64 = 0.1e-3;
+
+fn widest(lengths: &[(f64, f64)]) -> Option<(f64, f64)> {
+    lengths.iter().copied().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))
+}
+
+/// As few groups as there can be of neighbouring sizes that one length serves each, and the casts that none serves.
+fn groups(wanting: &[&Served]) -> (Vec<Group>, Vec<Cast>) {
+    let mut groups: Vec<(Vec<Cast>, Vec<(f64, f64)>)> = Vec::new();
+    let mut none = Vec::new();
+    for served in wanting {
+        if served.lengths.is_empty() {
+            none.push(served.cast);
+            continue;
         }
-        before = step;
+        let joined = groups.last().map(|(_, lengths)| common(lengths, &served.lengths));
+        match (groups.last_mut(), joined) {
+            (Some((casts, lengths)), Some(both)) if !both.is_empty() => {
+                casts.push(served.cast);
+                *lengths = both;
+            }
+            _ => groups.push((vec![served.cast], served.lengths.clone())),
+        }
     }
-    Ok(Err(Refusal::NoMargin))
+    let group = |(casts, lengths): (Vec<Cast>, Vec<(f64, f64)>)| {
+        widest(&lengths).map(|window| Group { casts, window })
+    };
+    (groups.into_iter().filter_map(group).collect(), none)
 }

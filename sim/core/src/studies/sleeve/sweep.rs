@@ -1,14 +1,15 @@
 //! What a sleeve of a given length does for each size to be cast.
 
-use super::super::judge::{Limits, will_do};
-use super::super::margins::{HOLD_DOWN_RESERVE, coil_margin, hold_down_margin};
+use super::super::cooling::cooling;
+use super::super::judge::{Cast, Solid};
 use super::Question;
+use crate::limits::{Clocks, Does, Limit, Reading, Standing};
 use crate::parallel::prelude::*;
-use crate::turn::{Finding, Turn, solve};
+use crate::turn::{Turn, solve};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_models::mould::{FULL, Sort};
+use latchstroke_models::mould::FULL;
 
 /// What one length does.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,29 +30,30 @@ pub struct Step {
     pub room_at_trip: Option<f64>,
     /// Closing left until coils touch if the rod were held over the whole lift of the cam, m.
     pub room_over_lift: Option<f64>,
-    /// The casts, latch set, in the order of the sizes.
-    pub casts: Vec<Cast>,
+    /// The casts, latch set, in their order.
+    pub casts: Vec<Thrown>,
 }
 
-/// One size cast with one length, latch set.
+/// One cast with one length, latch set.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Cast {
-    /// The size.
-    pub sort: Sort,
+pub struct Thrown {
+    /// The size and the pace.
+    pub cast: Cast,
     /// The turn.
     pub turn: Turn,
     /// How long the fill may take, s.
     pub allowed: f64,
-    /// Whether it casts sound in time, with a latch that works.
-    pub will_do: bool,
+    /// How it stands against every limit.
+    pub standing: Standing,
     /// Share of a full mould reached before the rod had caught up with the cross block, as solved; 1 where all of it.
     pub filled_by_springs: f64,
-    /// Closing left until the customary margin to coil binding is used up, m.
-    pub coil_margin: Option<f64>,
-    /// Force left until the matrix lifts, N.
-    pub hold_down_margin: Option<f64>,
-    /// Hold-down force, N, where stated.
-    pub hold_down: Option<f64>,
+}
+
+impl Thrown {
+    /// Whether all limits are kept.
+    pub fn will_do(&self) -> bool {
+        self.standing.does() == Does::Yes
+    }
 }
 
 impl Step {
@@ -72,35 +74,11 @@ impl Step {
         Some(room - closing)
     }
 
-    /// The first finding, over all sizes, that faults the setting itself.
-    pub fn fault(&self) -> Option<Finding> {
-        let all = self.casts.iter().flat_map(|cast| &cast.turn.findings);
-        all.copied().find(Finding::faults_setting)
-    }
-
-    /// How well the margin to coil binding is kept, over all sizes, in parts of the trip lift: at least zero where it is.
-    pub fn coil_margin(&self) -> f64 {
-        self.casts
-            .iter()
-            .filter_map(|cast| Some(cast.coil_margin? / self.trip_lift.max(1e-3)))
-            .fold(1.0, f64::min)
-    }
-
-    /// How well the reserve of hold-down is kept, over all sizes, in parts of the hold-down: at least zero where it is.
-    pub fn hold_down_margin(&self) -> f64 {
-        self.casts.iter().filter_map(Cast::hold_down_share).fold(1.0, f64::min) - HOLD_DOWN_RESERVE
-    }
-
-    /// The lesser of both.
-    pub fn margin(&self) -> f64 {
-        self.coil_margin().min(self.hold_down_margin())
-    }
-}
-
-impl Cast {
-    /// Share of the hold-down left until the matrix lifts, where it is stated.
-    pub fn hold_down_share(&self) -> Option<f64> {
-        Some(self.hold_down_margin? / self.hold_down?)
+    /// The limit that is kept the fewest times over, over all casts.
+    pub fn deciding(&self) -> Option<(Limit, f64)> {
+        let all = self.casts.iter().filter_map(|cast| cast.standing.deciding());
+        let least = all.reduce(|a, b| if b.factor < a.factor { b } else { a })?;
+        Some((least.limit, least.factor))
     }
 }
 
@@ -130,10 +108,10 @@ pub fn as_stated(question: &Question<'_>) -> Result<Step, Vec<Fault>> {
 
 fn step(question: &Question<'_>, stated: &MachineStatement) -> Result<Step, Vec<Fault>> {
     let machines = question
-        .sorts
+        .casts
         .iter()
-        .map(|&sort| Ok((sort, question.machine(stated, sort, LatchSetting::Set)?)))
-        .collect::<Result<Vec<(Sort, Machine)>, Vec<Fault>>>()?;
+        .map(|&cast| Ok((cast, question.machine(stated, cast, LatchSetting::Set)?)))
+        .collect::<Result<Vec<(Cast, Machine)>, Vec<Fault>>>()?;
     let Some((_, machine)) = machines.first() else { return Err(Vec::new()) };
     let trip_lift = machine.latch.trip_lift;
     let room = machine.coil_room();
@@ -146,21 +124,20 @@ fn step(question: &Question<'_>, stated: &MachineStatement) -> Result<Step, Vec<
         preload: machine.preload(),
         room_at_trip: room.map(|room| room - trip_lift),
         room_over_lift: room.map(|room| room - machine.cam.lift()),
-        casts: machines.par_iter().map(|(sort, machine)| cast(question, *sort, machine)).collect(),
+        casts: machines.par_iter().map(|(cast, machine)| thrown(question, *cast, machine)).collect(),
     })
 }
 
-fn cast(question: &Question<'_>, sort: Sort, machine: &Machine) -> Cast {
-    let turn = solve(machine, question.accuracy);
-    let allowed = Limits::of(machine, question.acceptance).allowed;
-    Cast {
-        sort,
-        allowed,
-        will_do: will_do(&turn, allowed),
+fn thrown(question: &Question<'_>, cast: Cast, machine: &Machine) -> Thrown {
+    let terms = &question.terms;
+    let turn = solve(machine, terms.accuracy);
+    let clocks = Clocks::of(machine, terms.acceptance);
+    let solid = Solid::at(cooling(machine, terms.shut), terms.shut, cast.pace);
+    Thrown {
+        cast,
+        allowed: clocks.allowed,
+        standing: Standing::of((machine, &turn), &clocks, &solid, terms, Reading::Still),
         filled_by_springs: filled_by_springs(machine, &turn),
-        coil_margin: coil_margin(machine, turn.peaks.spring_closing),
-        hold_down_margin: hold_down_margin(machine, &turn),
-        hold_down: machine.mould.hold_down,
         turn,
     }
 }

@@ -71,23 +71,23 @@ pub fn window(question: &Question<'_>) -> Result<Window, Unknown> {
         return Err(Unknown::TripStated);
     };
     let (travel, longest) = (travel.0, clearance.0);
-    let Some(&sort) = question.sorts.first() else {
+    let Some(&cast) = question.casts.first() else {
         return Err(Unknown::Faults(Vec::new()));
     };
     let plain = question.with_sleeve(0.0);
-    let machine = question.machine(&plain, sort, LatchSetting::Set).map_err(Unknown::Faults)?;
+    let machine = question.machine(&plain, cast, LatchSetting::Set).map_err(Unknown::Faults)?;
     let cam_lift = machine.cam.lift();
     let mut held = plain;
     // Out of the reach of any block.
     held.latch.trip = TripStatement::Lift(Length(3.0 * cam_lift));
-    let held = question.machine(&held, sort, LatchSetting::Set).map_err(Unknown::Faults)?;
-    let block_lift = solve(&held, question.accuracy).peaks.block_lift;
+    let held = question.machine(&held, cast, LatchSetting::Set).map_err(Unknown::Faults)?;
+    let block_lift = solve(&held, question.terms.accuracy).peaks.block_lift;
     let near = longest + travel - block_lift;
     // Above zero where the latch trips, below where it does not; a length that cannot be stated counts by the closed form.
     let lift_left = |length: f64| {
         let left = block_lift - (longest - length + travel);
-        let machine = question.machine(&question.with_sleeve(length), sort, LatchSetting::Set);
-        match machine.map(|machine| solve(&machine, question.accuracy).throw) {
+        let machine = question.machine(&question.with_sleeve(length), cast, LatchSetting::Set);
+        match machine.map(|machine| solve(&machine, question.terms.accuracy).throw) {
             Ok(Some(_)) => left.max(f64::MIN_POSITIVE),
             Ok(None) => left.min(-f64::MIN_POSITIVE),
             Err(_) => left,

@@ -1,27 +1,9 @@
 //! What is kept of each machine drawn.
 
+use crate::limits::{Limit, Standing};
 use crate::studies::judge::{Judgement, Verdict};
-use crate::turn::{Finding, Turn};
+use crate::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
-
-/// What is wrong with a turn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Trouble {
-    /// The latch never lets go.
-    NeverTrips,
-    /// The latch never holds.
-    NeverHolds,
-    /// The coils of a spring touch.
-    CoilBound,
-    /// The follower leaves the cam.
-    FollowerFloats,
-    /// The mould is not filled, or freezes first.
-    NotFilled,
-    /// The pressure lifts the matrix.
-    MatrixLifts,
-    /// The figures of the turn cannot be trusted.
-    Unreliable,
-}
 
 /// What is kept of one turn.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,38 +12,22 @@ pub struct Played {
     pub fill_time: Option<f64>,
     /// Greatest piston speed, m/s.
     pub piston_speed: f64,
-    /// What is wrong with it.
-    pub troubles: Vec<Trouble>,
+    /// The limits that stand in the way, the worst first.
+    pub in_the_way: Vec<Limit>,
 }
 
 impl Played {
-    fn of(turn: &Turn) -> Self {
-        let mut troubles: Vec<Trouble> = turn
-            .findings
-            .iter()
-            .filter_map(|finding| match finding {
-                Finding::NeverTrips { .. } => Some(Trouble::NeverTrips),
-                Finding::NeverHolds { .. } => Some(Trouble::NeverHolds),
-                Finding::CoilBound { .. } => Some(Trouble::CoilBound),
-                Finding::FollowerFloats { .. } => Some(Trouble::FollowerFloats),
-                Finding::MatrixLifts { .. } => Some(Trouble::MatrixLifts),
-                Finding::EnergyOpen { .. } | Finding::Unsolved { .. } => Some(Trouble::Unreliable),
-                Finding::EntryNeverReached { .. }
-                | Finding::ShortCast { .. }
-                | Finding::SealedEarly { .. }
-                | Finding::NotHome { .. } => None,
-            })
-            .collect();
-        let fill_time = turn.sound_fill_time();
-        if fill_time.is_none() {
-            troubles.push(Trouble::NotFilled);
+    fn of(turn: &Turn, standing: &Standing) -> Self {
+        Self {
+            fill_time: turn.sound_fill_time(),
+            piston_speed: turn.peaks.piston_speed,
+            in_the_way: standing.in_the_way().map(|margin| margin.limit).collect(),
         }
-        Self { fill_time, piston_speed: turn.peaks.piston_speed, troubles }
     }
 
-    /// Whether this is wrong with it.
-    pub fn has(&self, trouble: Trouble) -> bool {
-        self.troubles.contains(&trouble)
+    /// Whether this limit stands in the way.
+    pub fn misses(&self, limit: Limit) -> bool {
+        self.in_the_way.contains(&limit)
     }
 }
 
@@ -87,11 +53,11 @@ impl Outcome {
     pub fn of(judgement: &Judgement, trip_lift: f64) -> Self {
         Self {
             verdict: judgement.verdict,
-            allowed: judgement.limits.allowed,
+            allowed: judgement.clocks.allowed,
             trip_lift,
             preload: judgement.set.preload,
-            aside: Played::of(&judgement.aside),
-            set: Played::of(&judgement.set),
+            aside: Played::of(&judgement.aside, judgement.standing(LatchSetting::Aside)),
+            set: Played::of(&judgement.set, judgement.standing(LatchSetting::Set)),
         }
     }
 

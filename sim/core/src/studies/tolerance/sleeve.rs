@@ -63,7 +63,7 @@ pub fn sleeve(
     let fitted = own.stated > 0.0 && matters(&case.machine);
     let (true, Ok(machine)) = (fitted, case.prepared()) else { return Sleeve::NotInPlay };
     let widest = WIDEST * machine.cam.lift();
-    if verdict == Verdict::Neither {
+    if verdict.setting().is_none() {
         return Sleeve::NothingToKeep;
     }
     let others = inputs.iter().filter(|input| input.path != own.path).cloned();

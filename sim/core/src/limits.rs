@@ -1,0 +1,198 @@
+//! One list of limits: whether a cast will do is one question, and this is its one answer.
+//!
+//! For a machine, a size, a pace and a setting of the latch every limit stands in one list ([`Standing`]) with its value, its
+//! bound, the reserve asked for, and a state. Verdicts, windows, thresholds, remedies, designs, headlines and exit codes all go
+//! by that list; nothing else decides.
+//!
+//! One scale serves all of them: a limit's *factor* is how many times over it is kept once the reserve is used up,
+//! bound/(reserve·value) for what must stay below its bound and value/(reserve·bound) for what must reach it. From one on the
+//! limit is kept.
+
+mod clocks;
+mod standing;
+
+pub use clocks::{Clock, Clocks};
+pub use standing::{Does, Reading, Standing, air_left};
+
+/// What a machine and a cast must keep within.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Limit {
+    /// Every spring goes into its gap and is not solid at rest.
+    SpringsFit,
+    /// No spring lies loose at rest.
+    SpringsTight,
+    /// No spring becomes solid over the lift.
+    CoilsApart,
+    /// The latch lets go.
+    LatchTrips,
+    /// The latch holds.
+    LatchHolds,
+    /// The stress in the wire stays below what it may bear.
+    WireStress,
+    /// The follower stays on its cam.
+    FollowerStays,
+    /// The rod's extension goes through the springs.
+    ExtensionClears,
+    /// The mould is reached and becomes full.
+    Filled,
+    /// The first metal is not too cold to knit as the mould is full.
+    Lapping,
+    /// The skin on the face is not too thick as the mould is full.
+    Skin,
+    /// The metal still flows as the mould is full.
+    Bulk,
+    /// The pressure does not lift the matrix.
+    MatrixHeld,
+    /// No more air stays in the mould than is accepted.
+    TrappedAir,
+    /// The middle is solid before the mould opens.
+    Solid,
+}
+
+/// What a limit is measured in, all SI.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Quantity {
+    /// s.
+    Time,
+    /// m.
+    Length,
+    /// N.
+    Force,
+    /// Pa.
+    Stress,
+    /// A share of one.
+    Share,
+}
+
+impl Limit {
+    /// Every limit, those of the machine first, in the order in which they are told.
+    pub const ALL: [Self; 15] = [
+        Self::SpringsFit,
+        Self::SpringsTight,
+        Self::CoilsApart,
+        Self::LatchTrips,
+        Self::LatchHolds,
+        Self::WireStress,
+        Self::FollowerStays,
+        Self::ExtensionClears,
+        Self::Filled,
+        Self::Lapping,
+        Self::Skin,
+        Self::Bulk,
+        Self::MatrixHeld,
+        Self::TrappedAir,
+        Self::Solid,
+    ];
+
+    /// Whether it is of the machine itself, whatever is cast.
+    pub fn is_of_machine(self) -> bool {
+        self < Self::Filled
+    }
+
+    /// Whether it is one of the clocks that the fill is held against.
+    pub fn is_clock(self) -> bool {
+        matches!(self, Self::Lapping | Self::Skin | Self::Bulk)
+    }
+
+    /// What its value and bound are measured in.
+    pub fn quantity(self) -> Quantity {
+        match self {
+            Self::SpringsFit
+            | Self::SpringsTight
+            | Self::CoilsApart
+            | Self::LatchTrips
+            | Self::LatchHolds
+            | Self::ExtensionClears => Quantity::Length,
+            Self::WireStress => Quantity::Stress,
+            Self::FollowerStays | Self::MatrixHeld => Quantity::Force,
+            Self::Filled | Self::TrappedAir => Quantity::Share,
+            Self::Lapping | Self::Skin | Self::Bulk | Self::Solid => Quantity::Time,
+        }
+    }
+}
+
+/// Why nothing is known of a limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unknown {
+    /// No bound is stated, or the measure that it takes.
+    NotStated,
+    /// The turn could not be solved so that its figures can be trusted.
+    Untrusted,
+    /// The mould does not become full, so that there is no fill to measure.
+    NeverFull,
+}
+
+/// How a limit stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// Kept, with the reserve asked for.
+    Kept,
+    /// Within its bound, but inside the reserve: not kept.
+    Near,
+    /// Missed.
+    Missed,
+    /// Not known.
+    NotKnown(Unknown),
+}
+
+/// One limit of the list.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Margin {
+    /// The limit.
+    pub limit: Limit,
+    /// What is taken up, SI; none where it cannot be told.
+    pub value: Option<f64>,
+    /// What is allowed, SI; none where none is stated.
+    pub bound: Option<f64>,
+    /// How many times over the bound must be kept.
+    pub reserve: f64,
+    /// How many times over the limit is kept with the reserve used up; from one on it is. Without end where nothing is known.
+    pub factor: f64,
+    /// How it stands.
+    pub state: State,
+}
+
+impl Margin {
+    /// What must stay below its bound.
+    pub(crate) fn below(limit: Limit, value: f64, bound: f64, reserve: f64) -> Self {
+        let ratio = if value > 0.0 { bound / value } else { f64::INFINITY };
+        Self::at(limit, ratio, (Some(value), Some(bound)), reserve)
+    }
+
+    /// A limit kept `ratio` times over, the reserve not counted.
+    pub(crate) fn at(
+        limit: Limit,
+        ratio: f64,
+        (value, bound): (Option<f64>, Option<f64>),
+        reserve: f64,
+    ) -> Self {
+        // A limit that is missed by more than can be told stands at nothing.
+        let ratio = if ratio.is_nan() { 0.0 } else { ratio.max(0.0) };
+        let factor = ratio / reserve;
+        let state = match () {
+            () if factor >= 1.0 => State::Kept,
+            () if ratio >= 1.0 => State::Near,
+            () => State::Missed,
+        };
+        Self { limit, value, bound, reserve, factor, state }
+    }
+
+    fn unknown(limit: Limit, value: Option<f64>, bound: Option<f64>, why: Unknown) -> Self {
+        Self { limit, value, bound, reserve: 1.0, factor: f64::INFINITY, state: State::NotKnown(why) }
+    }
+
+    /// Whether it is kept, with the reserve asked for.
+    pub fn is_kept(&self) -> bool {
+        self.state == State::Kept
+    }
+
+    /// Whether it stands in the way: missed, or inside the reserve.
+    pub fn is_in_the_way(&self) -> bool {
+        matches!(self.state, State::Near | State::Missed)
+    }
+
+    /// Whether anything is known of it.
+    pub fn is_known(&self) -> bool {
+        !matches!(self.state, State::NotKnown(_))
+    }
+}

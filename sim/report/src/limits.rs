@@ -1,0 +1,269 @@
+//! The one list of limits in words and as data: every report, picture and page says it by these.
+
+use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::table::Table;
+use latchstroke_core::LatchSetting;
+use latchstroke_core::limits::{Clock, Limit, Margin, Quantity, Standing, State, Unknown};
+use latchstroke_core::roots::Onset;
+use latchstroke_core::studies::judge::{Judgement, Verdict, Why};
+use serde_json::{Value, json};
+
+/// The name of a limit.
+pub fn name(limit: Limit) -> &'static str {
+    match limit {
+        Limit::SpringsFit => "springs in their gap",
+        Limit::SpringsTight => "springs tight at rest",
+        Limit::CoilsApart => "coils apart",
+        Limit::LatchTrips => "latch lets go",
+        Limit::LatchHolds => "latch holds",
+        Limit::WireStress => "stress in the wire",
+        Limit::FollowerStays => "follower on its cam",
+        Limit::ExtensionClears => "extension in the spring",
+        Limit::Filled => "mould full",
+        Limit::Lapping => "lapping",
+        Limit::Skin => "skin",
+        Limit::Bulk => "metal flows",
+        Limit::MatrixHeld => "matrix held",
+        Limit::TrappedAir => "trapped air",
+        Limit::Solid => "solid in time",
+    }
+}
+
+/// What it means that a limit is missed, as the end of a sentence about the cast or the machine.
+pub fn missed(limit: Limit) -> &'static str {
+    match limit {
+        Limit::SpringsFit => "the springs do not go into their gap",
+        Limit::SpringsTight => "a spring lies loose at rest",
+        Limit::CoilsApart => "a spring becomes solid over the lift",
+        Limit::LatchTrips => "the latch never lets go",
+        Limit::LatchHolds => "the latch never holds",
+        Limit::WireStress => "a wire bears more than it may",
+        Limit::FollowerStays => "the follower leaves its cam",
+        Limit::ExtensionClears => "the extension does not go through the springs",
+        Limit::Filled => "the mould does not become full",
+        Limit::Lapping => "the first metal is too cold to knit: laps",
+        Limit::Skin => "the skin on the face is too thick: rounded edges",
+        Limit::Bulk => "the metal stops flowing: hollow",
+        Limit::MatrixHeld => "the pressure lifts the matrix",
+        Limit::TrappedAir => "too much air stays in the mould",
+        Limit::Solid => "the type is not solid as the mould opens",
+    }
+}
+
+/// The key of a limit for a program.
+pub fn key(limit: Limit) -> &'static str {
+    match limit {
+        Limit::SpringsFit => "springs-fit",
+        Limit::SpringsTight => "springs-tight",
+        Limit::CoilsApart => "coils-apart",
+        Limit::LatchTrips => "latch-trips",
+        Limit::LatchHolds => "latch-holds",
+        Limit::WireStress => "wire-stress",
+        Limit::FollowerStays => "follower-stays",
+        Limit::ExtensionClears => "extension-clears",
+        Limit::Filled => "filled",
+        Limit::Lapping => "lapping",
+        Limit::Skin => "skin",
+        Limit::Bulk => "bulk",
+        Limit::MatrixHeld => "matrix-held",
+        Limit::TrappedAir => "trapped-air",
+        Limit::Solid => "solid",
+    }
+}
+
+/// The name of a clock.
+pub fn clock(clock: Clock) -> &'static str {
+    match clock {
+        Clock::Lapping => "lapping limit",
+        Clock::Skin => "skin limit",
+        Clock::Bulk => "bulk limit",
+    }
+}
+
+/// A verdict in words.
+pub fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::LeaveAside => "leave the latch aside",
+        Verdict::Set => "set the latch",
+        Verdict::Neither => "neither will do",
+        Verdict::NotKnown => "no verdict: a turn could not be solved",
+    }
+}
+
+/// The same in a word, for a table.
+pub fn short(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::LeaveAside => "aside",
+        Verdict::Set => "SET",
+        Verdict::Neither => "neither",
+        Verdict::NotKnown => "not known",
+    }
+}
+
+/// A setting of the latch.
+pub fn setting(setting: LatchSetting) -> &'static str {
+    match setting {
+        LatchSetting::Aside => "latch aside",
+        LatchSetting::Set => "latch set",
+    }
+}
+
+/// How a limit stands, in words: "lapping, 1.7 times as fast as asked"; "lapping, missed 1.4 times over".
+pub fn stands(margin: &Margin) -> String {
+    let name = name(margin.limit);
+    match margin.state {
+        State::Kept if margin.factor.is_finite() => {
+            format!("{name}, kept {} times over", significant(margin.factor, 3))
+        }
+        State::Kept => format!("{name}, kept"),
+        State::Near => format!("{name}, inside its reserve"),
+        State::Missed if margin.factor > 0.0 => {
+            format!("{name}, missed {} times over", significant(1.0 / margin.factor, 3))
+        }
+        State::Missed => format!("{name}, missed"),
+        State::NotKnown(why) => format!("{name}, not known: {}", unknown(why)),
+    }
+}
+
+/// Why nothing is known of a limit.
+pub fn unknown(why: Unknown) -> &'static str {
+    match why {
+        Unknown::NotStated => "not stated",
+        Unknown::Untrusted => "the turn could not be solved",
+        Unknown::NeverFull => "the mould does not become full",
+    }
+}
+
+/// Why a search could not go further.
+pub fn why(why: &Why) -> String {
+    match why {
+        Why::Fault(fault) => fault.what.clone(),
+        Why::Untrusted => "the turn could not be solved so that it can be trusted".to_owned(),
+    }
+}
+
+/// Where something begins, with `value` writing it; `never` and `always` as the caller has it.
+pub fn onset(onset: &Onset, value: impl Fn(f64) -> String, always: &str, never: &str) -> String {
+    match onset {
+        Onset::Always => always.to_owned(),
+        Onset::From(si) => value(*si),
+        Onset::Never => never.to_owned(),
+        Onset::UnknownBeyond(si, reason) => {
+            format!("not known beyond {}, because {}", value(*si), why(reason))
+        }
+    }
+}
+
+/// The same for a program.
+pub fn onset_data(onset: &Onset) -> Value {
+    match onset {
+        Onset::Always => json!({ "from": "always" }),
+        Onset::From(si) => json!({ "from": si }),
+        Onset::Never => json!({ "from": "never" }),
+        Onset::UnknownBeyond(si, reason) => json!({ "not_known_beyond": si, "because": why(reason) }),
+    }
+}
+
+/// A value of a limit in the owner's units.
+pub fn value(limit: Limit, si: f64, units: &OwnerUnits) -> String {
+    match limit.quantity() {
+        Quantity::Time if !si.is_finite() => "never".to_owned(),
+        Quantity::Time => milliseconds(si),
+        Quantity::Length => rounded(units.lift, si, 3),
+        Quantity::Force => rounded(units.force, si, 3),
+        Quantity::Stress => rounded(units.pressure, si, 3),
+        Quantity::Share => percent(si),
+    }
+}
+
+/// Every limit with either setting of the latch, as a table.
+pub fn table(judgement: &Judgement, units: &OwnerUnits) -> Table {
+    let mut table = Table::new(&["limit", "may be", "latch aside", "", "latch set", ""]);
+    for limit in Limit::ALL {
+        let of = |setting| judgement.standing(setting).margin(limit);
+        let (aside, set) = (of(LatchSetting::Aside), of(LatchSetting::Set));
+        let told = |margin: Option<&Margin>| margin.is_some_and(|m| m.is_known() || m.value.is_some());
+        if !told(aside) && !told(set) {
+            continue;
+        }
+        let bound =
+            aside.or(set).and_then(|m| m.bound).map_or_else(|| "–".to_owned(), |si| value(limit, si, units));
+        let cells = |margin: Option<&Margin>| {
+            let taken =
+                margin.and_then(|m| m.value).map_or_else(|| "–".to_owned(), |si| value(limit, si, units));
+            [taken, margin.map_or_else(|| "–".to_owned(), |m| state(m).to_owned())]
+        };
+        let [a, b] = [cells(aside), cells(set)];
+        table.row([name(limit).to_owned(), bound].into_iter().chain(a).chain(b));
+    }
+    table
+}
+
+/// How a limit stands, in a word.
+pub fn state(margin: &Margin) -> &'static str {
+    match margin.state {
+        State::Kept => "kept",
+        State::Near => "near",
+        State::Missed => "missed",
+        State::NotKnown(_) => "not known",
+    }
+}
+
+/// One setting's list for a program: SI, in the order of the factors.
+pub fn data(standing: &Standing) -> Value {
+    let unit = |limit: Limit| match limit.quantity() {
+        Quantity::Time => "s",
+        Quantity::Length => "m",
+        Quantity::Force => "N",
+        Quantity::Stress => "Pa",
+        Quantity::Share => "1",
+    };
+    let finite = |value: f64| value.is_finite().then_some(value);
+    standing
+        .margins
+        .iter()
+        .map(|margin| {
+            json!({
+                "limit": key(margin.limit),
+                "value": margin.value.and_then(finite),
+                "bound": margin.bound.and_then(finite),
+                "unit": unit(margin.limit),
+                "reserve": margin.reserve,
+                "factor": finite(margin.factor).filter(|_| margin.is_known()),
+                "state": state(margin).replace(' ', "-"),
+                "because": match margin.state {
+                    State::NotKnown(why) => Some(unknown(why)),
+                    _ => None,
+                },
+            })
+        })
+        .collect()
+}
+
+/// What every command says of a judgement to a program: the verdict, the limit that decides, and both lists.
+pub fn judged(judgement: &Judgement) -> Value {
+    json!({
+        "verdict": verdict(judgement.verdict),
+        "deciding": judgement.deciding().map(|margin| key(margin.limit)),
+        "limits_latch_aside": data(judgement.standing(LatchSetting::Aside)),
+        "limits_latch_set": data(judgement.standing(LatchSetting::Set)),
+    })
+}
+
+/// Where another reading of the metal on the face would give another verdict, a sentence that says so.
+pub fn otherwise(judgement: &Judgement) -> Option<String> {
+    let [splashed, stirred] = judgement.otherwise;
+    let says = |of: Verdict| (of != judgement.verdict).then(|| verdict(of));
+    match (says(splashed), says(stirred)) {
+        (None, None) => None,
+        (Some(a), None) => Some(format!(
+            "Were the metal on the face a film splashed ahead, with no hot metal behind it, the verdict would be: {a}."
+        )),
+        (None, Some(b)) => {
+            Some(format!("Were all metal in the mould perfectly stirred, the verdict would be: {b}."))
+        }
+        (Some(a), Some(b)) => Some(format!(
+            "Were the metal on the face a film splashed ahead, the verdict would be: {a}; were all of it perfectly stirred: {b}."
+        )),
+    }
+}
