@@ -10,11 +10,12 @@ mod change;
 pub use change::Change;
 
 use super::cooling::fastest_solid;
-use super::judge::{Cast, Judgement, Terms, Verdict, bounded_log, stand};
+use super::judge::{Judgement, Terms, Verdict, bounded_log, stand};
 use super::real_pace::real_pace;
-use crate::limits::{Limit, Standing};
+use crate::limits::{Clocks, Limit, Reading, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::crossing_between;
+use crate::turn::Turn;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -179,16 +180,26 @@ impl Question<'_> {
 
     /// How each cast stands with `value` in place, as the judge has it.
     fn standings(&self, change: Change, value: f64) -> Vec<Both> {
-        self.judged.iter().map(|judgement| self.standing(change, value, judgement.cast)).collect()
+        self.judged.iter().map(|judgement| self.standing(change, value, judgement)).collect()
     }
 
-    fn standing(&self, change: Change, value: f64, cast: Cast) -> Both {
-        let (stated, mut cast, terms) = change.apply(self.stated, &self.machine, cast, self.terms, value);
-        if let Pacing::Real { fastest } = self.pacing {
+    fn standing(&self, change: Change, value: f64, judgement: &Judgement) -> Both {
+        let (stated, mut cast, terms) =
+            change.apply(self.stated, &self.machine, judgement.cast, self.terms, value);
+        if change.changes_cooling()
+            && let Pacing::Real { fastest } = self.pacing
+        {
             cast.pace = real_pace(fastest_solid(&stated, cast.sort, terms.shut).ok()?, fastest).pace;
         }
         let machine = Machine::prepare(&stated, cast.sort, cast.pace, LatchSetting::Aside).ok()?;
         let set = Machine { setting: LatchSetting::Set, ..machine.clone() };
+        if change.touches_no_turn() {
+            let clocks = Clocks::of(&machine, terms.acceptance);
+            let of = |machine: &Machine, turn: &Turn| {
+                Standing::of((machine, turn), &clocks, &judgement.solid, &terms, Reading::Still)
+            };
+            return Some([of(&machine, &judgement.aside), of(&set, &judgement.set)]);
+        }
         Some([stand(&machine, cast, &terms), stand(&set, cast, &terms)])
     }
 
