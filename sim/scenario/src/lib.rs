@@ -41,3 +41,4 @@ pub use overrides::Override;
 pub use quantity::{Dimension, Quantity, Unit};
 pub use reader::read;
 pub use resolved::{Item, Origin, Scenario, Section, Value};
+pub use vary::ESTIMATED;
