@@ -41,12 +41,12 @@ pub fn text(
     if let Some(sleeve) = &parts.sleeve {
         text += "\nSleeve\n";
         text += &sizes(&sleeve_rows(sleeve));
-        text += &tolerance_words("sleeve", &sleeve.tolerance);
+        text += &wrapped(&basis_words("sleeve", &sleeve.tolerance), 2, 2);
     }
     if let Some(extension) = &parts.extension {
         text += "\nRod extension\n";
         text += &sizes(&extension_rows(extension));
-        text += &tolerance_words("extension", &extension.tolerance);
+        text += &wrapped(&extension_basis(parts, extension), 2, 2);
         text += "  Its error moves the nut, not the latch; the nut takes it up.\n";
     }
     if !parts.assumed.is_empty() {
@@ -134,9 +134,13 @@ fn extension_rows(extension: &Extension) -> Vec<(&'static str, f64, String)> {
     ]
 }
 
-/// Where the tolerance of a length comes from, as a paragraph.
-fn tolerance_words(piece: &str, tolerance: &LengthTolerance) -> String {
-    wrapped(&basis_words(piece, tolerance), 2, 2)
+/// Where the extension's tolerance comes from, as a sentence.
+fn extension_basis(parts: &Parts, extension: &Extension) -> String {
+    if parts.sleeve.is_some() {
+        "The tolerance is that of the sleeve.".to_owned()
+    } else {
+        basis_words("extension", &extension.tolerance)
+    }
 }
 
 /// Where a tolerance comes from, as a sentence.

@@ -171,15 +171,8 @@ fn nut_words(told: &Told<'_>) -> String {
 
 fn pump(told: &Told<'_>) -> Table {
     let units = &told.units;
-    let mut table = Table::new(&told.heading(&[
-        "fill, aside",
-        "fill, set",
-        "piston, aside",
-        "piston, set",
-        "strikes with",
-        "latch",
-        "decides",
-    ]));
+    let mut table =
+        Table::new(&told.heading(&["fill, aside", "fill, set", "piston, set", "strike", "latch", "decides"]));
     for (setting, mark) in told.rows() {
         let (aside, set) = (&setting.judgement.aside, &setting.judgement.set);
         let speed = |turn: &Turn| rounded(units.speed, turn.peaks.piston_speed, 3);
@@ -187,7 +180,6 @@ fn pump(told: &Told<'_>) -> Table {
         let rest = [
             fill(setting, aside),
             fill(setting, set),
-            speed(aside),
             speed(set),
             strike.unwrap_or_else(|| "–".to_owned()),
             short(setting.judgement.verdict).to_owned(),

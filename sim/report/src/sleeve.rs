@@ -145,7 +145,7 @@ fn window(told: &Told<'_>) -> Table {
         row("all sizes keep all limits, from", told.made(recommendation.window.0));
         row("to", told.made(recommendation.window.1));
     }
-    row("kept in hand at both ends, for the tolerances", lift(told.answer.tolerance));
+    row("kept in hand at both ends, for the tolerances", told.long(told.answer.tolerance));
     table
 }
 

@@ -6,7 +6,7 @@ mod names;
 mod sleeve;
 
 use super::cautions::CAUTIONS;
-use super::limits::{missed, setting, verdict};
+use super::limits::{name, setting, verdict};
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
@@ -70,7 +70,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += &spreads(study, units).text(2);
     text += "\nWhat the verdict would be\n";
     text += &verdicts(study).body(2);
-    text += "\nWhat stands in the way, a limit missed or inside its reserve\n";
+    text += "\nHow often each limit is missed, or kept without its reserve\n";
     text += &troubles(study).text(2);
     text += &causes(answer);
     text += "\nHow closely must the sleeve be made?\n";
@@ -226,7 +226,7 @@ fn troubles(study: &Study) -> Table {
             let [_, value, interval] = share_cells(share);
             [value, interval]
         });
-        table.row(std::iter::once(missed(limit).to_owned()).chain(cells));
+        table.row(std::iter::once(name(limit).to_owned()).chain(cells));
     }
     table
 }

@@ -1,10 +1,10 @@
 //! The charts: fill and speed, and loads and margins, over the preload.
 
 use super::super::charts::close;
-use super::super::limits::{missed, name, value};
+use super::super::limits::{missed, value};
 use super::super::owner::{milliseconds, percent, rounded};
 use super::{Told, turns, worst};
-use latchstroke_core::limits::{Limit, Quantity};
+use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::preload::{Bound, Setting};
 use latchstroke_core::turn::Finding;
 use latchstroke_models::latch::LatchSetting;
@@ -75,7 +75,7 @@ fn both(told: &Told<'_>, panel: Panel, value: impl Fn(&Setting, LatchSetting) ->
         )
 }
 
-/// The limits that end the ranges, but for the clocks, which stand beside the fill times; where no setting of the nut does, the
+/// The limits that end the ranges; where no setting of the nut does, the
 /// one that decides now.
 fn ending(told: &Told<'_>) -> Vec<Limit> {
     let ends = told.answer.reaches.iter().flatten().flat_map(|reach| [reach.low.bound, reach.high.bound]);
@@ -91,27 +91,29 @@ fn ending(told: &Told<'_>) -> Vec<Limit> {
     }
     limits.sort_unstable();
     limits.dedup();
-    limits.retain(|limit| limit.quantity() != Quantity::Time);
     limits
 }
 
-/// What a limit takes over the preload, and what it may; none where either is not known, or is no figure to draw.
+/// What a limit takes over the preload, and what it may; none where that is not known, or says nothing over the preload.
 fn limit_panel(told: &Told<'_>, limit: Limit) -> Option<Panel> {
     let units = &told.units;
-    let (symbol, drawn): (&str, Box<dyn Fn(f64) -> f64>) = match limit.quantity() {
-        Quantity::Length => (units.lift.symbol, Box::new(|si| units.lift.from_si(si))),
-        Quantity::Force => (units.force.symbol, Box::new(|si| units.force.from_si(si))),
-        Quantity::Stress => (units.pressure.symbol, Box::new(|si| units.pressure.from_si(si))),
-        Quantity::Share => ("%", Box::new(|si| 100.0 * si)),
-        Quantity::Time => return None,
+    let (label, unit): (&str, Option<&Unit>) = match limit {
+        Limit::CoilsApart => ("squeeze of the tightest spring", Some(units.lift)),
+        Limit::WireStress => ("stress in the wire", Some(units.pressure)),
+        Limit::MatrixHeld => ("force that lifts the matrix", Some(units.force)),
+        Limit::TrappedAir => ("air left in the mould", None),
+        _ => return None,
     };
+    let drawn = |si: f64| unit.map_or(100.0 * si, |unit| unit.from_si(si));
     let margin = |setting: &Setting, latch| setting.judgement.standing(latch).margin(limit).copied();
     let bound = told.answer.settings.iter().find_map(|setting| margin(setting, LatchSetting::Set)?.bound)?;
-    let panel = both(told, Panel::new(Axis::new(name(limit), symbol)), |setting, latch| {
-        margin(setting, latch)?.value.map(&drawn)
-    });
-    let label = format!("may be {}", close(&value(limit, bound, units)));
-    Some(panel.with_limit(drawn(bound), label, Hatch::None))
+    let axis = Axis::new(label, unit.map_or("%", |unit| unit.symbol));
+    let panel = both(told, Panel::new(axis), |setting, latch| margin(setting, latch)?.value.map(drawn));
+    Some(panel.with_limit(
+        drawn(bound),
+        format!("may be {}", close(&value(limit, bound, units))),
+        Hatch::Above,
+    ))
 }
 
 /// Fill time and greatest piston speed over the preload, and the limits that end the range.

@@ -39,10 +39,10 @@ fn make(told: &Told<'_>, recommendation: &Recommendation) -> String {
     let length = told.made(recommendation.step.sleeve);
     let window = told.span(recommendation.window);
     let said = if recommendation.keep {
-        format!("Keep the sleeve you have, {length}: it is inside the window of {window} in which")
+        format!("Keep the sleeve you have, {length}: it is inside the window of {window}, within which")
     } else {
         format!(
-            "A sleeve of {length}, and the rod lengthened by the same {length}: the middle of the window of {window} in which"
+            "A sleeve of {length}, and the rod lengthened by the same {length}: the middle of the window of {window}, within which"
         )
     };
     let wanting: Vec<Cast> =
@@ -69,13 +69,13 @@ fn left(told: &Told<'_>, recommendation: &Recommendation) -> String {
     let [shorter, longer] = recommendation.ended_by.map(beyond);
     let mut text = format!(
         "Shorter, {shorter}; longer, {longer}. Of the way to the nearer end {} is used up by {}, which leaves ± {} for the making. With it the limit that decides is: {}.",
-        rounded(units.lift, told.answer.tolerance, 2),
+        told.long(told.answer.tolerance),
         if told.reserve_stated {
             "the tolerances stated for clearance, sleeve, prong travel and cam lift"
         } else {
             "two readings of a steel rule, half a millimetre each, since the clearance has no tolerance stated (common practice, no source)"
         },
-        rounded(units.lift, recommendation.room, 2),
+        told.long(recommendation.room),
         stands(told, step),
     );
     if let Some(load) = step.latch_load().filter(|_| step.preload > 0.0) {
@@ -127,8 +127,8 @@ fn refused(told: &Told<'_>, refusal: &Refusal) -> String {
         Refusal::TooNarrow(low, high) => format!(
             "No length can be recommended. All limits are kept from {}, which is {} wide, and the tolerances take {} at either end. Measure the clearance to the prongs more closely and state its tolerance; the middle, as far as it is known, is {}.",
             told.span((*low, *high)),
-            lift(high - low),
-            lift(told.answer.tolerance),
+            told.long(high - low),
+            told.long(told.answer.tolerance),
             told.made(f64::midpoint(*low, *high)),
         ),
         Refusal::NoOneLength(groups, none) => no_one_length(told, groups, none),
@@ -144,10 +144,15 @@ fn no_one_length(told: &Told<'_>, groups: &[Group], none: &[Cast]) -> String {
     for group in groups {
         let middle = f64::midpoint(group.window.0, group.window.1);
         said += &format!(
-            " One sleeve of {} serves {}; its middle is {}.",
+            " One sleeve of {} serves {}; its middle is {}{}.",
             told.span(group.window),
             sizes(told, &group.casts),
-            told.made(middle)
+            told.made(middle),
+            if (group.window.0..=group.window.1).contains(&told.answer.present.sleeve) {
+                ", and the one you have is inside"
+            } else {
+                ""
+            }
         );
     }
     for cast in none {

@@ -56,7 +56,7 @@ pub(super) fn words(answer: &Answer) -> String {
                     format!(" Measure {} again first.", named(&input.path, study))
                 });
             format!(
-                "Not even a perfect sleeve gives a {asked} chance {keep}: with it the verdict stands in {}.{remedy}",
+                "Not even a perfect sleeve gives a {asked} chance {keep}: with it the verdict stands in {}.{remedy} \u{201c}latchstroke sleeve\u{201d} tells which length stands in the middle of the window.",
                 share(perfect)
             )
         }

@@ -2,7 +2,7 @@
 
 use super::super::judge::{Cast, bounded_log, stand};
 use super::{Question, Step, Window, as_stated, at_length};
-use crate::limits::{Does, Limit, Standing};
+use crate::limits::{Does, Limit, Margin, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::{common, stretches};
 use latchstroke_models::fault::Fault;
@@ -172,13 +172,19 @@ pub fn recommend(
     Ok(Ok(Recommendation { step, window: (low, high), ended_by, room, keep }))
 }
 
-/// The limit that a cast kept the fewest times over misses with a sleeve of `length` (m).
+/// The limit that is missed with a sleeve of `length` (m): one of the machine where there is one, for from it follow the others;
+/// else the one kept the fewest times over.
 fn missed(question: &Question<'_>, wanting: &[&Served], length: f64) -> Option<Limit> {
-    let all = wanting.iter().filter_map(|served| {
-        let standing = standing(question, served.cast, length.max(0.0), LatchSetting::Set)?;
-        standing.in_the_way().next().copied()
+    let standings = wanting
+        .iter()
+        .filter_map(|served| standing(question, served.cast, length.max(0.0), LatchSetting::Set));
+    let missed: Vec<Margin> =
+        standings.flat_map(|standing| standing.in_the_way().copied().collect::<Vec<_>>()).collect();
+    let worst = missed.into_iter().min_by(|a, b| {
+        let rank = |margin: &Margin| !margin.limit.is_of_machine();
+        rank(a).cmp(&rank(b)).then(a.factor.total_cmp(&b.factor))
     });
-    Some(all.reduce(|a, b| if b.factor < a.factor { b } else { a })?.limit)
+    Some(worst?.limit)
 }
 
 /// Sleeve and extension nearer to each other than this are of one length, m.
