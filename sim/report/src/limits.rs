@@ -267,3 +267,17 @@ pub fn otherwise(judgement: &Judgement) -> Option<String> {
         )),
     }
 }
+
+/// A value in `unit` to three figures, never rounded towards `now`: where something begins past the present value, what is printed
+/// lies past it too.
+pub fn rounded_away(unit: &latchstroke_scenario::Unit, si: f64, now: f64) -> String {
+    const FIGURES: i32 = 3;
+    let value = unit.from_si(si);
+    let places = latchstroke_scenario::quantity::decimals(value, FIGURES);
+    let scale = 10.0_f64.powi(places);
+    // What is a round number but for the last digits of a double stays one.
+    let grain = 1e-9 * (value * scale).abs();
+    let away =
+        if si > now { (value * scale - grain).ceil() } else { (value * scale + grain).floor() } / scale;
+    rounded(unit, unit.to_si(away), FIGURES.unsigned_abs() as usize)
+}
