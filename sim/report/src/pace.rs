@@ -6,7 +6,7 @@ pub mod map;
 
 use super::cautions::CAUTIONS;
 use super::limits;
-use super::owner::{OwnerUnits, rounded, significant};
+use super::owner::{OwnerUnits, outward, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
@@ -240,5 +240,5 @@ pub(super) fn reach_words(reach: &Reach, units: &OwnerUnits) -> String {
 
 /// The largest body that does, to three figures and never rounded up to one that does not.
 fn body_words(body: f64, units: &OwnerUnits) -> String {
-    limits::rounded_away(units.body, body, f64::INFINITY)
+    outward(units.body, body, f64::INFINITY, (0.0, body), 3).text
 }

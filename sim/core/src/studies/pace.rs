@@ -13,7 +13,7 @@ pub use map::{ROWS, SizeMap, size_map};
 pub use window::Window;
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, stand};
+use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, smallest_size_wanting_latch, stand};
 use super::watch::Watch;
 use crate::limits::{Limit, State, Unknown};
 use crate::parallel::prelude::*;
@@ -227,6 +227,33 @@ pub struct Reach {
     pub lost: Option<Limit>,
 }
 
+/// From which size on the latch must be set, as [`smallest_size_wanting_latch`] finds it, and the limit that is missed with it aside
+/// there.
+pub fn reach_aside(
+    stated: &MachineStatement,
+    proportion: f64,
+    pace: impl Fn(Sort) -> Result<Pace, Vec<Fault>>,
+    terms: &Terms,
+) -> Reach {
+    let from = smallest_size_wanting_latch(stated, proportion, &pace, terms);
+    let lost = beyond(&from).and_then(|body| {
+        let sort = Sort { body: Length(body), set: Length(body * proportion) };
+        let cast = Cast { sort, pace: pace(sort).ok()? };
+        let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).ok()?;
+        stand(&machine, cast, terms).in_the_way().next().map(|margin| margin.limit)
+    });
+    Reach { from, lost }
+}
+
+/// A body just past where a setting no longer casts, where that is known.
+fn beyond(from: &Onset) -> Option<f64> {
+    match from {
+        Onset::Always => Some(BODIES.0),
+        Onset::From(body) => Some(body * (1.0 + 2.0 * CLOSENESS)),
+        Onset::Never | Onset::UnknownBeyond(..) => None,
+    }
+}
+
 /// The size from which a setting no longer casts, each size at the fastest pace that leaves the type solid, at which the cam drives
 /// hardest. Sizes have the set width `proportion` × body.
 pub fn largest_size(
@@ -245,12 +272,7 @@ pub fn largest_size(
         })
     };
     let from = onset(at, BODIES, CLOSENESS);
-    let beyond = match from {
-        Onset::Always => Some(BODIES.0),
-        Onset::From(body) => Some(body * (1.0 + CLOSENESS)),
-        Onset::Never | Onset::UnknownBeyond(..) => None,
-    };
-    let lost = beyond.and_then(|body| match fastest_solid(stated, sort(body), terms.shut).ok()? {
+    let lost = beyond(&from).and_then(|body| match fastest_solid(stated, sort(body), terms.shut).ok()? {
         Some(cooling) => lost(stated, sort(body), setting, hardest(cooling), terms),
         None => Some(Limit::Solid),
     });
