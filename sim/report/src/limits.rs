@@ -1,13 +1,11 @@
 //! The one list of limits in words and as data: every report, picture and page says it by these.
 
-use super::owner::{OwnerUnits, milliseconds, outward, percent, rounded, significant};
+use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use latchstroke_core::LatchSetting;
 use latchstroke_core::limits::{Clock, Limit, Margin, Quantity, Standing, State, Unknown};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::{Judgement, Verdict, Why};
-use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
-use latchstroke_scenario::Unit;
 use serde_json::{Value, json};
 
 /// The name of a limit.
@@ -268,27 +266,4 @@ pub fn otherwise(judgement: &Judgement) -> Option<String> {
             "Were the metal on the face a film splashed ahead, the verdict would be: {a}; were all of it perfectly stirred: {b}."
         )),
     }
-}
-
-/// The unit in which a change is told.
-fn unit_of(change: Change, units: &OwnerUnits) -> &'static Unit {
-    match change {
-        Change::Pace => units.pace,
-        Change::Sleeve => units.rod,
-        Change::TripLift => units.lift,
-        Change::Preload | Change::HoldDown => units.force,
-        Change::PotTemperature | Change::WallTemperature => units.temperature,
-        Change::AcceptedSkin | Change::VentGap => units.fine,
-        Change::VentArea => units.area,
-    }
-}
-
-/// A value of what may be changed, in the owner's units.
-pub fn change_value(change: Change, si: f64, units: &OwnerUnits) -> String {
-    rounded(unit_of(change, units), si, 3)
-}
-
-/// The value to which something must be changed, rounded away from the present one: typed in, it does what it is said to do.
-pub fn proposed(remedy: &Remedy, flip: &Flip, units: &OwnerUnits) -> String {
-    outward(unit_of(remedy.change, units), flip.value, remedy.now, remedy.tried, 3).text
 }

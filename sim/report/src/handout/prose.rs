@@ -286,7 +286,7 @@ fn told(answer: &Answer, remedies: &[Remedy]) -> String {
         .filter(|remedy| TOLD.contains(&remedy.change))
         .filter_map(|remedy| {
             let said = |side: &str, flip: Flip| {
-                let value = limits::proposed(remedy, &flip, &answer.units);
+                let value = names::beyond(remedy, flip, &answer.units).text;
                 let then = match flip.lost {
                     Some(limit) => limits::missed(limit),
                     None => limits::verdict(flip.verdict),
@@ -310,7 +310,7 @@ fn for_all(answer: &Answer, remedies: &[Remedy]) -> String {
         .iter()
         .filter_map(|remedy| {
             let flip = remedy.below.or(remedy.above)?;
-            let value = limits::proposed(remedy, &flip, &answer.units);
+            let value = names::beyond(remedy, flip, &answer.units).text;
             Some(format!("{} of {value}", names::change(remedy.change)))
         })
         .collect();

@@ -1,7 +1,7 @@
 //! What we would change, as a board of figures: each change by itself, or that nothing needs changing.
 
 use super::super::charts::close;
-use super::super::judge::words::change as name;
+use super::super::judge::words::{beyond, change as name, value};
 use super::super::limits;
 use super::super::owner::{milliseconds, outward};
 use super::sleeve::{fills, long, middle};
@@ -139,11 +139,11 @@ fn neither(told: &Told<'_>) -> (String, Vec<BoardRow>) {
     if changes.is_empty() {
         let machine = talk.remedies.iter().filter(|it| is_of_machine(it.change));
         let tried = machine.filter(|it| way_out(it).is_none()).map(|it| {
-            let value = |si: f64| limits::change_value(it.change, si, &told.units);
+            let figure = |si: f64| value(it.change, si, &told.units);
             let (least, most) = it.tried;
             row(
-                &value(most),
-                format!("{}: nothing from {} up to this is enough", name(it.change), close(&value(least))),
+                &figure(most),
+                format!("{}: nothing from {} up to this is enough", name(it.change), close(&figure(least))),
             )
         });
         rows.extend(tried.take(MOST_ROWS.saturating_sub(rows.len())));
@@ -190,9 +190,9 @@ fn subject(change: Change) -> &'static str {
 fn remedy(told: &Told<'_>, remedy: &Remedy) -> Option<(String, BoardRow)> {
     let change = remedy.change;
     let flip = way_out(remedy).filter(|_| is_of_machine(change))?;
-    let figure = limits::proposed(remedy, &flip, &told.units);
+    let figure = beyond(remedy, flip, &told.units).text;
     let setting = flip.verdict.setting().map_or("", limits::setting);
-    let now = close(&limits::change_value(change, remedy.now, &told.units));
+    let now = close(&value(change, remedy.now, &told.units));
     let text = format!("{}, {setting}, instead of {now}", name(change));
     Some((format!("{} {}", subject(change), close(&figure)), row(&figure, text)))
 }

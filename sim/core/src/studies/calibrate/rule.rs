@@ -1,9 +1,5 @@
 //! Which of the filling clocks remembered casts speak for.
 
-/// From this ratio on the casts are taken to speak for the likelier of two: evidence of three to one is the least that counts as more
-/// than a bare mention (R. E. Kass and A. E. Raftery, "Bayes factors", 1995, from memory).
-const TELLS: f64 = 3.0;
-
 /// How likely the casts are as they came out, were one clock to rule the streams and the face: their marginal likelihoods over all
 /// that was believed of the accepted skin and the coefficient, as logarithms. The bulk limit counts in all three.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,6 +23,12 @@ pub enum Speaks {
     ForNeither,
 }
 
+impl Speaks {
+    /// From this ratio on the casts are taken to speak for the likelier of two: three to one is the least that counts as more than
+    /// a bare mention (R. E. Kass and A. E. Raftery, "Bayes factors", 1995, from memory).
+    pub const TELLS: f64 = 3.0;
+}
+
 impl Rule {
     /// How many times likelier lapping makes what happened than the skin does.
     pub fn ratio(&self) -> f64 {
@@ -41,8 +43,8 @@ impl Rule {
     /// Which clock the casts speak for.
     pub fn speaks(&self) -> Speaks {
         match self.ratio() {
-            ratio if ratio >= TELLS => Speaks::ForLapping,
-            ratio if ratio <= 1.0 / TELLS => Speaks::ForSkin,
+            ratio if ratio >= Speaks::TELLS => Speaks::ForLapping,
+            ratio if ratio <= 1.0 / Speaks::TELLS => Speaks::ForSkin,
             _ => Speaks::ForNeither,
         }
     }
