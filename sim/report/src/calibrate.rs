@@ -1,4 +1,4 @@
-//! The report of what remembered casts say of the accepted skin and of the heat transfer.
+//! The report of what remembered casts say of the accepted skin and of the heat transfer, and of which clock rules.
 
 mod casts;
 pub mod chart;
@@ -11,7 +11,9 @@ use super::cautions::CAUTIONS;
 use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
-use latchstroke_core::studies::calibrate::{Calibration, Estimate, Further, Outlook, Prior, SHARPNESS};
+use latchstroke_core::studies::calibrate::{
+    Calibration, Estimate, Further, Outlook, Prior, SHARPNESS, Speaks,
+};
 use latchstroke_scenario::{Quantity, Scenario};
 
 /// A number this much narrower than before, or less, has hardly been taught anything.
@@ -20,6 +22,9 @@ const HARDLY: f64 = 0.85;
 const TAUGHT: f64 = 0.5;
 /// From this correlation on, the casts fix one number only together with the other.
 const TOGETHER: f64 = 0.7;
+
+/// A ratio greater than this is as good as certainty.
+const MOST_TIMES: f64 = 1000.0;
 
 /// Everything the report says.
 #[derive(Debug, Clone)]
@@ -51,6 +56,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     let mut text = format!("{}: what {said}\n\n", answer.machine);
     text += &table(answer).text(2);
     text += &wrapped(&findings(answer), 2, 2);
+    text += &wrapped(&rule(answer), 2, 2);
     text += "\nThe casts\n";
     text += &casts::table(&answer.calibration, units).text(2);
     text += &wrapped(casts::LEGEND, 2, 2);
@@ -58,7 +64,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += "\nWhat is to be expected now: chance of a sound cast, latch aside | set\n";
     text += &sureness::grid(&answer.outlooks, units).text(2);
     text += &wrapped(
-        &format!("{SCALE} Filling alone: whether the type is solid in time is for pace to say."),
+        &format!("{SCALE} All limits count: one of the machine that is missed, or the matrix lifted, leaves no chance."),
         2,
         2,
     );
@@ -148,6 +154,36 @@ fn findings(answer: &Answer) -> String {
         );
     }
     said
+}
+
+/// Which of the filling clocks the casts speak for.
+fn rule(answer: &Answer) -> String {
+    let rule = &answer.calibration.rule;
+    let ratio = rule.ratio();
+    let times = |ratio: f64| {
+        if ratio < MOST_TIMES { significant(ratio, 2) } else { format!("more than {MOST_TIMES:.0}") }
+    };
+    let said = match rule.speaks() {
+        Speaks::ForLapping => format!(
+            "Your casts speak for lapping: it makes what happened {} times as likely as the skin does.",
+            times(ratio)
+        ),
+        Speaks::ForSkin => format!(
+            "Your casts speak for the skin: it makes what happened {} times as likely as lapping does.",
+            times(1.0 / ratio)
+        ),
+        Speaks::ForNeither => format!(
+            "Your casts do not tell lapping and skin apart: either makes what happened about as likely (ratio {}). Casts of a much smaller and a much larger size, each near its edge, would.",
+            significant(ratio, 2)
+        ),
+    };
+    let least = rule.least_over_better();
+    let judged = if least >= 1.0 / Speaks::TELLS {
+        "The judge goes by the lesser of both, which fits your casts as well."
+    } else {
+        "The judge goes by the lesser of both, which fits your casts less well: see job.accepted_solid and job.accepted_skin."
+    };
+    format!("{said} {judged}")
 }
 
 /// A share in words where words are as good.
@@ -246,7 +282,7 @@ fn how(answer: &Answer) -> String {
     let factor = |prior: Prior| significant(prior.spread.exp(), 2);
     let (skin, film) = answer.priors;
     let said = format!(
-        "How: before the casts each number lies within a factor of {} (skin) and {} (heat transfer) of the scenario's value with two chances in three: by its tolerance where it has one, else a factor of two, a judgement. Each cast is solved over the whole range of the heat transfer and held against its skin and bulk limit; with {} % too little time one cast in six still comes out sound, with as much to spare one in six is spoilt (a judgement). The job's margin is left out, since experience says what really came out. Types that were not solid bear on the heat transfer alone, through the cooling limit; a lifted matrix bears on neither. Casts count as independent of each other.",
+        "How: before the casts each number lies within a factor of {} (skin) and {} (heat transfer) of the scenario's value with two chances in three: by its tolerance where it has one, else a factor of two, a judgement. Each cast is solved over the whole range of the heat transfer and held against its lapping, skin and bulk limit; with {} % too little time one cast in six still comes out sound, with as much to spare one in six is spoilt (a judgement). The job's margin is left out, since experience says what really came out. Types that were not solid bear on the heat transfer alone, through the cooling limit; a lifted matrix bears on neither. Which clock rules is told by how likely each makes all casts together, over all that was believed before them. Casts count as independent of each other.",
         factor(skin),
         factor(film),
         significant(100.0 * SHARPNESS, 2),

@@ -6,7 +6,8 @@ mod prose;
 mod words;
 
 use super::owner::OwnerUnits;
-use latchstroke_core::studies::judge::{Acceptance, Cast};
+use latchstroke_core::studies::judge::{Acceptance, Cast, Judgement};
+use latchstroke_core::studies::job::Size;
 use latchstroke_core::studies::overview::Overview;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::units::Pace;
@@ -45,12 +46,17 @@ impl Answer<'_> {
     /// The paces compared, in the order asked.
     fn paces(&self) -> Vec<Pace> {
         let mut paces: Vec<Pace> = Vec::new();
-        for appraisal in &self.overview.grid {
-            if !paces.contains(&appraisal.judgement.cast.pace) {
-                paces.push(appraisal.judgement.cast.pace);
+        for judgement in &self.overview.grid {
+            if !paces.contains(&judgement.cast.pace) {
+                paces.push(judgement.cast.pace);
             }
         }
         paces
+    }
+
+    /// Each size of the job at the pace that tells most.
+    fn told(&self) -> impl Iterator<Item = &Judgement> {
+        self.overview.answer.sizes.iter().filter_map(Size::told)
     }
 
     /// A size and pace in words.
@@ -77,7 +83,7 @@ pub fn document(answer: &Answer, paper: Paper) -> Result<Document, PlotError> {
         Ok(layout(&around(answer, paper, before, bands))?.pages.len() == before + 1)
     };
     let Some(lower) = tallest(|chart| fits(1, second_page(answer, chart)))? else { return Err(no_room()) };
-    let room = answer.overview.sizes.len().clamp(LEAST_ROWS, MOST_ROWS);
+    let room = answer.overview.answer.sizes.len().clamp(LEAST_ROWS, MOST_ROWS);
     for rows in (LEAST_ROWS..=room).rev() {
         if let Some(upper) = tallest(|chart| fits(0, first_page(answer, rows, chart)))? {
             let mut bands = first_page(answer, rows, drawn(&travel, upper)?);

@@ -5,11 +5,14 @@ pub mod fill;
 pub mod map;
 
 use super::cautions::CAUTIONS;
-use super::owner::{OwnerUnits, rounded, significant};
+use super::limits;
+use super::owner::{OwnerUnits, outward, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
-use latchstroke_core::studies::judge::PACES;
-use latchstroke_core::studies::pace::{Reach, SizePaces, Window};
+use latchstroke_core::limits::Limit;
+use latchstroke_core::roots::Onset;
+use latchstroke_core::studies::judge::{BODIES, PACES};
+use latchstroke_core::studies::pace::{End, Reach, SizePaces, Window};
 use latchstroke_models::units::Angle;
 
 /// Everything the report says.
@@ -23,9 +26,9 @@ pub struct Answer {
     pub proportion: f64,
     /// The sizes asked for.
     pub sizes: Vec<SizePaces>,
-    /// The largest size the latch may stand aside for, at the fastest pace that cools it.
+    /// How far over the sizes the latch may stand aside, each at the fastest pace that cools it.
     pub largest_aside: Reach,
-    /// The largest size the set latch casts, at the same pace.
+    /// How far the set latch casts, at the same pace.
     pub largest_set: Reach,
 }
 
@@ -145,54 +148,97 @@ fn advice(paces: &SizePaces, units: &OwnerUnits) -> String {
         return format!("no pace does; it is not solid in time even at {}.", units.turns(PACES.0));
     };
     let limit = units.turns(cooling.pace);
-    let fills = |windows: &[Window]| match windows {
-        [] => "at no pace".to_owned(),
+    let [aside_lost, set_lost] = paces.hindered_by;
+    let keeps = |windows: &[Window], lost: Option<Limit>| match windows {
+        [] => format!("at no pace{}", because(lost)),
         windows => format!("only {}", spoken(windows, units)),
     };
-    match (paces.aside.as_slice(), paces.set.as_slice()) {
+    let advice = match (paces.aside.as_slice(), paces.set.as_slice()) {
         ([], []) => format!(
-            "no pace does. It is solid only up to {limit}; with the latch set the mould fills in time {}, with it aside {}.",
-            fills(&paces.fills_set),
-            fills(&paces.fills_aside),
+            "no pace does. It is solid only up to {limit}; with the latch set the other limits are kept {}, with it aside {}.",
+            keeps(&paces.fills_set, set_lost),
+            keeps(&paces.fills_aside, aside_lost),
         ),
         ([], set) => format!(
-            "the latch must be set, {}. With it aside the mould fills in time {}.",
+            "the latch must be set, {}. With it aside the other limits are kept {}.",
             spoken(set, units),
             match paces.fills_aside.as_slice() {
-                [] => "at no pace".to_owned(),
+                [] => keeps(&[], aside_lost),
                 windows => format!("only {}, too fast to be solid", spoken(windows, units)),
             }
         ),
-        (aside, []) => {
-            format!("leave the latch aside, {}; setting it gains no other pace.", spoken(aside, units))
-        }
+        (aside, []) => format!(
+            "leave the latch aside, {}; setting it gains no other pace{}.",
+            spoken(aside, units),
+            because(set_lost)
+        ),
         (aside, set) => format!(
             "the latch may stand aside {}, and must be set {}.",
             spoken(aside, units),
             spoken(set, units)
         ),
-    }
+    };
+    advice + &ends(paces, cooling.pace, units) + &unknown(paces, units)
+}
+
+/// ": the latch never lets go"; nothing where it is not known.
+fn because(lost: Option<Limit>) -> String {
+    lost.map_or_else(String::new, |limit| format!(", since {}", limits::missed(limit)))
+}
+
+/// What ends a setting's paces, but for the cooling and for a cam too slow.
+fn ends(paces: &SizePaces, solid: f64, units: &OwnerUnits) -> String {
+    let told = |end: &&End| {
+        let too_slow = !end.is_fast_end && (end.limit.is_clock() || end.limit == Limit::Filled);
+        end.pace <= solid && !too_slow
+    };
+    let sentence = |(name, end): (&str, &End)| {
+        let way = if end.is_fast_end { "beyond" } else { "below" };
+        format!(" With the latch {name} {way} {} {}.", units.turns(end.pace), limits::missed(end.limit))
+    };
+    let all = ["aside", "set"].into_iter().zip(&paces.ends);
+    all.flat_map(|(name, ends)| ends.iter().filter(told).map(move |end| (name, end))).map(sentence).collect()
+}
+
+/// Beyond which pace nothing is known, and why.
+fn unknown(paces: &SizePaces, units: &OwnerUnits) -> String {
+    paces.unknown_beyond.as_ref().map_or_else(String::new, |(pace, why)| {
+        format!(" Paces are not known beyond {}, because {}.", units.turns(*pace), limits::why(why))
+    })
 }
 
 fn reaches(answer: &Answer, units: &OwnerUnits) -> String {
-    let reach = |reach: Reach| match reach {
-        Reach::NoSize => "no size".to_owned(),
-        Reach::UpTo(body) => format!("sizes up to {}", body_words(body, units)),
-        Reach::EverySize => "every size".to_owned(),
-    };
     let shape = if (answer.proportion - 1.0).abs() < 1e-9 {
         "square sorts".to_owned()
     } else {
         format!("sorts {} times as wide as their body", significant(answer.proportion, 3))
     };
     format!(
-        "At the fastest pace at which the type is solid, {shape} fill in time with the latch aside for {}, and with it set for {}.",
-        reach(answer.largest_aside),
-        reach(answer.largest_set),
+        "At the fastest pace at which the type is solid, {shape} keep all limits with the latch aside for {}, and with it set for {}.",
+        reach_words(&answer.largest_aside, units),
+        reach_words(&answer.largest_set, units),
     )
 }
 
-/// A computed body to three figures.
+/// "sizes up to 18.4 pt (beyond it lapping)"; "no size, since the latch never lets go".
+pub(super) fn reach_words(reach: &Reach, units: &OwnerUnits) -> String {
+    match &reach.from {
+        Onset::Always => format!("no size{}", because(reach.lost)),
+        Onset::From(body) => format!(
+            "sizes up to {}{}",
+            body_words(*body, units),
+            reach.lost.map_or_else(String::new, |limit| format!(" (beyond it {})", limits::missed(limit)))
+        ),
+        Onset::Never => format!("every size up to {}", units.size(BODIES.1)),
+        Onset::UnknownBeyond(body, why) => format!(
+            "sizes up to {} at least (not known beyond it, because {})",
+            body_words(*body, units),
+            limits::why(why)
+        ),
+    }
+}
+
+/// The largest body that does, to three figures and never rounded up to one that does not.
 fn body_words(body: f64, units: &OwnerUnits) -> String {
-    rounded(units.body, body, 3)
+    outward(units.body, body, f64::INFINITY, (0.0, body), 3).text
 }

@@ -19,10 +19,13 @@ pub use page::html;
 pub use picture::{Drawn, draw};
 
 use super::charts::cast_words;
+use super::limits;
 use super::owner::{OwnerUnits, milliseconds, rounded};
+use latchstroke_core::limits::Margin;
 use latchstroke_core::studies::judge::{Acceptance, Judgement};
 use latchstroke_core::studies::talk::Talk;
-use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::turn::Turn;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::Picture;
 use latchstroke_plots::mechanism::Schematic;
 use latchstroke_scenario::Unit;
@@ -43,7 +46,7 @@ pub struct Told<'a> {
     pub acceptance: Acceptance,
     /// Whether turns of the nut count from the stack's reference; else from the present setting.
     pub from_reference: bool,
-    /// Whether the reserve of lift is the sum of stated tolerances.
+    /// Whether the tolerance of the trip lift is the sum of stated ones.
     pub reserve_stated: bool,
     /// The unit in which lengths along the rod are told.
     pub length: &'static Unit,
@@ -171,16 +174,12 @@ fn fill(turn: &Turn) -> String {
     }
 }
 
-/// What a latch that is set up wrongly does: "the latch never lets go"; none where it does its work.
-fn latch_fails(judgement: &Judgement) -> Option<&'static str> {
-    match fault(judgement)? {
-        Finding::NeverTrips { .. } => Some("the latch never lets go"),
-        Finding::NeverHolds { .. } => Some("the latch never holds"),
-        _ => None,
-    }
+/// The limit of the machine that is missed with the latch set, if one is.
+fn fault(judgement: &Judgement) -> Option<&Margin> {
+    judgement.standing(LatchSetting::Set).in_the_way().find(|margin| margin.limit.is_of_machine())
 }
 
-/// The finding that keeps a latch that is set from doing its work, if one does.
-fn fault(judgement: &Judgement) -> Option<&Finding> {
-    judgement.set.findings.iter().find(|finding| finding.faults_setting())
+/// What a latch or springs that are set up wrongly do: "the latch never lets go"; none where they do their work.
+fn latch_fails(judgement: &Judgement) -> Option<&'static str> {
+    fault(judgement).map(|margin| limits::missed(margin.limit))
 }

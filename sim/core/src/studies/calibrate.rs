@@ -4,10 +4,13 @@
 //! (mould.heat_transfer) shows only in castings. Each cast in the scenario's `[[experience]]` bears on both through the clocks
 //! of its turn; [`Posterior`] weighs them by Bayes' rule.
 //!
-//! What an entry says of the clocks: *sound*: skin and bulk limit were kept. *Cold laps*: the skin limit was not. *Hollow or
-//! short*: the bulk limit was not. *Failed* with no fault named: one of the two was not. *Not solid*: the cooling limit was not;
-//! it depends on the coefficient alone. A sound cast says nothing of cooling, because the cooling limit is on the slow side and
-//! sound casts past it would put the coefficient too high. *Lifted matrix*: neither number has a part in it.
+//! What an entry says of the clocks: *sound*: lapping, skin and bulk limit were kept. *Cold laps*: lapping or skin was not. *Hollow
+//! or short*: the bulk limit was not. *Failed* with no fault named: one of the three was not. *Not solid*: the cooling limit was
+//! not. Lapping, bulk and cooling depend on the coefficient alone. A sound cast says nothing of cooling, because the cooling limit
+//! is on the slow side and sound casts past it would put the coefficient too high. *Lifted matrix*: neither number has a part in it.
+//!
+//! Which of lapping and skin rules is for the casts to tell as well, as far as they do ([`Rule`]): lapping grows with the body, the
+//! skin hardly does.
 //!
 //! Priors, a judgement: each number lies within a factor of two of the scenario's value with a chance of two in three, unless the
 //! value carries a tolerance of its own. The job's margin is left out on both sides.
@@ -16,28 +19,28 @@ mod clocks;
 mod doubts;
 mod further;
 mod posterior;
+mod rule;
 
-pub use clocks::TURNS;
+pub use clocks::{Ruling, TURNS};
 pub use doubts::Contradiction;
 pub use further::{Further, Outlook, outlooks, proposals, turns};
 pub use posterior::{Estimate, Evidence, Posterior, Prior, SHARPNESS, kept};
+pub use rule::{Rule, Speaks};
 
-use super::judge::{Cast, Verdict};
+use super::judge::{Cast, Terms, Verdict};
 use super::watch::{Unwatched, Watch};
 use crate::parallel::prelude::*;
-use crate::turn::Accuracy;
-use clocks::{Clocks, clocks, cooling_slack};
+use clocks::{Clocks, Cooled, clocks, least};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
-use latchstroke_models::units::Angle;
 
 /// What was wrong with a failed cast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Flaw {
     /// The owner did not say.
     Unnamed,
-    /// Laps and rounded edges: the skin was too thick.
+    /// Laps and rounded edges: the first metal was too cold to knit, or the skin too thick.
     ColdLaps,
     /// The metal no longer flowed before the mould was full.
     HollowOrShort,
@@ -95,6 +98,8 @@ pub struct Calibration {
     pub posterior: Posterior,
     /// The casts, in the order of the file.
     pub casts: Vec<Weighed>,
+    /// Which of the filling clocks the casts speak for.
+    pub rule: Rule,
     /// Pairs that no skin and no coefficient can explain, the worst first.
     pub contradictions: Vec<Contradiction>,
 }
@@ -106,15 +111,20 @@ pub struct Calibration {
 pub fn calibrate(
     stated: &MachineStatement,
     (skin, film): (Prior, Prior),
-    shut: Angle,
+    terms: &Terms,
     experiences: &[Experience],
     watch: &impl Watch,
 ) -> Result<Option<Calibration>, Vec<Fault>> {
     let prior = Posterior::from_priors(skin, film);
-    let evidence: Vec<Option<Evidence>> = experiences
+    let said: Vec<Option<Said>> = experiences
         .par_iter()
-        .map(|experience| evidence(stated, experience, shut, &prior, watch))
+        .map(|experience| said(stated, experience, terms, &prior, watch))
         .collect::<Result<_, _>>()?;
+    let read = |ruling: Ruling| -> Vec<Option<Evidence>> {
+        let pairs = experiences.iter().zip(&said);
+        pairs.map(|(experience, said)| Some(said.as_ref()?.evidence(experience, ruling))).collect()
+    };
+    let evidence = read(Ruling::Least);
     if watch.called_off() {
         return Ok(None);
     }
@@ -138,7 +148,13 @@ pub fn calibrate(
             foreseen,
         })
         .collect();
+    let marginal = |ruling: Ruling| prior.marginal(read(ruling).iter().flatten());
     Ok(Some(Calibration {
+        rule: Rule {
+            lapping: marginal(Ruling::Lapping),
+            skin: marginal(Ruling::Skin),
+            least: marginal(Ruling::Least),
+        },
         contradictions: doubts::contradictions(&casts, &posterior),
         prior,
         posterior,
@@ -146,26 +162,46 @@ pub fn calibrate(
     }))
 }
 
-/// What one cast says, over the grid of a posterior; none where that is nothing of the two numbers, or the work is called off.
-fn evidence(
+/// What bears on an experience, over the grid of a posterior.
+enum Said {
+    /// The clocks of its filling.
+    Filling(Clocks),
+    /// Slack of its cooling.
+    Cooling(Vec<f64>),
+}
+
+impl Said {
+    /// As evidence, with the clocks read so.
+    fn evidence(&self, experience: &Experience, ruling: Ruling) -> Evidence {
+        let slack = match (self, experience.outcome) {
+            (Self::Cooling(slack), _) => slack.clone(),
+            (Self::Filling(clocks), Outcome::Failed(Flaw::ColdLaps)) => clocks.face(ruling),
+            (Self::Filling(clocks), Outcome::Failed(Flaw::HollowOrShort)) => clocks.bulk.clone(),
+            (Self::Filling(clocks), _) => clocks.filling(ruling),
+        };
+        Evidence { slack, kept: experience.outcome == Outcome::Sound, sure: experience.sure }
+    }
+}
+
+/// What one cast bears on; none where that is neither of the two numbers, no turn of it can be trusted, or the work is called off.
+fn said(
     stated: &MachineStatement,
     experience: &Experience,
-    shut: Angle,
+    terms: &Terms,
     grid: &Posterior,
     watch: &impl Watch,
-) -> Result<Option<Evidence>, Vec<Fault>> {
-    let Experience { cast, setting, pot, sure, .. } = *experience;
-    let filling = |of: fn(Clocks) -> Vec<f64>| {
-        clocks(stated, (cast, setting, pot), grid, Accuracy::default(), watch).map(|clocks| clocks.map(of))
-    };
-    let slack = match experience.outcome {
-        Outcome::Sound | Outcome::Failed(Flaw::Unnamed) => filling(|clocks| clocks.filling())?,
-        Outcome::Failed(Flaw::ColdLaps) => filling(|clocks| clocks.skin)?,
-        Outcome::Failed(Flaw::HollowOrShort) => filling(|clocks| clocks.bulk)?,
-        Outcome::Failed(Flaw::NotSolid) => Some(cooling_slack(stated, (cast, pot), shut, grid)?),
+) -> Result<Option<Said>, Vec<Fault>> {
+    let Experience { cast, setting, pot, .. } = *experience;
+    Ok(match experience.outcome {
         Outcome::Failed(Flaw::LiftedMatrix) => None,
-    };
-    Ok(slack.map(|slack| Evidence { slack, kept: experience.outcome == Outcome::Sound, sure }))
+        Outcome::Failed(Flaw::NotSolid) => {
+            let cooled = Cooled::of(stated, (cast.sort, pot), terms.shut, grid)?;
+            Some(Said::Cooling(cooled.slack(cast.pace, grid)))
+        }
+        Outcome::Sound | Outcome::Failed(_) => clocks(stated, (cast, setting, pot), grid, terms, watch)?
+            .filter(|clocks| clocks.trusted)
+            .map(Said::Filling),
+    })
 }
 
 /// The chances that a cast is sound.
@@ -188,9 +224,14 @@ impl Chances {
     }
 }
 
+/// The chance that a cast keeps every limit: nought where one that does not hang on the coefficient is missed.
+fn sound(posterior: &Posterior, clocks: &Clocks, cooling: &[f64]) -> f64 {
+    if clocks.works { posterior.chance_kept(&least(&clocks.filling(Ruling::Least), cooling)) } else { 0.0 }
+}
+
 impl Posterior {
-    /// The chance that a cast fills in time for a sound type; nought where the setting itself cannot work. Cooling is left out,
-    /// as it is by the judge.
+    /// The chance that a cast keeps every limit of the list, the job's margin left out: over what is believed for those that hang on
+    /// the skin or the coefficient, filling and cooling; nought where another is missed.
     ///
     /// # Errors
     /// The faults of the statement.
@@ -199,20 +240,27 @@ impl Posterior {
         stated: &MachineStatement,
         cast: Cast,
         setting: LatchSetting,
+        terms: &Terms,
     ) -> Result<f64, Vec<Fault>> {
-        let clocks = clocks(stated, (cast, setting, None), self, Accuracy::default(), &Unwatched)?;
-        Ok(clocks.filter(|clocks| clocks.works).map_or(0.0, |clocks| self.chance_kept(&clocks.filling())))
+        let cooled = Cooled::of(stated, (cast.sort, None), terms.shut, self)?;
+        let clocks = clocks(stated, (cast, setting, None), self, terms, &Unwatched)?;
+        Ok(clocks.map_or(0.0, |clocks| sound(self, &clocks, &cooled.slack(cast.pace, self))))
     }
 
     /// The chances of many casts, latch aside and set, on all cores; they stand in the order of the casts.
     ///
     /// # Errors
     /// The faults of the statement.
-    pub fn confidence(&self, stated: &MachineStatement, casts: &[Cast]) -> Result<Vec<Chances>, Vec<Fault>> {
+    pub fn confidence(
+        &self,
+        stated: &MachineStatement,
+        casts: &[Cast],
+        terms: &Terms,
+    ) -> Result<Vec<Chances>, Vec<Fault>> {
         casts
             .par_iter()
             .map(|&cast| {
-                let chance = |setting| self.chance_sound(stated, cast, setting);
+                let chance = |setting| self.chance_sound(stated, cast, setting, terms);
                 Ok(Chances { aside: chance(LatchSetting::Aside)?, set: chance(LatchSetting::Set)? })
             })
             .collect()

@@ -2,6 +2,7 @@
 
 use super::job::{self, Job};
 use super::judge::{Cast, Judgement, Terms, judge_all, judge_traced};
+use super::pace::{Reach, reach_aside};
 use crate::parallel::prelude::*;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
@@ -12,6 +13,7 @@ use latchstroke_models::units::{Length, Pace};
 const CURVE: u32 = 32;
 /// How far it goes on below the smallest size and above the largest, as ratios.
 const BEYOND: (f64, f64) = (0.8, 1.2);
+
 /// What is asked of a job.
 #[derive(Debug, Clone, Copy)]
 pub struct Question<'a> {
@@ -40,6 +42,8 @@ pub struct Overview {
     pub own: Judgement,
     /// The answer to the job.
     pub answer: job::Answer,
+    /// From which size on the latch may not stand aside, each size at its pace, and why.
+    pub aside: Reach,
     /// Each size at each of the paces compared, size by size.
     pub grid: Vec<Judgement>,
     /// Sizes from below the smallest to above the largest, each at its pace.
@@ -71,6 +75,7 @@ pub fn overview(question: &Question) -> Result<Overview, Vec<Fault>> {
     Ok(Overview {
         pace: question.pace,
         own: judge_traced(stated, own, terms)?,
+        aside: reach_aside(stated, job.proportion, |sort| question.pace_of(&job, sort), terms),
         grid: judge_all(stated, &compared, terms)?,
         curve: judge_all(stated, &question.curve(&job)?, terms)?,
         answer,

@@ -8,14 +8,14 @@ mod fill;
 mod map;
 mod window;
 
-pub use fill::{FillTimes, Point, fill_times};
+pub use fill::{FillTimes, Point, Side, fill_times};
 pub use map::{ROWS, SizeMap, size_map};
 pub use window::Window;
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, stand};
+use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, smallest_size_wanting_latch, stand};
 use super::watch::Watch;
-use crate::limits::Limit;
+use crate::limits::{Limit, State, Unknown};
 use crate::parallel::prelude::*;
 use crate::roots::{Onset, onset};
 use latchstroke_models::fault::Fault;
@@ -42,8 +42,24 @@ pub struct SizePaces {
     pub set: Vec<Window>,
     /// Where the type would be solid but with neither setting all other limits are kept.
     pub gaps: Vec<Window>,
+    /// What ends the stretches in which either setting keeps all limits but that the type be solid in time: aside, then set.
+    pub ends: [Vec<End>; 2],
+    /// Where a setting does so at no pace: the limit that decides at the fastest pace that cools the size, at which the cam drives
+    /// hardest; aside, then set.
+    pub hindered_by: [Option<Limit>; 2],
     /// From which pace on nothing is known, and why: the fastest that could be looked at.
     pub unknown_beyond: Option<(f64, Why)>,
+}
+
+/// One end of a stretch of paces.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct End {
+    /// The pace, turns/s.
+    pub pace: f64,
+    /// Whether the stretch ends there towards faster paces; else towards slower ones.
+    pub is_fast_end: bool,
+    /// The limit that is not kept beyond.
+    pub limit: Limit,
 }
 
 impl SizePaces {
@@ -123,7 +139,48 @@ fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizeP
     let aside = up_to_solid(&fills_aside);
     let set = without(&up_to_solid(&fills_set), &fills_aside);
     let gaps = without(&without(&up_to_solid(&[all]), &fills_aside), &fills_set);
-    Ok(SizePaces { sort, cooling, fills_aside, fills_set, aside, set, gaps, unknown_beyond })
+    let both = [(LatchSetting::Aside, &fills_aside), (LatchSetting::Set, &fills_set)];
+    let lost = |setting, pace| lost(stated, sort, setting, pace, &terms);
+    let ends = both.map(|(setting, windows)| ends(windows, all, |pace| lost(setting, pace)));
+    let hardest = solid.map_or(all.from, |solid| solid.to);
+    let hindered_by =
+        both.map(|(setting, windows)| if windows.is_empty() { lost(setting, hardest) } else { None });
+    Ok(SizePaces {
+        sort,
+        cooling,
+        ends,
+        hindered_by,
+        fills_aside,
+        fills_set,
+        aside,
+        set,
+        gaps,
+        unknown_beyond,
+    })
+}
+
+/// What ends each of `windows` short of `range`, where it is known just beyond.
+fn ends(windows: &[Window], range: Window, lost: impl Fn(f64) -> Option<Limit>) -> Vec<End> {
+    let beyond = 1.0 + 2.0 * CLOSENESS;
+    let end = |pace: f64, is_fast_end: bool| {
+        let open = if is_fast_end { pace < range.to } else { pace > range.from };
+        let limit = open.then(|| lost(if is_fast_end { pace * beyond } else { pace / beyond })).flatten()?;
+        Some(End { pace, is_fast_end, limit })
+    };
+    windows.iter().flat_map(|window| [end(window.from, false), end(window.to, true)]).flatten().collect()
+}
+
+/// The limit, but for that of cooling, that stands most in the way of a setting at a pace (turns/s).
+fn lost(
+    stated: &MachineStatement,
+    sort: Sort,
+    setting: LatchSetting,
+    pace: f64,
+    terms: &Terms,
+) -> Option<Limit> {
+    let machine = Machine::prepare(stated, sort, Pace(pace), setting).ok()?;
+    let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, terms);
+    standing.in_the_way().map(|margin| margin.limit).find(|limit| *limit != Limit::Solid)
 }
 
 /// The fastest pace at which there is such a machine, and why there is none faster; none where there is one at any pace. Water that
@@ -152,10 +209,49 @@ fn slack(
 ) -> Result<f64, Why> {
     let machine = Machine::prepare(stated, sort, Pace(pace), setting).map_err(Why::of)?;
     let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, terms);
-    if standing.factor().is_none() {
+    let factor = standing.factor_of(|limit| limit != Limit::Solid);
+    // One that is missed is missed, whatever is not known of the others.
+    let is_unknown = standing.margins.iter().any(|m| m.state == State::NotKnown(Unknown::Untrusted));
+    if factor >= 1.0 && is_unknown {
         return Err(Why::Untrusted);
     }
-    Ok(bounded_log(standing.factor_of(|limit| limit != Limit::Solid)))
+    Ok(bounded_log(factor))
+}
+
+/// How far a setting of the latch reaches over the sizes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reach {
+    /// The body from which it no longer casts, m.
+    pub from: Onset,
+    /// The limit that is not kept there.
+    pub lost: Option<Limit>,
+}
+
+/// From which size on the latch must be set, as [`smallest_size_wanting_latch`] finds it, and the limit that is missed with it aside
+/// there.
+pub fn reach_aside(
+    stated: &MachineStatement,
+    proportion: f64,
+    pace: impl Fn(Sort) -> Result<Pace, Vec<Fault>>,
+    terms: &Terms,
+) -> Reach {
+    let from = smallest_size_wanting_latch(stated, proportion, &pace, terms);
+    let lost = beyond(&from).and_then(|body| {
+        let sort = Sort { body: Length(body), set: Length(body * proportion) };
+        let cast = Cast { sort, pace: pace(sort).ok()? };
+        let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).ok()?;
+        stand(&machine, cast, terms).in_the_way().next().map(|margin| margin.limit)
+    });
+    Reach { from, lost }
+}
+
+/// A body just past where a setting no longer casts, where that is known.
+fn beyond(from: &Onset) -> Option<f64> {
+    match from {
+        Onset::Always => Some(BODIES.0),
+        Onset::From(body) => Some(body * (1.0 + 2.0 * CLOSENESS)),
+        Onset::Never | Onset::UnknownBeyond(..) => None,
+    }
 }
 
 /// The size from which a setting no longer casts, each size at the fastest pace that leaves the type solid, at which the cam drives
@@ -165,15 +261,20 @@ pub fn largest_size(
     proportion: f64,
     setting: LatchSetting,
     terms: &Terms,
-) -> Onset {
+) -> Reach {
+    let sort = |body: f64| Sort { body: Length(body), set: Length(body * proportion) };
+    // A hair slower, so that the type counts as solid.
+    let hardest = |cooling: Cooling| (cooling.pace * (1.0 - 1e-9)).min(PACES.1);
     let at = |body: f64| -> Result<f64, Why> {
-        let sort = Sort { body: Length(body), set: Length(body * proportion) };
-        let cooling = fastest_solid(stated, sort, terms.shut).map_err(Why::of)?;
+        let cooling = fastest_solid(stated, sort(body), terms.shut).map_err(Why::of)?;
         cooling.map_or(Ok(-HOPELESS), |cooling| {
-            // A hair slower, so that the type counts as solid.
-            let pace = (cooling.pace * (1.0 - 1e-9)).min(PACES.1);
-            slack(stated, sort, setting, pace, terms).map(|slack| -slack)
+            slack(stated, sort(body), setting, hardest(cooling), terms).map(|slack| -slack)
         })
     };
-    onset(at, BODIES, CLOSENESS)
+    let from = onset(at, BODIES, CLOSENESS);
+    let lost = beyond(&from).and_then(|body| match fastest_solid(stated, sort(body), terms.shut).ok()? {
+        Some(cooling) => lost(stated, sort(body), setting, hardest(cooling), terms),
+        None => Some(Limit::Solid),
+    });
+    Reach { from, lost }
 }

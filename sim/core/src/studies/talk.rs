@@ -2,8 +2,8 @@
 //! nut, the sleeve, and what would do where nothing does.
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::{Cast, Judgement, PACES, Terms, judge_all, judge_traced, smallest_size_wanting_latch};
-use super::pace::{ROWS, SizeMap, size_map, slowest_aside};
+use super::judge::{Cast, Judgement, PACES, Terms, judge_all, judge_traced};
+use super::pace::{ROWS, Reach, SizeMap, reach_aside, size_map, slowest_aside};
 use super::preload::{self, Nut};
 use super::real_pace::real_pace;
 use super::remedy::{Pacing, Remedy, remedies};
@@ -103,8 +103,8 @@ pub struct Talk {
     pub curve: Vec<Judgement>,
     /// The slowest pace at which the cast's size does with the latch aside.
     pub slowest_aside: Onset,
-    /// The smallest square sort that wants the latch at the cast's pace.
-    pub wants_latch: Onset,
+    /// From which square sort on the latch may not stand aside at the cast's pace, and why.
+    pub aside: Reach,
     /// The fastest pace that leaves the cast's size solid through its middle as the mould opens; none where no pace does.
     pub cooling: Option<Cooling>,
     /// What would do for the cast, one thing at a time; empty where a setting of the latch does.
@@ -151,7 +151,7 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
     let sizes = curve.iter().filter(|judgement| sorts.contains(&judgement.cast.sort)).cloned().collect();
     done(question.turns_of_sizes())?;
     let slowest_aside = slowest_aside(stated, cast.sort, &terms)?;
-    let wants_latch = smallest_size_wanting_latch(stated, 1.0, |_| Ok(cast.pace), &terms);
+    let aside = reach_aside(stated, 1.0, |_| Ok(cast.pace), &terms);
     let cooling = fastest_solid(stated, cast.sort, terms.shut)?;
     done(FOR_ONSETS)?;
     let remedies = if judgement.can_be_cast() {
@@ -171,7 +171,7 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
         sizes,
         curve,
         slowest_aside,
-        wants_latch,
+        aside,
         cooling,
         remedies,
         preload,

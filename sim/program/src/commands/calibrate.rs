@@ -1,4 +1,4 @@
-//! `latchstroke calibrate`: what the owner's own casts say of the accepted skin and of the heat transfer.
+//! `latchstroke calibrate`: what the owner's own casts say of the accepted skin, of the heat transfer and of the clocks.
 
 use super::args::CalibrateOptions;
 use super::judge::{paces, sorts};
@@ -58,8 +58,8 @@ pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
     if options.pictures.folder.out.is_some() {
         let drawn = (chart::sizes(&sorts), chart::paces(&answer, &paces));
         progress.next("drawing", turns(drawn.0.len(), drawn.1.len()) as u64);
-        let shut = stated::shut_angle(&scenario);
-        let curves = outlooks(&machine, &drawn.0, &drawn.1, shut, &answer.calibration, &progress);
+        let terms = stated::terms(&scenario);
+        let curves = outlooks(&machine, &drawn.0, &drawn.1, &terms, &answer.calibration, &progress);
         let curves = complete(curves, &scenario, &progress)?;
         let chart = chart::chances(&answer, &curves, &units, &pictures::source(&scenario));
         progress.finish();
@@ -83,7 +83,7 @@ pub(super) fn believed(
     if casts.is_empty() {
         return Ok(None);
     }
-    let found = calibrate(machine, priors(scenario), stated::shut_angle(scenario), &casts, &Unwatched)?;
+    let found = calibrate(machine, priors(scenario), &stated::terms(scenario), &casts, &Unwatched)?;
     Ok(found.map(|calibration| calibration.posterior))
 }
 
@@ -108,12 +108,12 @@ fn answer(
     (sorts, paces): (&[Sort], &[Pace]),
     progress: &Progress,
 ) -> Result<Option<Answer>, Vec<Fault>> {
-    let shut = stated::shut_angle(scenario);
+    let terms = stated::terms(scenario);
     let priors = priors(scenario);
-    let Some(calibration) = calibrate(machine, priors, shut, &experiences(scenario), progress)? else {
+    let Some(calibration) = calibrate(machine, priors, &terms, &experiences(scenario), progress)? else {
         return Ok(None);
     };
-    let found = outlooks(machine, sorts, paces, shut, &calibration, progress)?;
+    let found = outlooks(machine, sorts, paces, &terms, &calibration, progress)?;
     let (Some(outlooks), Some(stated)) = (found, words::stated(scenario)) else { return Ok(None) };
     Ok(Some(Answer {
         machine: scenario.machine_name().to_owned(),

@@ -2,12 +2,9 @@
 
 use super::args::{HandoutOptions, PaperSize};
 use super::{Failure, Outcome, judge, open};
-use latchstroke_core::studies::judge::{Appraisal, Terms};
 use latchstroke_core::studies::overview::{Question, overview};
-use latchstroke_core::turn::Accuracy;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
-use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
 use latchstroke_plots::page::Paper;
 use latchstroke_report::handout::{Answer, write};
@@ -34,12 +31,7 @@ pub fn run(options: &HandoutOptions) -> Result<Outcome, Failure> {
         )));
     }
     let stated = stated::machine(&scenario);
-    let terms = Terms {
-        acceptance: stated::acceptance(&scenario),
-        accepted_air: stated::accepted_air(&scenario),
-        shut: stated::shut_angle(&scenario),
-        accuracy: Accuracy::default(),
-    };
+    let terms = stated::terms(&scenario);
     let own = stated::cast(&scenario);
     let question = Question {
         stated: &stated,
@@ -71,10 +63,11 @@ pub fn run(options: &HandoutOptions) -> Result<Outcome, Failure> {
     outbox.send(&options.out, options.force)?;
     let names: Vec<&str> = outbox.names().collect();
     eprintln!("Wrote {} into {}.", names.join(", "), options.out.display());
-    let judged = if asked.is_some() { &overview.grid } else { &overview.sizes };
-    let fails =
-        |sort: Sort| !judged.iter().filter(|a| a.judgement.cast.sort == sort).any(Appraisal::can_be_cast);
-    Ok(if sorts.into_iter().any(fails) { Outcome::CannotWork } else { Outcome::Done })
+    // Where paces were asked for, a size needs only one of them.
+    Ok(match asked {
+        Some(_) => Outcome::of(&overview.grid),
+        None => Outcome::of(overview.answer.sizes.iter().flat_map(|size| &size.judgements)),
+    })
 }
 
 /// The one of all that is nearest to a value by ratio.

@@ -4,11 +4,8 @@ use super::args::PaceOptions;
 use super::judge::sorts;
 use super::progress::Progress;
 use super::{Failure, Outcome, open, pictures, say};
-use latchstroke_core::studies::pace::{
-    ROWS, SizePaces, Terms, fill_times, largest_size, size_map, size_paces,
-};
+use latchstroke_core::studies::pace::{ROWS, SizePaces, fill_times, largest_size, size_map, size_paces};
 use latchstroke_core::studies::watch::Watch;
-use latchstroke_core::turn::Accuracy;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
@@ -42,16 +39,8 @@ pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
     Ok(if all { Outcome::Done } else { Outcome::CannotWork })
 }
 
-fn terms(scenario: &Scenario) -> Terms {
-    Terms {
-        acceptance: stated::acceptance(scenario),
-        shut: stated::shut_angle(scenario),
-        accuracy: Accuracy::default(),
-    }
-}
-
 fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Result<Answer, Vec<Fault>> {
-    let terms = terms(scenario);
+    let terms = stated::terms(scenario);
     let own = stated::cast(scenario).sort;
     let proportion = own.set.0 / own.body.0;
     Ok(Answer {
@@ -59,8 +48,8 @@ fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Re
         shut: terms.shut,
         proportion,
         sizes: size_paces(machine, sorts, terms)?,
-        largest_aside: largest_size(machine, proportion, LatchSetting::Aside, terms)?,
-        largest_set: largest_size(machine, proportion, LatchSetting::Set, terms)?,
+        largest_aside: largest_size(machine, proportion, LatchSetting::Aside, &terms),
+        largest_set: largest_size(machine, proportion, LatchSetting::Set, &terms),
     })
 }
 
@@ -72,7 +61,7 @@ fn write(
     units: &OwnerUnits,
 ) -> Result<(), Failure> {
     let faulty = |faults| open::as_mistakes(scenario, faults);
-    let (terms, cast) = (terms(scenario), stated::cast(scenario));
+    let (terms, cast) = (stated::terms(scenario), stated::cast(scenario));
     let progress = Progress::start("mapping sizes and paces", ROWS)?;
     let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
     let map = size_map(machine, &sorts, cast, terms, &progress).map_err(faulty)?;

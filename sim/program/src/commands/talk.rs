@@ -2,13 +2,11 @@
 
 use super::args::TalkOptions;
 use super::progress::Progress;
-use super::{Failure, Outcome, judge, lists, open, pictures, preload, say, sleeve, tolerance};
-use latchstroke_core::studies::judge::{Terms, Verdict};
+use super::{Failure, Outcome, judge, lists, open, pictures, say, sleeve, tolerance};
 use latchstroke_core::studies::preload::Nut;
 use latchstroke_core::studies::sleeve::Window;
-use latchstroke_core::studies::talk::{Ended, Question, Talk, study};
+use latchstroke_core::studies::talk::{Ended, Question, study};
 use latchstroke_core::studies::watch::Watch;
-use latchstroke_core::turn::Accuracy;
 use latchstroke_models::mould::Sort;
 use latchstroke_plots::{DeckPage, Theme, deck};
 use latchstroke_report::film::Film;
@@ -45,21 +43,15 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
 
     let machine = stated::machine(&scenario);
-    let allowable = preload::allowable(&scenario);
     let (reserve, reserve_stated) = sleeve::reserve(&scenario);
     let question = Question {
         stated: &machine,
         cast: stated::cast(&scenario),
         sorts: &sorts,
         paces: paces(&scenario),
-        terms: Terms {
-            acceptance: stated::acceptance(&scenario),
-            accepted_air: stated::accepted_air(&scenario),
-            shut: stated::shut_angle(&scenario),
-            accuracy: Accuracy::default(),
-        },
-        allowable: &allowable,
-        reserve,
+        terms: stated::terms(&scenario),
+        fastest: stated::fastest_pace(&scenario),
+        tolerance: reserve,
         advances: &|nut: &Nut| advances(nut, units.force),
         lengths: &|window: &Window| lengths(length, window.shortest, window.longest),
     };
@@ -107,15 +99,11 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     }
     eprintln!("Wrote {} files into {}.", outbox.names().count(), options.out.display());
     say(&words::spoken(&told, &slides))?;
-    Ok(outcome(&talk))
+    Ok(Outcome::of([&talk.judgement]))
 }
 
 fn called_off() -> Failure {
     Failure::Plain("called off; nothing was written".to_owned())
-}
-
-fn outcome(talk: &Talk) -> Outcome {
-    if talk.judgement.verdict == Verdict::Neither { Outcome::CannotWork } else { Outcome::Done }
 }
 
 /// The sizes to show, that of the cast among them.

@@ -2,7 +2,7 @@
 
 use super::Answer;
 use super::casts::{outcome, setting};
-use latchstroke_core::studies::calibrate::{Estimate, Outlook, Posterior};
+use latchstroke_core::studies::calibrate::{Estimate, Outlook, Posterior, Speaks};
 use serde_json::{Value, json};
 
 /// The whole answer.
@@ -12,6 +12,17 @@ pub fn json(answer: &Answer) -> Value {
         "machine": answer.machine,
         "before": believed(&calibration.prior, answer.stated.1.si),
         "after": believed(&calibration.posterior, answer.stated.1.si),
+        "clock": {
+            "speaks_for": match calibration.rule.speaks() {
+                Speaks::ForLapping => "lapping",
+                Speaks::ForSkin => "skin",
+                Speaks::ForNeither => "neither",
+            },
+            "lapping_over_skin": calibration.rule.ratio(),
+            "log_evidence_lapping": calibration.rule.lapping,
+            "log_evidence_skin": calibration.rule.skin,
+            "log_evidence_least": calibration.rule.least,
+        },
         "casts": calibration.casts.iter().map(|weighed| {
             let experience = &weighed.experience;
             json!({

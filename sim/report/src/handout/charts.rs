@@ -3,10 +3,11 @@
 use super::super::charts::close;
 use super::Answer;
 use super::words::bound;
-use crate::charts;
-use crate::owner::{milliseconds, rounded};
-use latchstroke_core::studies::judge::{Judgement, will_do};
-use latchstroke_core::turn::Turn;
+use crate::owner::{milliseconds, outward};
+use crate::{charts, limits};
+use latchstroke_core::roots::Onset;
+use latchstroke_core::studies::judge::Judgement;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
 
 /// Room below the lowest curve and above the highest, as a ratio.
@@ -36,7 +37,7 @@ pub fn fills(answer: &Answer) -> LineChart {
     let curves = [
         ("latch aside", 1, Stroke::Dashed, curve(&|j| j.aside.sound_fill_time())),
         ("latch set", 0, Stroke::Solid, curve(&|j| j.set.sound_fill_time())),
-        ("time allowed", 4, Stroke::Dotted, curve(&|j| Some(j.limits.allowed))),
+        ("time allowed", 4, Stroke::Dotted, curve(&|j| Some(j.clocks.allowed))),
     ];
     let times =
         curves.iter().flat_map(|(.., points)| points).map(|(_, time)| *time).filter(|time| time.is_finite());
@@ -56,68 +57,39 @@ pub fn fills(answer: &Answer) -> LineChart {
     )
 }
 
-/// What the curves show: up to which size each setting fills in time.
+/// What the curves show: up to which size the latch may stand aside, as the answer has it, or what the largest size takes.
 fn headline(answer: &Answer) -> String {
-    let curve = &answer.overview.curve;
-    let reach = |of: &dyn Fn(&Judgement) -> &Turn| match curve
-        .iter()
-        .position(|judgement| !will_do(of(judgement), judgement.limits.allowed))
-    {
-        None => Reach::All,
-        Some(0) => Reach::None,
-        Some(n) => crossing(curve.get(n - 1), curve.get(n), &|judgement| of(judgement).sound_fill_time()),
+    let pace = match answer.overview.pace {
+        Some(pace) => format!("At {}", close(&answer.units.turns(pace.0))),
+        None => "Each size at its own pace".to_owned(),
     };
-    let words = |reach: Reach| match reach {
-        Reach::All => "every size shown".to_owned(),
-        Reach::None => "no size shown".to_owned(),
-        Reach::UpTo(body) => format!("sizes up to {}", close(&rounded(answer.units.body, body, 2))),
-    };
-    let (aside, set) = (reach(&|j| &j.aside), reach(&|j| &j.set));
-    if aside == set {
-        return largest(answer);
+    let body = |from: f64| close(&outward(answer.units.body, from, f64::INFINITY, (0.0, from), 3).text);
+    match &answer.overview.aside.from {
+        Onset::From(from) => format!("{pace}, the latch may stand aside up to {}", body(*from)),
+        Onset::Never => format!("{pace}, the latch may stand aside for all"),
+        _ => largest(answer),
     }
-    format!("In time with the latch aside: {}; set: {}", words(aside), words(set))
 }
 
-/// What the largest size takes, where both settings reach equally far.
+/// What the largest size takes.
 fn largest(answer: &Answer) -> String {
-    let judged = answer.overview.sizes.iter().map(|size| &size.judgement);
-    let largest = judged
+    let largest = answer
+        .told()
         .max_by(|a, b| a.cast.sort.body.0.total_cmp(&b.cast.sort.body.0))
         .unwrap_or(&answer.overview.own);
-    let fills = |turn: &Turn| {
-        turn.sound_fill_time().map_or("never".to_owned(), |time| format!("in {}", milliseconds(time)))
+    let fills = |setting: LatchSetting| {
+        let latch = largest.standing(setting).in_the_way().find(|margin| margin.limit.is_of_machine());
+        match (latch, largest.turn(setting).sound_fill_time()) {
+            (Some(margin), _) => limits::missed(margin.limit).to_owned(),
+            (None, Some(time)) => milliseconds(time),
+            (None, None) => "never full".to_owned(),
+        }
     };
     bound(&format!(
-        "{} fills {} with the latch aside, {} with it set; {} are allowed",
+        "{}: {} with the latch aside; set, {}; {} are allowed",
         answer.units.size(largest.cast.sort.body.0),
-        fills(&largest.aside),
-        fills(&largest.set),
-        milliseconds(largest.limits.allowed),
+        fills(LatchSetting::Aside),
+        fills(LatchSetting::Set),
+        milliseconds(largest.clocks.allowed),
     ))
-}
-
-/// Up to where a setting fills in time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Reach {
-    None,
-    UpTo(f64),
-    All,
-}
-
-/// The body at which the time reaches what is allowed, between two neighbours on the curve, m.
-fn crossing(
-    before: Option<&Judgement>,
-    after: Option<&Judgement>,
-    time: &dyn Fn(&Judgement) -> Option<f64>,
-) -> Reach {
-    let (Some(before), Some(after)) = (before, after) else { return Reach::None };
-    let late = |judgement: &Judgement| time(judgement).map(|time| (time / judgement.limits.allowed).ln());
-    let (low, high) = (before.cast.sort.body.0, after.cast.sort.body.0);
-    // Where the larger size does not fill at all, or fails for another reason, the smaller one is the last that is known to do.
-    let share = match (late(before), late(after)) {
-        (Some(a), Some(b)) if b > 0.0 && b > a => (-a / (b - a)).clamp(0.0, 1.0),
-        _ => 0.0,
-    };
-    Reach::UpTo(low + share * (high - low))
 }

@@ -2,9 +2,13 @@
 
 use super::super::charts::close;
 use super::Answer;
+use crate::limits;
 use crate::owner::{percent, rounded, significant};
-use latchstroke_core::studies::judge::{Appraisal, Onset, Verdict};
-use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::limits::Limit;
+use latchstroke_core::roots::Onset;
+use latchstroke_core::studies::job::Size;
+use latchstroke_core::studies::judge::{Judgement, Verdict};
+use latchstroke_core::turn::Turn;
 use latchstroke_plots::page::{Align, Block, Column, Table};
 use latchstroke_scenario::quantity::format_in;
 use latchstroke_scenario::{Dimension, Quantity};
@@ -83,46 +87,52 @@ pub fn machine(answer: &Answer) -> Table {
 
 /// The fill time in milliseconds, or how far the mould was filled.
 fn fill(turn: &Turn) -> String {
-    match (turn.fill, turn.findings.iter().any(Finding::spoils_cast)) {
-        (Some(fill), false) => significant(fill.time() * 1e3, 3),
-        _ => format!("{} full", close(&percent(turn.filled.min(1.0)))),
+    match turn.sound_fill_time() {
+        Some(time) => significant(time * 1e3, 3),
+        None => format!("{} full", close(&percent(turn.filled.min(1.0)))),
     }
 }
 
-/// A verdict in the fewest words, starred where the type is not solid in time.
-fn short(appraisal: &Appraisal) -> String {
-    let word = match appraisal.judgement.verdict {
+/// What a judgement says in the fewest words: the verdict.
+fn short(judgement: &Judgement) -> String {
+    match judgement.verdict {
         Verdict::LeaveAside => "aside",
         Verdict::Set => "set",
         Verdict::Neither => "neither",
-    };
-    if appraisal.solid.in_time() { word.to_owned() } else { format!("{word}*") }
+        Verdict::NotKnown => "?",
+    }
+    .to_owned()
 }
 
-/// What stands below a table that shows `shown` of `all` sizes: how many it leaves out, and what its stars mean.
-fn note<'a>(shown: usize, all: usize, mut appraisals: impl Iterator<Item = &'a Appraisal>) -> String {
+/// Which limit decides.
+fn deciding(judgement: &Judgement) -> String {
+    judgement.deciding().map_or("–", |margin| limits::name(margin.limit)).to_owned()
+}
+
+/// What stands below a table that shows `shown` of `all` sizes: how many it leaves out, and where a type is not solid in time.
+fn note<'a>(shown: usize, all: usize, mut judged: impl Iterator<Item = &'a Judgement>) -> String {
     let more = match all.saturating_sub(shown) {
         0 => String::new(),
         1 => "And one size more. ".to_owned(),
         more => format!("And {more} sizes more. "),
     };
-    let starred = appraisals.any(|appraisal| !appraisal.solid.in_time());
-    let star = if starred { "* Too fast: the type is not solid as the mould opens." } else { "" };
+    let unknown = judged.any(Judgement::is_untrusted);
+    let star = if unknown { "? A turn could not be solved." } else { "" };
     (more + star).trim_end().to_owned()
 }
 
-/// Fill times, time allowed and verdict for each size at its pace; at most `rows` sizes.
+/// Fill times, time allowed, verdict and the limit that decides for each size at its pace; at most `rows` sizes.
 pub fn at_their_pace(answer: &Answer, rows: usize) -> Vec<Block> {
-    let all = &answer.overview.sizes;
-    let cells = |appraisal: &Appraisal| {
-        let judgement = &appraisal.judgement;
+    let all: Vec<&Judgement> = answer.told().collect();
+    let cells = |judgement: &&Judgement| {
         vec![
             close(&answer.units.size(judgement.cast.sort.body.0)),
             answer.units.turns_figure(judgement.cast.pace.0),
             fill(&judgement.aside),
             fill(&judgement.set),
-            significant(judgement.limits.allowed * 1e3, 3),
-            short(appraisal),
+            significant(judgement.clocks.allowed * 1e3, 3),
+            short(judgement),
+            deciding(judgement),
         ]
     };
     let columns = vec![
@@ -132,11 +142,12 @@ pub fn at_their_pace(answer: &Answer, rows: usize) -> Vec<Block> {
         Column::new("set", Align::Decimal),
         Column::new("allowed", Align::Decimal),
         Column::new("latch", Align::Left),
+        Column::new("decides", Align::Left),
     ];
     let table = Table {
         columns,
         rows: all.iter().take(rows).map(cells).collect(),
-        note: note(rows, all.len(), all.iter()),
+        note: note(rows, all.len(), all.iter().copied()),
     };
     let heading = match answer.overview.pace {
         Some(pace) => format!("At {}, times to fill in ms", close(&answer.units.turns(pace.0))),
@@ -158,44 +169,50 @@ pub fn beside(answer: &Answer, rows: usize) -> Vec<Block> {
     let paces = shown.iter().map(|pace| Column::new(answer.units.turns_figure(pace.0), Align::Left));
     let columns = std::iter::once(Column::new("size", Align::Decimal)).chain(paces).collect();
     let grid = &answer.overview.grid;
-    let table_rows = answer
-        .overview
-        .slowest
+    let sizes = &answer.overview.answer.sizes;
+    let table_rows = sizes
         .iter()
         .take(rows)
-        .map(|(sort, _)| {
+        .map(|size| {
             let verdict = |pace| {
-                let found = |a: &&Appraisal| a.judgement.cast.sort == *sort && a.judgement.cast.pace == pace;
-                grid.iter().find(found).map_or_else(|| "–".to_owned(), short)
+                let found = |judged: &&Judgement| judged.cast.sort == size.sort && judged.cast.pace == pace;
+                grid.iter().find(found).map_or_else(|| "–".to_owned(), in_grid)
             };
-            std::iter::once(close(&answer.units.size(sort.body.0)))
+            std::iter::once(close(&answer.units.size(size.sort.body.0)))
                 .chain(shown.iter().map(|&pace| verdict(pace)))
                 .collect()
         })
         .collect();
-    let note = note(rows, answer.overview.slowest.len(), grid.iter());
+    let note = note(rows, sizes.len(), grid.iter());
     let table = Table { columns, rows: table_rows, note };
     vec![Block::Heading(format!("By pace, {}", answer.units.pace.symbol)), Block::Table(table)]
 }
 
+/// A verdict in the grid; what is not solid in time is said at once.
+fn in_grid(judgement: &Judgement) -> String {
+    let too_fast = judgement.deciding().is_some_and(|margin| margin.limit == Limit::Solid);
+    if judgement.verdict == Verdict::Neither && too_fast { "too fast".to_owned() } else { short(judgement) }
+}
+
 fn slowest(answer: &Answer, rows: usize) -> Vec<Block> {
-    let said = |onset: &Onset| match onset {
-        Onset::Always => "any".to_owned(),
-        Onset::From(pace) => answer.units.turns_figure(*pace),
-        Onset::Never => "none".to_owned(),
-    };
+    let sizes = &answer.overview.answer.sizes;
     let columns = vec![
         Column::new("size", Align::Decimal),
         Column::new(format!("slowest pace, {}", answer.units.pace.symbol), Align::Decimal),
+        Column::new("solid up to", Align::Decimal),
     ];
-    let table_rows = answer
-        .overview
-        .slowest
-        .iter()
-        .take(rows)
-        .map(|(sort, onset)| vec![close(&answer.units.size(sort.body.0)), said(onset)])
-        .collect();
-    let table =
-        Table { columns, rows: table_rows, note: note(rows, answer.overview.slowest.len(), [].iter()) };
+    let row = |size: &Size| {
+        let slowest = match &size.slowest {
+            Onset::Always => "any".to_owned(),
+            Onset::From(pace) => answer.units.turns_figure(*pace),
+            Onset::Never => "none".to_owned(),
+            // The running text says why.
+            Onset::UnknownBeyond(..) => "not known".to_owned(),
+        };
+        let solid = size.cooling.map_or_else(|| "–".to_owned(), |cooling| answer.units.turns_figure(cooling.pace));
+        vec![close(&answer.units.size(size.sort.body.0)), slowest, solid]
+    };
+    let table_rows = sizes.iter().take(rows).map(row).collect();
+    let table = Table { columns, rows: table_rows, note: note(rows, sizes.len(), [].iter()) };
     vec![Block::Heading("With the latch aside".to_owned()), Block::Table(table)]
 }

@@ -6,12 +6,19 @@ use super::words::{bound, listed, roman};
 use crate::cautions::CAUTIONS;
 use crate::findings::sentence;
 use crate::judge::words as names;
-use crate::owner::{milliseconds, percent, rounded, significant};
-use latchstroke_core::studies::judge::{Clock, Judgement, Onset, Verdict};
+use crate::limits;
+use crate::owner::{milliseconds, outward, percent, rounded, significant};
+use latchstroke_core::limits::{Clock, Limit};
+use latchstroke_core::roots::Onset;
+use latchstroke_core::studies::job::{Size, Threshold};
+use latchstroke_core::studies::judge::{Judgement, Verdict};
+use latchstroke_core::studies::pace::Reach;
 use latchstroke_core::studies::real_pace::RESERVE;
 use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
 use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::page::{Block, Span};
+use latchstroke_scenario::Dimension;
 use latchstroke_scenario::stated::fastest_pace;
 
 /// More findings than this are left to the program's own report.
@@ -19,8 +26,14 @@ const MOST_FINDINGS: usize = 3;
 /// More sizes than this are not told one by one.
 const MOST_LISTED: usize = 5;
 /// The changes that an owner can make without new parts, but for the sleeve.
-const TOLD: [Change; 5] =
-    [Change::Pace, Change::TripLift, Change::Preload, Change::PotTemperature, Change::AcceptedSkin];
+const TOLD: [Change; 6] = [
+    Change::Pace,
+    Change::Sleeve,
+    Change::TripLift,
+    Change::Preload,
+    Change::PotTemperature,
+    Change::AcceptedSkin,
+];
 
 /// The title.
 pub fn title(answer: &Answer) -> String {
@@ -29,8 +42,8 @@ pub fn title(answer: &Answer) -> String {
 
 /// The line below the title.
 pub fn subtitle(answer: &Answer) -> String {
-    let sizes: Vec<String> =
-        answer.overview.slowest.iter().map(|(sort, _)| answer.units.size(sort.body.0)).collect();
+    let all = &answer.overview.answer.sizes;
+    let sizes: Vec<String> = all.iter().map(|size| answer.units.size(size.sort.body.0)).collect();
     let place = answer.scenario.text("machine.place").map_or(String::new(), |place| format!("{place}. "));
     let pace = match answer.overview.pace {
         Some(pace) => format!(" at {}", answer.units.turns(pace.0)),
@@ -44,28 +57,25 @@ pub fn foot() -> String {
     format!("Computed by latchstroke {}. A model’s prediction, not a clearance.", env!("CARGO_PKG_VERSION"))
 }
 
-/// The answer in one paragraph.
+/// The answer: the verdict for every size, the size from which the latch must be set, and what stands in the way.
 pub fn answer(answer: &Answer) -> Vec<Block> {
     let sizes = |verdict: Verdict| -> Vec<String> {
-        let judged = answer.overview.sizes.iter().map(|size| &size.judgement);
-        judged.filter(|j| j.verdict == verdict).map(|j| answer.units.size(j.cast.sort.body.0)).collect()
+        let judged = answer.told().filter(|judgement| judgement.verdict == verdict);
+        judged.map(|judgement| answer.units.size(judgement.cast.sort.body.0)).collect()
     };
-    let (aside, set, neither) = (sizes(Verdict::LeaveAside), sizes(Verdict::Set), sizes(Verdict::Neither));
-    let clause =
-        |sizes: &[String], words: &str| (!sizes.is_empty()).then(|| format!("{words} {}", reach(sizes)));
+    let clause = |verdict: Verdict, words: &str| {
+        let sizes = sizes(verdict);
+        (!sizes.is_empty()).then(|| format!("{words} {}", reach(&sizes)))
+    };
     let clauses: Vec<String> = [
-        clause(&aside, "leave the latch aside for"),
-        clause(&set, "set it for"),
-        clause(&neither, "neither setting will do for"),
+        clause(Verdict::LeaveAside, "leave the latch aside for"),
+        clause(Verdict::Set, "set the latch for"),
+        clause(Verdict::Neither, "neither setting will do for"),
+        clause(Verdict::NotKnown, "no verdict, since a turn could not be solved, for"),
     ]
     .into_iter()
     .flatten()
     .collect();
-    let first = if aside.is_empty() {
-        clauses.join("; ").replacen("set it", "set the latch", 1)
-    } else {
-        clauses.join("; ")
-    };
     let pace = match answer.overview.pace {
         Some(pace) => format!("At {}", answer.units.turns(pace.0)),
         None => format!(
@@ -73,19 +83,55 @@ pub fn answer(answer: &Answer) -> Vec<Block> {
             answer.units.turns(fastest_pace(answer.scenario).0)
         ),
     };
-    let liquid: Vec<String> = answer
-        .overview
-        .sizes
-        .iter()
-        .filter(|size| !size.solid.in_time())
-        .map(|size| answer.units.size(size.judgement.cast.sort.body.0))
-        .collect();
-    let liquid = match liquid.as_slice() {
-        [] => String::new(),
-        sizes => format!("That is too fast for {} to be solid as the mould opens. ", reach(sizes)),
+    let first = format!("{pace}: {}. {}", clauses.join("; "), threshold(answer));
+    let mut blocks = vec![Block::Heading("The answer".to_owned()), Block::Paragraph(roman(first.trim_end()))];
+    blocks.push(Block::Paragraph(roman(&format!("{}{}", in_the_way(answer), own(answer)))));
+    blocks
+}
+
+/// From which size on the latch must be set, and the limit that is then missed with it aside.
+fn threshold(answer: &Answer) -> String {
+    let Reach { from, lost } = &answer.overview.aside;
+    let missed = lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
+    let up_to = |from: f64| outward(answer.units.body, from, f64::INFINITY, (0.0, from), 3).text;
+    match from {
+        Onset::Always => format!("No size will do with the latch aside{missed}. "),
+        Onset::Never => "Every size will do with the latch aside. ".to_owned(),
+        Onset::From(from) => format!(
+            "The latch may stand aside up to {}; for larger sizes, with it aside, {}. ",
+            up_to(*from),
+            lost.map_or("a limit is missed", limits::missed)
+        ),
+        Onset::UnknownBeyond(from, why) => format!(
+            "The latch may stand aside up to {} at least; not known beyond, because {}. ",
+            up_to(*from),
+            limits::why(why)
+        ),
+    }
+}
+
+/// For the sizes that cannot be cast: what stands in the way, the sizes with the same reason together.
+fn in_the_way(answer: &Answer) -> String {
+    let mut reasons: Vec<(Vec<Limit>, Vec<String>)> = Vec::new();
+    for judgement in answer.told().filter(|judgement| judgement.verdict == Verdict::Neither) {
+        let nearer = judgement.standing(judgement.advised());
+        let missed: Vec<Limit> = nearer.in_the_way().map(|margin| margin.limit).collect();
+        let size = answer.units.size(judgement.cast.sort.body.0);
+        match reasons.iter_mut().find(|(limits, _)| *limits == missed) {
+            Some((_, sizes)) => sizes.push(size),
+            None => reasons.push((missed, vec![size])),
+        }
+    }
+    let sentence = |(missed, sizes): &(Vec<Limit>, Vec<String>)| {
+        let missed: Vec<&str> = missed.iter().map(|&limit| limits::missed(limit)).collect();
+        format!("In the way of {}: {}. ", reach(sizes), missed.join("; "))
     };
-    let text = format!("{pace}: {first}. {liquid}{}", own(answer));
-    vec![Block::Heading("The answer".to_owned()), Block::Paragraph(roman(&text))]
+    let latch_fails = answer.told().find_map(|judgement| {
+        let faults = judgement.standing(LatchSetting::Set).in_the_way();
+        let mut of_latch = faults.filter(|m| matches!(m.limit, Limit::LatchTrips | Limit::LatchHolds));
+        of_latch.next().map(|margin| limits::sentence(margin, &answer.units) + " ")
+    });
+    latch_fails.unwrap_or_default() + &reasons.iter().map(sentence).collect::<String>()
 }
 
 /// The sizes of one verdict, one by one or, where they are many, as how many and from which to which.
@@ -98,20 +144,23 @@ fn reach(sizes: &[String]) -> String {
     }
 }
 
-/// The job's own cast, with its numbers.
+/// The job's own cast: its verdict and the limit that decides, with its numbers.
 fn own(answer: &Answer) -> String {
     let own = &answer.overview.own;
-    let limit = match own.limits.deciding() {
+    let clocks = &own.clocks;
+    let limit = match clocks.deciding() {
+        Clock::Lapping => "the first metal in becomes too cold to knit".to_owned(),
         Clock::Skin => format!(
             "the skin on the face grows to the {} accepted",
             rounded(answer.units.fine, answer.acceptance.skin, 3)
         ),
         Clock::Bulk => "the metal in the middle stops flowing".to_owned(),
     };
+    let otherwise = limits::otherwise(own).map_or_else(String::new, |said| format!(" {said}"));
     format!(
-        "For {} the metal has {} to fill the mould: the time in which {limit}, over a margin of {}. With the latch aside {}; with it set {}.",
-        answer.cast_words(own.cast),
-        milliseconds(own.limits.allowed),
+        "{}. The metal has {} to fill the mould: the time in which {limit}, over a margin of {}. With the latch aside {}; with it set {}.{otherwise}",
+        limits::headline(own, &answer.units),
+        milliseconds(clocks.allowed),
         significant(answer.acceptance.margin, 3),
         filling(&own.aside),
         filling(&own.set),
@@ -152,12 +201,20 @@ pub fn latch(answer: &Answer) -> Vec<Block> {
 
 /// What would change the verdict.
 pub fn changes(answer: &Answer) -> Vec<Block> {
+    let job = &answer.overview.answer;
     let mut blocks = vec![Block::Heading("What would change the verdict".to_owned())];
     blocks.push(Block::Item(spans("The pace. ", &paces(answer))));
     blocks.push(Block::Item(spans("The skin. ", &skins(answer))));
-    if let Some((appraisal, remedies)) = &answer.overview.told {
-        let about = format!("{}. ", answer.cast_words(appraisal.judgement.cast));
-        blocks.push(Block::Item(spans(&about, &told(answer, remedies))));
+    blocks.push(Block::Item(spans("The heat transfer. ", &films(answer))));
+    if let Some(size) = answer.overview.told.and_then(|place| job.sizes.get(place))
+        && let Some(judgement) = size.told()
+    {
+        let about = format!("{}. ", answer.cast_words(judgement.cast));
+        blocks.push(Block::Item(spans(&about, &told(answer, &size.remedies))));
+    }
+    let some_fail = answer.told().any(|judgement| !judgement.can_be_cast());
+    if some_fail && job.sizes.len() > 1 {
+        blocks.push(Block::Item(spans("All sizes. ", &for_all(answer, &job.for_all))));
     }
     blocks
 }
@@ -170,18 +227,15 @@ fn spans(about: &str, text: &str) -> Vec<Span> {
 }
 
 fn paces(answer: &Answer) -> String {
-    let from: Vec<String> = spread(&answer.overview.slowest, MOST_LISTED)
-        .map(|(sort, onset)| {
-            let size = answer.units.size(sort.body.0);
-            match onset {
-                Onset::Always => format!("{size} at any pace"),
-                Onset::From(pace) => format!("{size} from {}", answer.units.turns(*pace)),
-                Onset::Never => format!("{size} at no pace"),
-            }
+    let from: Vec<String> = spread(&answer.overview.answer.sizes, MOST_LISTED)
+        .map(|size: &Size| {
+            let name = answer.units.size(size.sort.body.0);
+            let slowest = |pace: f64| format!("from {}", answer.units.turns(pace));
+            format!("{name} {}", limits::onset(&size.slowest, slowest, "at any pace", "at no pace"))
         })
         .collect();
     format!(
-        "The cam alone fills the mould in time, whether or not the type is then solid, for {}.",
+        "With the latch aside all limits are kept, up to the pace at which the type is still solid, for {}.",
         from.join(", ")
     )
 }
@@ -192,25 +246,37 @@ fn spread<T>(all: &[T], most: usize) -> impl Iterator<Item = &T> {
     (0..count).filter_map(move |n| all.get(n * (all.len() - 1) / (count - 1).max(1)))
 }
 
-fn skins(answer: &Answer) -> String {
-    let wanted: Vec<String> = answer
-        .overview
-        .thresholds
-        .iter()
-        .map(|(skin, onset)| {
-            let skin = rounded(answer.units.fine, *skin, 3);
-            match onset {
-                Onset::Always => format!("every size with {skin}"),
-                Onset::From(body) => format!("from {} with {skin}", rounded(answer.units.body, *body, 3)),
-                Onset::Never => format!("no size with {skin}"),
-            }
-        })
-        .collect();
-    let pace = match answer.overview.pace {
+/// From which size on the latch must be set, in words that follow "wanted".
+fn wanted(answer: &Answer, size: &Onset) -> String {
+    let from = |body: f64| format!("from {}", rounded(answer.units.body, body, 3));
+    limits::onset(size, from, "for every size", "for no size")
+}
+
+fn at_pace(answer: &Answer) -> String {
+    match answer.overview.pace {
         Some(pace) => format!("At {}", answer.units.turns(pace.0)),
         None => "With each size at its own pace".to_owned(),
+    }
+}
+
+fn skins(answer: &Answer) -> String {
+    let by_skin = &answer.overview.answer.by_skin;
+    let with = |of: &Threshold| {
+        format!("{} with {}", wanted(answer, &of.size), rounded(answer.units.fine, of.skin, 3))
     };
-    format!("{pace}, the latch is wanted by the thickness of skin you accept: {}.", wanted.join(", "))
+    let all: Vec<String> = by_skin.iter().map(with).collect();
+    format!(
+        "{}, the latch is wanted by the thickness of skin you accept: {}.",
+        at_pace(answer),
+        all.join(", ")
+    )
+}
+
+fn films(answer: &Answer) -> String {
+    let unit = Dimension::HeatTransfer.find("kW/m²K").unwrap_or(&Dimension::HeatTransfer.units().si);
+    let with = |of: &Threshold| format!("{} with {}", wanted(answer, &of.size), rounded(unit, of.film, 3));
+    let all: Vec<String> = answer.overview.answer.by_film.iter().map(with).collect();
+    format!("{}, the latch is wanted {}.", at_pace(answer), all.join(", "))
 }
 
 /// Where one change alone alters the verdict on a cast.
@@ -220,8 +286,12 @@ fn told(answer: &Answer, remedies: &[Remedy]) -> String {
         .filter(|remedy| TOLD.contains(&remedy.change))
         .filter_map(|remedy| {
             let said = |side: &str, flip: Flip| {
-                let value = names::value(remedy.change, flip.value, &answer.units);
-                format!("{side} {value} ({}{})", names::then(flip.then), sleeve(answer, remedy, flip))
+                let value = names::beyond(remedy, flip, &answer.units).text;
+                let then = match flip.lost {
+                    Some(limit) => limits::missed(limit),
+                    None => limits::verdict(flip.verdict),
+                };
+                format!("{side} {value} ({then})")
             };
             let sides = [remedy.below.map(|f| said("below", f)), remedy.above.map(|f| said("above", f))];
             let sides: Vec<String> = sides.into_iter().flatten().collect();
@@ -234,22 +304,27 @@ fn told(answer: &Answer, remedies: &[Remedy]) -> String {
     format!("One change alone alters the verdict: {}.", all.join("; "))
 }
 
-/// What another trip lift means for the sleeve, where there is one.
-fn sleeve(answer: &Answer, remedy: &Remedy, flip: Flip) -> String {
-    let has_sleeve = answer.scenario.quantity("stack.sleeve").is_some_and(|sleeve| sleeve.si != 0.0);
-    if remedy.change != Change::TripLift || !has_sleeve {
-        return String::new();
+/// The single changes with which every size can be cast.
+fn for_all(answer: &Answer, remedies: &[Remedy]) -> String {
+    let all: Vec<String> = remedies
+        .iter()
+        .filter_map(|remedy| {
+            let flip = remedy.below.or(remedy.above)?;
+            let value = names::beyond(remedy, flip, &answer.units).text;
+            Some(format!("{} of {value}", names::change(remedy.change)))
+        })
+        .collect();
+    if all.is_empty() {
+        return "No single change that was tried lets every size be cast.".to_owned();
     }
-    let longer = if flip.value < remedy.now { "longer" } else { "shorter" };
-    format!(", a sleeve {longer} by {}", rounded(answer.units.lift, (flip.value - remedy.now).abs(), 3))
+    format!("One change alone lets every size be cast: {}.", all.join("; or "))
 }
 
 /// What is wrong or stands out in the turns, each thing once.
 pub fn stands_out(answer: &Answer) -> Vec<Block> {
     let mut seen: Vec<std::mem::Discriminant<Finding>> = Vec::new();
     let mut items = Vec::new();
-    let sizes = answer.overview.sizes.iter().chain(&answer.overview.grid).map(|size| &size.judgement);
-    let own_first = std::iter::once(&answer.overview.own).chain(sizes);
+    let own_first = std::iter::once(&answer.overview.own).chain(answer.told()).chain(&answer.overview.grid);
     for judgement in own_first {
         for (name, finding) in findings(judgement) {
             if !seen.contains(&std::mem::discriminant(finding)) && items.len() < MOST_FINDINGS {
@@ -269,7 +344,16 @@ fn findings(judgement: &Judgement) -> impl Iterator<Item = (&'static str, &Findi
     [("aside", &judgement.aside), ("set", &judgement.set)]
         .into_iter()
         .flat_map(|(name, turn)| turn.findings.iter().map(move |finding| (name, finding)))
-        .filter(|(_, finding)| !matches!(finding, Finding::ShortCast { .. } | Finding::SealedEarly { .. }))
+        .filter(|(_, finding)| {
+            // What the list of limits says already is not said twice.
+            !matches!(
+                finding,
+                Finding::ShortCast { .. }
+                    | Finding::SealedEarly { .. }
+                    | Finding::NeverTrips { .. }
+                    | Finding::NeverHolds { .. }
+            )
+        })
 }
 
 /// The cautions, as printed by every report.
@@ -309,7 +393,7 @@ pub fn computed(answer: &Answer) -> Vec<Block> {
         .fold(0.0, f64::max);
     let text = format!(
         "The equations of cam, cross block, latch, springs, rod, piston, metal, air and cooling skin are solved together over one turn of the shaft, event by event. The tables and curves come from {} such turns, the thresholds from searches over many more. Of the cam’s work in the turns charted, {} cannot be accounted for. The program is tested against an independent solution of the same equations, against closed solutions, and against handbooks; it has not been tested against your machine.",
-        2 * (answer.overview.sizes.len() + answer.overview.grid.len() + answer.overview.curve.len() + 1),
+        2 * (answer.overview.answer.sizes.len() + answer.overview.grid.len() + answer.overview.curve.len() + 1),
         share(residual),
     );
     vec![Block::Heading("How the figures were computed".to_owned()), Block::Paragraph(roman(&text))]
@@ -323,7 +407,7 @@ fn share(share: f64) -> String {
 /// What the model leaves out.
 pub fn left_out(answer: &Answer) -> Vec<Block> {
     let text = format!(
-        "The waves within the springs, the splashing of the jet, and the heat of the metal behind the skin are left out; the last errs towards setting the latch. The mould’s wall stands at one temperature. Heat transfer into the wall, the give of the metal with its air, and the stiffness of the levers are estimates, and that a skin of {} will do is a judgement. Compare settings with each other before you believe a single figure, and believe your castings before either.",
+        "The waves within the springs and the splashing of the jet are left out. The mould’s wall stands at one temperature. Heat transfer into the wall, the give of the metal with its air, and the stiffness of the levers are estimates, and that a skin of {} will do is a judgement. Compare settings with each other before you believe a single figure, and believe your castings before either.",
         rounded(answer.units.fine, answer.acceptance.skin, 3),
     );
     vec![Block::Heading("What is left out".to_owned()), Block::Paragraph(roman(&text))]

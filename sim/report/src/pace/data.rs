@@ -1,7 +1,9 @@
 //! The paces for each size as data: JSON and CSV, in SI units.
 
 use super::Answer;
-use latchstroke_core::studies::pace::{Reach, SizePaces, Window};
+use crate::limits;
+use latchstroke_core::limits::Limit;
+use latchstroke_core::studies::pace::{End, Reach, SizePaces, Window};
 use serde_json::{Value, json};
 
 /// The whole answer.
@@ -11,8 +13,8 @@ pub fn json(answer: &Answer) -> Value {
         "shut_angle_rad": answer.shut.0,
         "sizes": answer.sizes.iter().map(size).collect::<Vec<_>>(),
         "set_over_body": answer.proportion,
-        "largest_body_latch_aside_m": reach(answer.largest_aside),
-        "largest_body_latch_set_m": reach(answer.largest_set),
+        "too_large_latch_aside_body_m": reach(&answer.largest_aside),
+        "too_large_latch_set_body_m": reach(&answer.largest_set),
     })
 }
 
@@ -29,19 +31,40 @@ fn size(paces: &SizePaces) -> Value {
         "neither_turns_per_s": windows(&paces.gaps),
         "fills_latch_aside_turns_per_s": windows(&paces.fills_aside),
         "fills_latch_set_turns_per_s": windows(&paces.fills_set),
+        "ends_latch_aside": ends(&paces.ends[0]),
+        "ends_latch_set": ends(&paces.ends[1]),
+        "hindered_latch_aside": limit(paces.hindered_by[0]),
+        "hindered_latch_set": limit(paces.hindered_by[1]),
+        "not_known_beyond_turns_per_s": paces.unknown_beyond.as_ref().map(|(pace, _)| *pace),
+        "because": paces.unknown_beyond.as_ref().map(|(_, why)| limits::why(why)),
     })
+}
+
+fn ends(ends: &[End]) -> Value {
+    ends.iter()
+        .map(|end| {
+            json!({
+                "pace_turns_per_s": end.pace,
+                "towards": if end.is_fast_end { "faster" } else { "slower" },
+                "limit": limits::key(end.limit),
+            })
+        })
+        .collect()
+}
+
+fn limit(limit: Option<Limit>) -> Value {
+    limit.map_or(Value::Null, |limit| json!(limits::key(limit)))
 }
 
 fn windows(windows: &[Window]) -> Value {
     windows.iter().map(|window| json!([window.from, window.to])).collect()
 }
 
-fn reach(reach: Reach) -> Value {
-    match reach {
-        Reach::NoSize => json!("none"),
-        Reach::UpTo(body) => json!(body),
-        Reach::EverySize => json!("any"),
-    }
+/// From which body on a setting no longer casts, and the limit that is then missed.
+fn reach(reach: &Reach) -> Value {
+    let mut told = limits::onset_data(&reach.from);
+    told["lost"] = limit(reach.lost);
+    told
 }
 
 const COLUMNS: [&str; 7] = [

@@ -2,9 +2,10 @@
 
 use super::super::charts::close;
 use super::Answer;
+use crate::limits;
 use crate::owner::{OwnerUnits, milliseconds};
 use latchstroke_core::studies::judge::PACES;
-use latchstroke_core::studies::pace::{FillTimes, Point, SizePaces};
+use latchstroke_core::studies::pace::{FillTimes, Point, Side, SizePaces};
 use latchstroke_models::mould::Sort;
 use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series, Stroke};
 
@@ -50,20 +51,22 @@ fn panel(times: &FillTimes, units: &OwnerUnits) -> Panel {
     let (low, high) = seen(times);
     let mut panel = Panel::new(Axis::new(title, "ms").log().range(1e3 * low, 1e3 * high));
     for (name, style, stroke, points) in [
-        ("latch aside", 1, Stroke::Dashed, curve(&|point| point.aside)),
-        ("latch set", 0, Stroke::Solid, curve(&|point| point.set)),
+        ("latch aside", 1, Stroke::Dashed, curve(&|point| point.aside.time)),
+        ("latch set", 0, Stroke::Solid, curve(&|point| point.set.time)),
     ] {
         // A setting that fills at no pace has no curve; the report says so.
         if points.iter().any(|(_, time)| time.is_finite()) {
             panel = panel.with_series(Series::new(name, points).style(style).stroke(stroke));
         }
     }
-    let allowed = times.points.iter().map(|point| point.allowed);
+    let allowed = times.points.iter().map(|point| point.clocks.allowed);
     let (low, high) = allowed.fold((f64::INFINITY, 0.0_f64), |(l, h), time| (l.min(time), h.max(time)));
     panel = if high <= low * (1.0 + LEVEL) {
-        panel.with_limit(1e3 * low, format!("allowed: {}", close(&milliseconds(low))), Hatch::Above)
+        let clock = times.points.first().map_or("", |point| limits::clock(point.clocks.deciding()));
+        let name = format!("allowed: {} ({clock})", close(&milliseconds(low)));
+        panel.with_limit(1e3 * low, name, Hatch::Above)
     } else {
-        panel.with_series(Series::new("time allowed", curve(&|point| Some(point.allowed))).style(4))
+        panel.with_series(Series::new("time allowed", curve(&|point| Some(point.clocks.allowed))).style(4))
     };
     match times.cooling {
         Some(cooling) => panel.with_x_limit(
@@ -78,36 +81,43 @@ fn panel(times: &FillTimes, units: &OwnerUnits) -> Panel {
 /// The times worth seeing, s: all short ones, and long ones up to those at the fastest pace that cools; a slow enough cam takes for
 /// ever.
 fn seen(times: &FillTimes) -> (f64, f64) {
-    let all = |point: &Point| [point.aside, point.set, Some(point.allowed)].into_iter().flatten();
+    let all = |point: &Point| [point.aside.time, point.set.time, Some(point.clocks.allowed)].into_iter().flatten();
     let low = times.points.iter().flat_map(all).fold(f64::INFINITY, f64::min);
-    let allowed = times.points.iter().map(|point| point.allowed).fold(0.0, f64::max);
+    let allowed = times.points.iter().map(|point| point.clocks.allowed).fold(0.0, f64::max);
     let high = times.at_cooling_limit.iter().flat_map(all).fold(ABOVE_ALLOWED * allowed, f64::max);
     (low / AROUND, high * AROUND)
 }
 
-/// What the fastest pace that cools does for the size that says most: the smallest for which the latch aside is too slow, else the
+/// What the fastest pace that cools does for the size that says most: the smallest for which the latch aside does not do, else the
 /// largest.
 fn headline(all: &[FillTimes], units: &OwnerUnits) -> String {
-    let slow = |times: &&FillTimes| times.at_cooling_limit.is_some_and(|point| !point.in_time(point.aside));
-    let Some(times) = all.iter().find(slow).or(all.last()) else { return String::new() };
+    let fails = |times: &&FillTimes| times.at_cooling_limit.is_some_and(|point| !point.aside.is_kept());
+    let Some(times) = all.iter().find(fails).or(all.last()) else { return String::new() };
     let size = close(&units.size(times.sort.body.0));
     let Some(point) = times.at_cooling_limit else {
         return format!("{size} is not solid in time even at {}", close(&units.turns(PACES.0)));
     };
-    let words = |time: Option<f64>| time.map_or("never full".to_owned(), |time| close(&milliseconds(time)));
-    let (aside, set, allowed) = (words(point.aside), words(point.set), close(&milliseconds(point.allowed)));
-    let pace = close(&units.turns(point.pace));
-    match (point.in_time(point.aside), point.in_time(point.set)) {
-        (true, _) => {
-            format!(
-                "{size} at {pace}, as fast as it cools: full in {aside} with the latch aside, {allowed} allowed"
-            )
+    let allowed = close(&milliseconds(point.clocks.allowed));
+    let cast = format!("{size} at {}, as fast as it cools", close(&units.turns(point.pace)));
+    let (aside, set) = (told(point.aside), told(point.set));
+    match (point.aside.is_kept(), point.set.is_kept()) {
+        (true, _) => format!("{cast}: full in {aside} with the latch aside, {allowed} allowed"),
+        (false, true) => {
+            format!("{cast}: full in {set} with the latch set, {aside} with it aside, {allowed} allowed")
         }
-        (false, true) => format!(
-            "{size} at {pace}, as fast as it cools: full in {set} with the latch set, {aside} with it aside, {allowed} allowed"
-        ),
-        (false, false) => format!(
-            "{size} at {pace}, as fast as it cools: {set} with the latch set, {aside} with it aside; only {allowed} allowed"
-        ),
+        (false, false) => {
+            format!("{cast}: neither will do; set, {set}, aside, {aside}; {allowed} are allowed")
+        }
+    }
+}
+
+/// The fill time, and the limit in the way where that is not one of the clocks.
+fn told(side: Side) -> String {
+    let time = side.time.map(|time| close(&milliseconds(time)));
+    match (time, side.lost.filter(|limit| !limit.is_clock())) {
+        (Some(time), None) => time,
+        (Some(time), Some(lost)) => format!("{time} but {}", limits::missed(lost)),
+        (None, Some(lost)) => limits::missed(lost).to_owned(),
+        (None, None) => "not known".to_owned(),
     }
 }

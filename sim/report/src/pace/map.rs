@@ -1,7 +1,10 @@
-//! The map of sizes and paces: where the type is solid, and where each setting of the latch fills in time.
+//! The map of sizes and paces: where the type is solid, and where each setting of the latch keeps all limits.
 
+use super::super::charts::close;
 use super::body_words;
+use crate::limits;
 use crate::owner::OwnerUnits;
+use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::{Cast, PACES};
 use latchstroke_core::studies::pace::{Reach, SizeMap, Window};
 use latchstroke_plots::{Axis, RegionMap, Stretch};
@@ -21,7 +24,7 @@ pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> Regio
     let mut drawn = RegionMap::new(headline(map, units), x, Axis::new("body size", units.body.symbol))
         .with_category("the latch may stand aside", 1)
         .with_category("the latch must be set", 0)
-        .with_category("neither fills in time", 3)
+        .with_category("neither will do", 3)
         .with_category("not solid in time", 4)
         .with_source(source);
     for row in rows {
@@ -43,29 +46,26 @@ pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> Regio
     )
 }
 
-/// How far each setting reaches.
+/// How far each setting reaches, each size as fast as it cools; and why the latch does nothing for it where it does not.
 pub fn headline(map: &SizeMap, units: &OwnerUnits) -> String {
-    let close = |figure: String| figure.replace(' ', "\u{a0}");
-    match (map.largest_aside, map.largest_set) {
-        (Reach::UpTo(aside), Reach::UpTo(set)) if set > aside => format!(
-            "The latch may stand aside up to {}; set, it casts up to {}",
-            close(body_words(aside, units)),
-            close(body_words(set, units))
-        ),
-        (Reach::UpTo(aside), Reach::EverySize) => {
-            format!("Above {} the latch must be set", close(body_words(aside, units)))
+    let body = |body: f64| close(&body_words(body, units));
+    let (aside, set) = (&map.largest_aside, &map.largest_set);
+    let why = |reach: &Reach| reach.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
+    let of_aside = match &aside.from {
+        Onset::Never => return "As fast as each size cools, the latch may stand aside for all".to_owned(),
+        Onset::Always => "As fast as each size cools, none does with the latch aside".to_owned(),
+        Onset::From(from) | Onset::UnknownBeyond(from, _) => {
+            format!("As fast as each size cools, the latch may stand aside up to {}", body(*from))
         }
-        (Reach::UpTo(aside), _) => {
-            format!(
-                "The latch may stand aside up to {}; setting it goes no further",
-                close(body_words(aside, units))
-            )
+    };
+    let of_set = match (&set.from, &aside.from) {
+        (Onset::From(set), Onset::From(aside)) if set <= aside => "set, it goes no further".to_owned(),
+        (Onset::From(set), _) => return format!("{of_aside}; set, it casts up to {}", body(*set)),
+        (Onset::Never, _) => return format!("{of_aside}; set, it casts all"),
+        (Onset::Always, _) => "set, none does".to_owned(),
+        (Onset::UnknownBeyond(from, _), _) => {
+            return format!("{of_aside}; set, not known beyond {}", body(*from));
         }
-        (Reach::EverySize, _) => "The latch may stand aside for every size".to_owned(),
-        (Reach::NoSize, Reach::UpTo(set)) => {
-            format!("The latch must be set, and casts up to {}", close(body_words(set, units)))
-        }
-        (Reach::NoSize, Reach::EverySize) => "The latch must be set for every size".to_owned(),
-        (Reach::NoSize, Reach::NoSize) => "No size fills in time at a pace that cools it".to_owned(),
-    }
+    };
+    format!("{of_aside}; {of_set}{}", why(set))
 }

@@ -1,13 +1,16 @@
 //! What we would change, as a board of figures: each change by itself, or that nothing needs changing.
 
 use super::super::charts::close;
-use super::super::judge::words::{change as name, value};
-use super::super::owner::{milliseconds, rounded};
-use super::sleeve::{SAME, long};
-use super::{Draft, Note, Told, fault, fill, latch_fails};
-use latchstroke_core::studies::judge::{Onset, Verdict};
-use latchstroke_core::studies::remedy::{Change, Flip, Remedy, Then};
-use latchstroke_core::studies::sleeve::{Cast, Step};
+use super::super::judge::words::{beyond, change as name, value};
+use super::super::limits;
+use super::super::owner::{milliseconds, outward};
+use super::sleeve::{fills, long, middle};
+use super::{Draft, Note, Told, fault, fill};
+use latchstroke_core::limits::Margin;
+use latchstroke_core::roots::Onset;
+use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
+use latchstroke_core::studies::sleeve::{Answer, Refusal};
 use latchstroke_plots::board::MOST_ROWS;
 use latchstroke_plots::{Board, BoardRow};
 
@@ -22,6 +25,7 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
         Verdict::LeaveAside => leave_aside(told),
         Verdict::Set => set(told),
         Verdict::Neither => neither(told),
+        Verdict::NotKnown => not_known(told),
     };
     let say = rows.iter().map(|row| format!("{}: {}.", row.figure, row.text).replace('\u{a0}', " "));
     let note = note(told, say.collect());
@@ -35,23 +39,13 @@ fn row(figure: &str, text: impl Into<String>) -> BoardRow {
 }
 
 fn allowed(told: &Told<'_>) -> String {
-    close(&milliseconds(told.talk.judgement.limits.allowed))
+    close(&milliseconds(told.talk.judgement.clocks.allowed))
 }
 
-/// Whether a pace (turns/s) is too fast for the type to be solid, and the fastest that is not.
-fn too_fast(told: &Told<'_>, pace: f64) -> Option<f64> {
-    told.talk.cooling.map(|cooling| cooling.pace).filter(|&limit| pace > limit)
-}
-
-/// A word on a cast that is too fast for its type to be solid.
-fn cooling(told: &Told<'_>) -> Option<BoardRow> {
-    let limit = too_fast(told, told.talk.judgement.cast.pace.0)?;
-    let text = format!(
-        "is the fastest pace at which {} is solid by the model as the mould opens; {} is faster: begin below it",
-        close(&told.size()),
-        close(&told.pace())
-    );
-    Some(row(&told.units.turns(limit), text))
+/// The limit that decides, and how it stands.
+fn deciding(told: &Told<'_>) -> Option<BoardRow> {
+    let margin = told.talk.judgement.deciding()?;
+    Some(row(limits::name(margin.limit), format!("is the limit that decides: {}", limits::how(margin))))
 }
 
 fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
@@ -62,9 +56,12 @@ fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
         format!("Leave the latch aside for {}: full in {aside}, of {allowed} allowed", told.cast());
     let mut rows = Vec::new();
     match (judgement.set.throw, fault(judgement)) {
-        (_, Some(_)) => rows.push(row(
+        (_, Some(margin)) => rows.push(row(
             &fill(&judgement.aside),
-            "with the latch aside; as it is set up the latch cannot do its work, and need not",
+            format!(
+                "with the latch aside; set it cannot do its work ({}), and need not",
+                limits::missed(margin.limit)
+            ),
         )),
         (Some(throw), None) => rows.push(row(
             &fill(&judgement.set),
@@ -78,14 +75,15 @@ fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
     if let Onset::From(pace) = talk.slowest_aside {
         rows.push(row(
             &told.units.turns(pace),
-            "is the slowest pace at which this size still fills in time with the latch aside",
+            "is the slowest pace at which this size keeps all limits with the latch aside",
         ));
     }
-    if let Onset::From(body) = talk.wants_latch {
-        let text = format!("is the square size from which the latch is wanted at {}", close(&told.pace()));
-        rows.push(row(&rounded(told.units.body, body, 3), text));
+    if let Onset::From(body) = talk.aside.from {
+        let why = talk.aside.lost.map_or_else(String::new, |limit| format!("; beyond it {}", limits::missed(limit)));
+        let text = format!("is the square size up to which the latch may stand aside at {}{why}", close(&told.pace()));
+        rows.push(row(&outward(told.units.body, body, f64::INFINITY, (0.0, body), 3).text, text));
     }
-    rows.extend(cooling(told));
+    rows.extend(deciding(told));
     (headline, rows)
 }
 
@@ -99,55 +97,66 @@ fn set(told: &Told<'_>) -> (String, Vec<BoardRow>) {
         format!("to fill with the latch set, and {aside} with it aside; {} are allowed", allowed(told)),
     )];
     if let Onset::From(pace) = talk.slowest_aside {
-        let solid = too_fast(told, pace).map_or(String::new(), |limit| {
-            format!(", but by the model the type is solid only up to {}", close(&told.units.turns(limit)))
-        });
-        rows.push(row(
-            &told.units.turns(pace),
-            format!("is the pace from which the latch may stand aside for this size{solid}"),
-        ));
+        rows.push(row(&told.units.turns(pace), "is the pace from which the latch may stand aside for this size"));
     }
-    rows.extend(better_sleeve(told).or_else(|| kept_sleeve(told)));
-    rows.extend(cooling(told));
+    rows.extend(talk.sleeve.as_ref().and_then(|answer| sleeve(told, answer)));
+    rows.extend(deciding(told));
     (headline, rows)
 }
 
 fn neither(told: &Told<'_>) -> (String, Vec<BoardRow>) {
     let talk = told.talk;
-    let sleeve = sleeve_for_the_cast(told).map(|row| (format!("A sleeve of {}", row.figure), row));
-    let by_sleeve = sleeve.is_some();
-    let remedies = talk.remedies.iter().filter(|remedy| !(by_sleeve && remedy.change == Change::TripLift));
+    let judgement = &talk.judgement;
+    let nearer = judgement.standing(judgement.advised());
+    let in_the_way: Vec<&Margin> = nearer.in_the_way().collect();
+    let sleeve = talk.sleeve.as_ref().and_then(|answer| new_sleeve(told, answer));
+    let sleeve = sleeve.map(|row| (format!("A sleeve of {}", row.figure), row));
+    // Where the sleeve is studied, what that comes to is the only word on it.
+    let studied = talk.sleeve.is_some();
+    let remedies = talk.remedies.iter().filter(|remedy| !(studied && remedy.change == Change::Sleeve));
     let changes: Vec<(String, BoardRow)> =
         sleeve.into_iter().chain(remedies.filter_map(|it| remedy(told, it))).collect();
-    let (aside, set) = (close(&fill(&talk.judgement.aside)), close(&fill(&talk.judgement.set)));
-    let now = match latch_fails(&talk.judgement) {
-        Some(fails) => format!("now {fails}"),
-        None => format!("now {set} with the latch set, of {} allowed", allowed(told)),
-    };
+    let now = in_the_way.first().map_or("a limit is missed", |margin| limits::missed(margin.limit));
     let cast = told.cast();
     let headline = match changes.as_slice() {
-        [] => format!("No single change tried makes {cast} come out; {now}"),
-        [(change, _)] => format!("{change} would do for {cast}; {now}"),
-        [(change, _), _] => format!("{change} would do for {cast}, as would another change; {now}"),
+        [] => format!("Neither setting will do for {cast}, nor any single change tried: {now}"),
+        [(change, _)] => format!("{change} would do for {cast}; now {now}"),
+        [(change, _), _] => format!("{change} would do for {cast}, as would another change; now {now}"),
         [(change, _), others @ ..] => {
-            format!("{change} would do for {cast}, as would {} other changes; {now}", others.len())
+            format!("{change} would do for {cast}, as would {} other changes; now {now}", others.len())
         }
     };
-    let text = format!("now, with the latch set; {aside} with it aside, and {} are allowed", allowed(told));
-    let mut rows = vec![row(&set, text)];
+    let setting = limits::setting(judgement.advised());
+    // At most two, so that the changes have room.
+    let mut rows: Vec<BoardRow> = in_the_way
+        .iter()
+        .take(2)
+        .map(|margin| {
+            let figures = limits::sentence(margin, &told.units);
+            row(limits::name(margin.limit), format!("stands in the way, {setting}. {figures}"))
+        })
+        .collect();
     if changes.is_empty() {
         let machine = talk.remedies.iter().filter(|it| is_of_machine(it.change));
         let tried = machine.filter(|it| way_out(it).is_none()).map(|it| {
-            let (least, most) =
-                (value(it.change, it.tried.0, &told.units), value(it.change, it.tried.1, &told.units));
-            row(&most, format!("{}: nothing from {} up to this is enough", name(it.change), close(&least)))
+            let figure = |si: f64| value(it.change, si, &told.units);
+            let (least, most) = it.tried;
+            row(
+                &figure(most),
+                format!("{}: nothing from {} up to this is enough", name(it.change), close(&figure(least))),
+            )
         });
-        // The last row is kept for a word on cooling.
-        rows.extend(tried.take(MOST_ROWS - 2));
+        rows.extend(tried.take(MOST_ROWS.saturating_sub(rows.len())));
     }
-    rows.extend(changes.into_iter().map(|(_, row)| row).take(MOST_ROWS - 2));
-    rows.extend(cooling(told));
+    let room = MOST_ROWS.saturating_sub(rows.len());
+    rows.extend(changes.into_iter().map(|(_, row)| row).take(room));
     (headline, rows)
+}
+
+fn not_known(told: &Told<'_>) -> (String, Vec<BoardRow>) {
+    let headline = format!("No verdict for {}: a turn could not be solved", told.cast());
+    let text = "a turn of this cast could not be solved so that its figures can be trusted; change nothing on its account";
+    (headline, vec![row("not known", text)])
 }
 
 /// Whether a change is one to the machine and its running; the others change what is asked of it.
@@ -157,7 +166,7 @@ fn is_of_machine(change: Change) -> bool {
 
 /// The nearest value with which the cast comes out: above the present one, else below.
 fn way_out(remedy: &Remedy) -> Option<Flip> {
-    let works = |flip: &Flip| matches!(flip.then, Then::LeaveAside | Then::Set);
+    let works = |flip: &Flip| flip.verdict.setting().is_some();
     remedy.above.filter(works).or(remedy.below.filter(works))
 }
 
@@ -165,6 +174,7 @@ fn way_out(remedy: &Remedy) -> Option<Flip> {
 fn subject(change: Change) -> &'static str {
     match change {
         Change::Pace => "A pace of",
+        Change::Sleeve => "A sleeve and extension of",
         Change::TripLift => "A trip lift of",
         Change::Preload => "A preload of",
         Change::PotTemperature => "A pot at",
@@ -176,75 +186,57 @@ fn subject(change: Change) -> &'static str {
     }
 }
 
-/// A change with which the cast comes out; none where there is none, or where something else forbids it.
+/// A change with which the cast comes out, as the judge has it; none where there is none.
 fn remedy(told: &Told<'_>, remedy: &Remedy) -> Option<(String, BoardRow)> {
     let change = remedy.change;
     let flip = way_out(remedy).filter(|_| is_of_machine(change))?;
-    let forbidden = match change {
-        // The study of the nut looks at coils, matrix and wire as well.
-        Change::Preload => {
-            let reach = told.talk.preload.reaches.last().and_then(Option::as_ref);
-            reach.is_none_or(|reach| !(reach.low.preload..=reach.high.preload).contains(&flip.value))
-        }
-        // Where the stack is known, only a sleeve within the window gives that lift.
-        Change::TripLift => told.talk.sleeve.as_ref().is_some_and(|answer| {
-            let window = answer.window;
-            let sleeve = window.longest + window.prong_travel - flip.value;
-            !(window.shortest..=window.longest).contains(&sleeve)
-        }),
-        _ => false,
-    };
-    let figure = value(change, flip.value, &told.units);
-    let setting = if flip.then == Then::Set { "latch set" } else { "latch aside" };
+    let figure = beyond(remedy, flip, &told.units).text;
+    let setting = flip.verdict.setting().map_or("", limits::setting);
     let now = close(&value(change, remedy.now, &told.units));
     let text = format!("{}, {setting}, instead of {now}", name(change));
-    (!forbidden).then(|| (format!("{} {}", subject(change), close(&figure)), row(&figure, text)))
+    Some((format!("{} {}", subject(change), close(&figure)), row(&figure, text)))
 }
 
-/// The recommended step where it is another sleeve than the one fitted, and the step as fitted.
-fn recommended<'a>(told: &Told<'a>) -> Option<(&'a Step, &'a Step)> {
-    let answer = told.talk.sleeve.as_ref()?;
-    let step = &answer.recommendation.as_ref().ok()?.step;
-    let moved =
-        (step.sleeve - answer.present.sleeve).abs().max((step.extension - answer.present.extension).abs());
-    (moved >= SAME).then_some((step, &answer.present))
-}
-
-fn sleeve_row(told: &Told<'_>, (step, present): (&Step, &Step), cast: &Cast) -> Option<BoardRow> {
-    let time = close(&milliseconds(cast.turn.sound_fill_time()?));
-    let size = close(&told.units.size(cast.sort.body.0));
-    let now = long(told, present.sleeve);
-    let text = format!(
-        "sleeve and rod extension, instead of a sleeve of {now}: {size} fills in {time} with the latch set"
-    );
-    Some(row(&long(told, step.sleeve), text))
-}
-
-/// The recommended sleeve, where the cast comes out with it.
-fn sleeve_for_the_cast(told: &Told<'_>) -> Option<BoardRow> {
-    let steps = recommended(told)?;
-    let sort = told.talk.judgement.cast.sort;
-    let cast = steps.0.casts.iter().find(|cast| cast.sort == sort && cast.will_do)?;
-    sleeve_row(told, steps, cast)
-}
-
-/// The recommended sleeve, where a size comes out with it that does not with the one fitted.
-fn better_sleeve(told: &Told<'_>) -> Option<BoardRow> {
-    let steps = recommended(told)?;
-    let pairs = steps.0.casts.iter().zip(&steps.1.casts);
-    // The sizes rise: the largest of those gained.
-    let (gained, _) = pairs.rev().find(|(new, now)| new.will_do && !now.will_do)?;
-    sleeve_row(told, steps, gained)
-}
-
-/// The sleeve as fitted, with what the latch bears.
-fn kept_sleeve(told: &Told<'_>) -> Option<BoardRow> {
-    let present = &told.talk.sleeve.as_ref()?.present;
+/// What the study of the sleeve comes to for a cast that wants the latch: keep it, or make another that serves all.
+fn sleeve(told: &Told<'_>, answer: &Answer) -> Option<BoardRow> {
+    let recommendation = answer.recommendation.as_ref().ok()?;
+    if !recommendation.keep {
+        return new_sleeve(told, answer);
+    }
+    let present = &answer.present;
     let load = close(&told.force(present.latch_load()?));
     Some(row(
         &long(told, present.sleeve),
         format!("is the sleeve now fitted: keep it; the latch lets go under {load}"),
     ))
+}
+
+/// The sleeve to make, where the cast comes out with it: the one for all sizes, else the one for its own.
+fn new_sleeve(told: &Told<'_>, answer: &Answer) -> Option<BoardRow> {
+    let cast = told.talk.judgement.cast;
+    let now = long(told, answer.present.sleeve);
+    match &answer.recommendation {
+        Ok(recommendation) if !recommendation.keep => {
+            let step = &recommendation.step;
+            let thrown = step.casts.iter().find(|thrown| thrown.cast == cast && thrown.will_do())?;
+            let text = format!(
+                "sleeve and rod extension, instead of a sleeve of {now}, latch set: {}",
+                fills(told, thrown)
+            );
+            Some(row(&long(told, step.sleeve), text))
+        }
+        Err(Refusal::NoOneLength(groups, _)) => {
+            let group = groups.iter().find(|group| group.casts.contains(&cast))?;
+            let (low, high) = group.window;
+            let text = format!(
+                "sleeve and rod extension for this size, instead of a sleeve of {now}, latch set; {} to {} keep all limits",
+                long(told, low),
+                long(told, high)
+            );
+            Some(row(&long(told, middle(group)), text))
+        }
+        _ => None,
+    }
 }
 
 fn note(told: &Told<'_>, say: Vec<String>) -> Note {

@@ -1,7 +1,8 @@
 //! What the folder holds, and what to say: Markdown files, and the words on the terminal.
 
 use super::super::cautions::CAUTIONS;
-use super::super::turn::{verdict, wrapped};
+use super::super::limits;
+use super::super::turn::wrapped;
 use super::{Slide, Told, left_out};
 
 /// The program, as the files name it.
@@ -36,16 +37,9 @@ fn title(told: &Told<'_>) -> String {
     format!("{}: is the pump latch needed?", cell(told.machine))
 }
 
-/// "24 pt × 24 pt at 20 turns/min: set the latch."
+/// "24 pt at 20 turns/min: set the latch; lapping decides, kept 1.3 times over."
 fn answer(told: &Told<'_>) -> String {
-    let judgement = &told.talk.judgement;
-    format!(
-        "{} × {} at {}: {}.",
-        told.size(),
-        told.units.size(judgement.cast.sort.set.0),
-        told.pace(),
-        verdict(judgement.verdict)
-    )
+    limits::headline(&told.talk.judgement, &told.units) + "."
 }
 
 /// `contents.md`.

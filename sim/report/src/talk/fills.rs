@@ -1,11 +1,13 @@
 //! Fill time against what is allowed, for the sizes shown.
 
 use super::super::charts::close;
-use super::super::owner::{milliseconds, rounded, significant};
-use super::super::turn::{clock, verdict};
+use super::super::limits::{self, clock};
+use super::super::owner::{milliseconds, outward, rounded, significant};
 use super::{Draft, Note, Told, fill, latch_fails};
-use latchstroke_core::studies::judge::{Judgement, Onset, will_do};
-use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::limits::{Clock, Does};
+use latchstroke_core::roots::Onset;
+use latchstroke_core::studies::judge::Judgement;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series, Stroke};
 
 /// Allowed times within this share of each other are drawn as one.
@@ -14,12 +16,9 @@ const ALIKE: f64 = 0.01;
 /// Room above and below what is drawn, as a ratio.
 const ROOM: f64 = 1.3;
 
-/// A turn of a judgement: latch aside or set.
-type Side = fn(&Judgement) -> &Turn;
-
-const SIDES: [(&str, usize, Stroke, Side); 2] = [
-    ("latch aside", 1, Stroke::Dashed, |judgement| &judgement.aside),
-    ("latch set", 0, Stroke::Solid, |judgement| &judgement.set),
+const SIDES: [(&str, usize, Stroke, LatchSetting); 2] = [
+    ("latch aside", 1, Stroke::Dashed, LatchSetting::Aside),
+    ("latch set", 0, Stroke::Solid, LatchSetting::Set),
 ];
 
 /// The picture.
@@ -27,9 +26,9 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     let source = told.source(&close(&told.pace()));
     let headline = headline(told);
     let units = &told.units;
-    let point = |judgement: &Judgement, side: Side| {
-        let turn = side(judgement);
-        let time = turn.sound_fill_time().filter(|_| !turn.findings.iter().any(Finding::faults_setting));
+    let point = |judgement: &Judgement, side: LatchSetting| {
+        let works = !judgement.standing(side).in_the_way().any(|margin| margin.limit.is_of_machine());
+        let time = judgement.turn(side).sound_fill_time().filter(|_| works);
         (units.body.from_si(judgement.cast.sort.body.0), time.map_or(f64::NAN, |time| time * 1e3))
     };
     let axis = Axis::new("fill time", "ms").log();
@@ -47,7 +46,7 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
                 .with_series(Series::new("", asked).style(style).markers_only());
         }
     }
-    let allowed = |judgement: &Judgement| judgement.limits.allowed;
+    let allowed = |judgement: &Judgement| judgement.clocks.allowed;
     let (least, most) = range(told.talk.curve.iter().map(allowed));
     if most - least <= ALIKE * most {
         let name = format!("allowed {}", close(&milliseconds(least)));
@@ -66,9 +65,9 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
 
 /// The least and greatest of all times drawn, s.
 fn times(told: &Told<'_>) -> Option<(f64, f64)> {
-    let fills = |judgement: &Judgement| SIDES.map(|(.., side)| side(judgement).sound_fill_time());
+    let fills = |judgement: &Judgement| SIDES.map(|(.., side)| judgement.turn(side).sound_fill_time());
     let filled = told.talk.curve.iter().flat_map(fills).flatten();
-    let (least, most) = range(filled.chain(told.talk.curve.iter().map(|judgement| judgement.limits.allowed)));
+    let (least, most) = range(filled.chain(told.talk.curve.iter().map(|judgement| judgement.clocks.allowed)));
     (least <= most).then_some((least, most))
 }
 
@@ -78,7 +77,7 @@ fn range(values: impl Iterator<Item = f64>) -> (f64, f64) {
 
 /// "62.1 ms", or "48.1 ms to 62.1 ms".
 fn allowed(told: &Told<'_>) -> String {
-    let (least, most) = range(told.talk.sizes.iter().map(|judgement| judgement.limits.allowed));
+    let (least, most) = range(told.talk.sizes.iter().map(|judgement| judgement.clocks.allowed));
     if most - least <= ALIKE * most {
         milliseconds(least)
     } else {
@@ -101,28 +100,28 @@ fn headline(told: &Told<'_>) -> String {
             close(&fill(&only.set))
         );
     }
-    let in_time = |side: Side| sizes.iter().filter(|j| will_do(side(j), j.limits.allowed)).count();
-    let (aside, set, all) = (in_time(SIDES[0].3), in_time(SIDES[1].3), sizes.len());
+    let keeping = |side| sizes.iter().filter(|j| j.standing(side).does() == Does::Yes).count();
+    let (aside, set) = (keeping(LatchSetting::Aside), keeping(LatchSetting::Set));
+    let all = sizes.len();
     let pace = close(&told.pace());
-    let within = format!("in the {allowed} allowed");
-    let fill = if aside == 1 { "fills" } else { "fill" };
+    let keep = |count: usize| if count == 1 { "keeps" } else { "keep" };
     match (aside, set) {
-        (0, 0) => format!("None of the {all} sizes fills {within} at {pace}"),
+        (0, 0) => format!("None of the {all} sizes keeps all limits at {pace}; the fill may take {allowed}"),
         (aside, _) if aside == all => {
-            format!("All {all} sizes fill {within} at {pace} with the latch aside")
+            format!("All {all} sizes keep all limits at {pace} with the latch aside; {allowed} are allowed")
         }
         (0, set) => {
             let set = if set == all { "all".to_owned() } else { set.to_string() };
-            format!("With the latch aside none of {all} sizes fills {within} at {pace}; with it set {set} do")
+            format!("With the latch aside none of {all} sizes keeps all limits at {pace}; with it set {set} do")
         }
-        (aside, set) if set > aside => {
-            format!(
-                "{aside} of {all} sizes {fill} {within} with the latch aside, {set} with it set, at {pace}"
-            )
-        }
-        (aside, _) => {
-            format!("{aside} of {all} sizes {fill} {within} at {pace}; setting the latch adds none")
-        }
+        (aside, set) if set > aside => format!(
+            "{aside} of {all} sizes {} all limits with the latch aside, {set} with it set, at {pace}",
+            keep(aside)
+        ),
+        (aside, _) => format!(
+            "{aside} of {all} sizes {} all limits at {pace} with the latch aside; setting it adds none",
+            keep(aside)
+        ),
     }
 }
 
@@ -137,20 +136,30 @@ fn note(told: &Told<'_>) -> Note {
                 told.units.size(judgement.cast.sort.body.0),
                 fill(&judgement.aside),
                 fill(&judgement.set),
-                milliseconds(judgement.limits.allowed),
-                verdict(judgement.verdict)
+                milliseconds(judgement.clocks.allowed),
+                limits::verdict(judgement.verdict)
             )
         })
         .collect();
-    say.push(match talk.wants_latch {
-        Onset::Always => format!("At {} every square sort wants more than the cam.", told.pace()),
+    let because = talk.aside.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
+    let up_to = |body: f64| outward(told.units.body, body, f64::INFINITY, (0.0, body), 3).text;
+    say.push(match &talk.aside.from {
+        Onset::Always => format!("At {} no square sort will do with the latch aside{because}.", told.pace()),
         Onset::From(body) => format!(
-            "At {} a square sort wants the latch from {} on.",
+            "At {} the latch may stand aside for square sorts up to {}; beyond it not{because}.",
             told.pace(),
-            rounded(told.units.body, body, 3)
+            up_to(*body)
         ),
-        Onset::Never => format!("At {} no square sort up to 100 pt wants the latch.", told.pace()),
+        Onset::Never => format!("At {} every square sort up to 100 pt will do with the latch aside.", told.pace()),
+        Onset::UnknownBeyond(body, why) => format!(
+            "At {} nothing is known of square sorts beyond {}, because {}.",
+            told.pace(),
+            up_to(*body),
+            limits::why(why)
+        ),
     });
+    say.extend(limits::otherwise(&talk.judgement));
+    let clocks = &talk.judgement.clocks;
     let skin = rounded(told.units.fine, told.acceptance.skin, 3);
     Note {
         shows: format!("How long the mould takes to fill, entry to 98 % full, for each size at {}, on a scale of powers of ten; above the line it is too late.", told.pace()),
@@ -160,8 +169,13 @@ fn note(told: &Told<'_>) -> Note {
             (
                 "Who says how long the fill may take?".to_owned(),
                 format!(
-                    "The {}: the skin frozen on the face may be {skin} thick at the end of the fill, and the time for that is divided by a margin of {}. Both are the caster's judgement, not constants of nature.",
-                    clock(talk.judgement.limits.deciding()),
+                    "The {}: {}; and the time for that is divided by a margin of {}. What is accepted is the caster's judgement, not a constant of nature.",
+                    clock(clocks.deciding()),
+                    match clocks.deciding() {
+                        Clock::Lapping => "the metal that comes in first must still be hot enough to knit as the mould is full".to_owned(),
+                        Clock::Skin => format!("the skin on the face may be {skin} thick at the end of the fill"),
+                        Clock::Bulk => "the metal must still flow as the mould is full".to_owned(),
+                    },
                     significant(told.acceptance.margin, 3)
                 ),
             ),

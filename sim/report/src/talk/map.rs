@@ -1,9 +1,9 @@
 //! Sizes and paces: where the latch may stand aside, where it must be set, and where nothing does.
 
-use super::super::owner::significant;
 use super::super::pace::map::{headline, map};
+use super::super::pace::reach_words;
 use super::{Draft, Note, Told};
-use latchstroke_core::studies::pace::{Reach, SizePaces, Window};
+use latchstroke_core::studies::pace::{SizePaces, Window};
 
 /// The picture.
 pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
@@ -14,26 +14,12 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     Draft { stem: "size-pace-map", picture: Box::new(picture), headline, source, note: note(told) }
 }
 
-fn reach(told: &Told<'_>, reach: Reach) -> String {
-    match reach {
-        Reach::NoSize => "no size".to_owned(),
-        Reach::UpTo(body) => {
-            format!(
-                "sizes up to {} {}",
-                significant(told.units.body.from_si(body), 3),
-                told.units.body.symbol
-            )
-        }
-        Reach::EverySize => "every size looked at".to_owned(),
-    }
-}
-
 fn note(told: &Told<'_>) -> Note {
     let map = &told.talk.map;
     let mut say = vec![format!(
         "At the fastest pace that cools it, the latch may stand aside for {}, and set it casts {}.",
-        reach(told, map.largest_aside),
-        reach(told, map.largest_set)
+        reach_words(&map.largest_aside, &told.units),
+        reach_words(&map.largest_set, &told.units)
     )];
     let own = told.talk.judgement.cast.sort.body.0;
     let nearest = map.rows.iter().min_by(|a, b| {

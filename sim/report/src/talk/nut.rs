@@ -1,8 +1,9 @@
 //! Fill time and piston speed against the preload.
 
 use super::super::charts::close;
+use super::super::limits;
 use super::super::preload::{self, filling, reach_words};
-use super::{Draft, Note, Told, fill, latch_fails};
+use super::{Draft, Note, Told};
 use latchstroke_core::studies::preload::Reach;
 
 /// Sides of the latch, in the order of the reaches.
@@ -34,8 +35,7 @@ fn headline(told: &Told<'_>) -> String {
     let preload = |si: f64| close(&told.force(si));
     let answer = &told.talk.preload;
     let now = answer.nut.preload(0.0);
-    let range = |reach: &Reach| {
-        let (low, high) = (reach.low.preload, reach.high.preload);
+    let range = |(low, high): (f64, f64)| {
         let span = if low < SLACK * high {
             format!("of up to {}", preload(high))
         } else {
@@ -44,19 +44,25 @@ fn headline(told: &Told<'_>) -> String {
         let stands = if (low..=high).contains(&now) { "it is" } else { "not so the" };
         format!("{span} will do; {stands} {} now", preload(now))
     };
-    let cast = told.cast();
+    let of = |reach: &Reach| (reach.low.preload, reach.high.preload);
     match &answer.reaches {
-        [Some(aside), Some(_)] => format!("Latch aside or set, a preload {}", range(aside)),
-        [None, Some(set)] => format!("With the latch set, a preload {}", range(set)),
-        [Some(aside), None] => format!("Only with the latch aside, a preload {}", range(aside)),
-        [None, None] => match latch_fails(&told.talk.judgement) {
-            Some(fails) => format!("No preload will do for {cast} while {fails}; it is {} now", preload(now)),
-            None => format!(
-                "No preload tried will do for {cast}: {} with the latch set at the present {}",
-                close(&fill(&told.talk.judgement.set)),
-                preload(now)
-            ),
-        },
+        [Some(aside), Some(set)] => {
+            // What does with either setting is what both have in common.
+            let (low, high) = (of(aside).0.max(of(set).0), of(aside).1.min(of(set).1));
+            if low <= high {
+                format!("Latch aside or set, a preload {}", range((low, high)))
+            } else {
+                format!("With the latch aside, a preload {}", range(of(aside)))
+            }
+        }
+        [None, Some(set)] => format!("With the latch set, a preload {}", range(of(set))),
+        [Some(aside), None] => format!("Only with the latch aside, a preload {}", range(of(aside))),
+        [None, None] => {
+            let judgement = &told.talk.judgement;
+            let nearer = judgement.standing(judgement.advised()).in_the_way().next();
+            let why = nearer.map_or("no turn of it could be solved", |margin| limits::missed(margin.limit));
+            format!("No preload tried will do for {}; at the present {} {why}", told.cast(), preload(now))
+        }
     }
 }
 

@@ -1,15 +1,15 @@
 //! The window of sleeve lengths, and the length to make.
 
 use super::super::charts::close;
+use super::super::limits;
 use super::super::owner::{milliseconds, rounded};
 use super::super::sleeve::{self, chart};
 use super::{Draft, Note, Told};
-use latchstroke_core::studies::sleeve::{Answer, Cast, Recommendation, Refusal, Step};
-use latchstroke_core::turn::Finding;
+use latchstroke_core::limits::Limit;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::sleeve::{Answer, Group, Refusal, Step, Thrown};
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_scenario::quantity::nearest_64th;
-
-/// Lengths closer than this are one, m.
-pub(super) const SAME: f64 = 0.05e-3;
 
 /// The picture; none where the trip lift was read directly.
 pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
@@ -25,7 +25,6 @@ fn words<'a>(told: &'a Told<'_>, answer: &'a Answer) -> sleeve::Told<'a> {
     sleeve::Told {
         machine: told.machine,
         answer,
-        pace: told.talk.judgement.cast.pace.0,
         acceptance: told.acceptance,
         reserve_stated: told.reserve_stated,
         length: told.length,
@@ -41,66 +40,100 @@ pub(super) fn long(told: &Told<'_>, si: f64) -> String {
     close(&if on_the_rule { nearest_64th(si) } else { rounded(told.length, si, 4) })
 }
 
-/// What a step does for the largest size of all.
-fn largest<'a>(step: &'a Step, recommendation: &Recommendation) -> Option<&'a Cast> {
-    step.casts.iter().find(|cast| cast.sort == recommendation.largest)
-}
-
-/// "fills 36 pt in 58.5 ms, of 62.1 ms allowed".
-fn fills(told: &Told<'_>, cast: &Cast) -> String {
-    let size = close(&told.units.size(cast.sort.body.0));
-    let allowed = close(&milliseconds(cast.allowed));
-    match cast.turn.sound_fill_time().map(|time| close(&milliseconds(time))) {
-        Some(time) if cast.will_do => format!("fills {size} in {time}, of {allowed} allowed"),
-        Some(time) => format!("fills {size} in {time}, though only {allowed} are allowed"),
-        None => format!("does not fill {size}"),
+/// "36 pt fills in 58.5 ms, of 62.1 ms allowed"; or the limit in the way.
+pub(super) fn fills(told: &Told<'_>, thrown: &Thrown) -> String {
+    let size = close(&told.units.size(thrown.cast.sort.body.0));
+    match (thrown.turn.sound_fill_time(), thrown.standing.in_the_way().next()) {
+        (_, Some(margin)) => format!("for {size} {}", limits::missed(margin.limit)),
+        (Some(time), None) => format!(
+            "{size} fills in {}, of {} allowed",
+            close(&milliseconds(time)),
+            close(&milliseconds(thrown.allowed))
+        ),
+        (None, None) => format!("for {size} nothing is known"),
     }
 }
 
+/// What a step does for the largest size that it is made for: of those that want the latch, or of all.
+fn largest<'a>(answer: &Answer, step: &'a Step) -> Option<&'a Thrown> {
+    let wanting = |thrown: &&Thrown| answer.served.iter().any(|s| s.cast == thrown.cast && s.wants_latch);
+    let by_body = |a: &&Thrown, b: &&Thrown| a.cast.sort.body.0.total_cmp(&b.cast.sort.body.0);
+    step.casts.iter().filter(wanting).max_by(by_body).or_else(|| step.casts.iter().max_by(by_body))
+}
+
+/// The middle of what serves a group of sizes, m.
+pub(super) fn middle(group: &Group) -> f64 {
+    f64::midpoint(group.window.0, group.window.1)
+}
+
+/// "14 to 24 pt", or the only size.
+fn sizes(told: &Told<'_>, casts: &[Cast]) -> String {
+    let size = |cast: &Cast| close(&told.units.size(cast.sort.body.0));
+    match casts {
+        [] => String::new(),
+        [only] => size(only),
+        [first, .., last] => format!("{} to {}", size(first), size(last)),
+    }
+}
+
+/// What the study of the sleeve comes to, the one thing said of it in the whole talk: keep, make, or none.
 fn headline(told: &Told<'_>, answer: &Answer) -> String {
+    let now = long(told, answer.present.sleeve);
+    let wrong = told.talk.judgement.standing(LatchSetting::Set).in_the_way().find_map(|margin| {
+        match margin.limit {
+            Limit::LatchTrips => Some("is too short to trip"),
+            Limit::LatchHolds => Some("is too long to hold"),
+            _ => None,
+        }
+    });
+    let now_words = wrong.map_or_else(String::new, |wrong| format!("The sleeve of {now} {wrong}; "));
+    match &answer.recommendation {
+        Ok(recommendation) => {
+            let step = &recommendation.step;
+            let does = largest(answer, step).map_or(String::new(), |thrown| fills(told, thrown));
+            let make = long(told, step.sleeve);
+            match (recommendation.keep, wrong) {
+                (true, _) => format!("Keep the sleeve of {now}: with it {does}"),
+                (false, Some(_)) => format!("{now_words}with one of {make} {does}"),
+                (false, None) => format!("A sleeve of {make} instead of {now}: with it {does}"),
+            }
+        }
+        Err(refusal) => now_words + &refused(told, answer, refusal),
+    }
+}
+
+fn refused(told: &Told<'_>, answer: &Answer, refusal: &Refusal) -> String {
     let lift = |si: f64| close(&told.lift(si));
     let window = answer.window;
-    let recommendation = match &answer.recommendation {
-        Ok(recommendation) => recommendation,
-        Err(Refusal::NoWindow) => {
-            return format!(
-                "No sleeve works: the prongs travel {}, and the cross block lifts only {}",
-                lift(window.prong_travel),
-                lift(window.block_lift)
-            );
+    match refusal {
+        Refusal::NoWindow => format!(
+            "No sleeve works: the prongs travel {}, and the cross block lifts only {}",
+            lift(window.prong_travel),
+            lift(window.block_lift)
+        ),
+        Refusal::TooNarrow(low, high) => format!(
+            "No sleeve can be recommended: all limits are kept over {} only, and {} may be off at either end",
+            lift(high - low),
+            lift(answer.tolerance)
+        ),
+        Refusal::NoOneLength(groups, _) if groups.is_empty() => {
+            let hindered = answer.served.iter().filter(|served| served.wants_latch);
+            let why = hindered.filter_map(|served| served.hindered_by).next_back();
+            let why = why.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
+            format!("No length of sleeve will do for a size that wants the latch{why}")
         }
-        Err(Refusal::TooNarrow) => {
-            return format!(
-                "No sleeve can be recommended: lengths that work span {}, and {} is kept at each end",
-                lift(window.longest - window.shortest),
-                lift(answer.reserve)
-            );
+        Refusal::NoOneLength(groups, none) => {
+            let each = groups.iter().map(|group| {
+                format!("{} for {}", long(told, middle(group)), sizes(told, &group.casts))
+            });
+            let none = if none.is_empty() {
+                String::new()
+            } else {
+                format!("; none serves {}", sizes(told, none))
+            };
+            let each: Vec<String> = each.collect();
+            format!("No one sleeve serves all sizes: {}{none}", each.join(", "))
         }
-        Err(Refusal::NoMargin) => {
-            return "No sleeve keeps clear both of touching coils and of a lifting matrix".to_owned();
-        }
-    };
-    let (now, best) = (answer.present.sleeve, recommendation.step.sleeve);
-    let does = largest(&recommendation.step, recommendation).map_or(String::new(), |cast| fills(told, cast));
-    let wrong = match answer.present.fault() {
-        Some(Finding::NeverTrips { .. }) => Some("too short to trip"),
-        Some(Finding::NeverHolds { .. }) => Some("too long to hold"),
-        _ => None,
-    };
-    let present = &answer.present;
-    let keeps = present.casts.iter().all(|cast| cast.will_do)
-        && present.margin() >= 0.0
-        && window.lift_left(now).min(window.clearance(now)) >= answer.reserve;
-    let (now_words, best_words) = (long(told, now), long(told, best));
-    match wrong {
-        Some(wrong) => format!("The sleeve of {now_words} is {wrong}; one of {best_words} {does}"),
-        None if (now - best).abs() < SAME => format!("The sleeve of {now_words} is right: it {does}"),
-        None if keeps => {
-            let does = largest(present, recommendation).map_or(String::new(), |cast| fills(told, cast));
-            let other = if best > now { "loads the latch less" } else { "throws further" };
-            format!("The sleeve of {now_words} {does}; one of {best_words} {other}")
-        }
-        None => format!("A sleeve of {best_words} instead of {now_words} {does}"),
     }
 }
 
@@ -113,31 +146,50 @@ fn note(told: &Told<'_>, answer: &Answer) -> Note {
             made(window.shortest),
             made(window.longest)
         ),
-        format!("{} of lift are kept in hand at both ends.", told.lift(answer.reserve)),
+        format!("The trip lift may be off by {}, and that is kept in hand at both ends.", told.lift(answer.tolerance)),
         format!("The sleeve now fitted is {} long.", made(answer.present.sleeve)),
     ];
-    if let Ok(recommendation) = &answer.recommendation {
-        let step = &recommendation.step;
-        say.push(format!(
-            "The one recommended is {} long, and the rod is lengthened by as much: it trips at a lift of {} with {} of lift left.",
-            made(step.sleeve),
-            told.lift(step.trip_lift),
-            told.lift(window.lift_left(step.sleeve))
-        ));
-        let size = |cast: &Cast| {
-            let words = fills(told, cast).replace('\u{a0}', " ");
-            format!("With it the latch {words}.")
-        };
-        say.extend(step.casts.iter().map(size));
+    match &answer.recommendation {
+        Ok(recommendation) => {
+            let step = &recommendation.step;
+            let (low, high) = recommendation.window;
+            say.push(if recommendation.keep {
+                format!(
+                    "Keep it: all limits are kept from {} to {}, and it lies inside.",
+                    made(low),
+                    made(high)
+                )
+            } else {
+                format!(
+                    "The one recommended is {} long, in the middle of {} to {}, over which all limits are kept; the rod is lengthened by as much.",
+                    made(step.sleeve),
+                    made(low),
+                    made(high)
+                )
+            });
+            let size = |thrown: &Thrown| {
+                format!("With it, latch set, {}.", fills(told, thrown).replace('\u{a0}', " "))
+            };
+            say.extend(step.casts.iter().map(size));
+        }
+        Err(refusal) => {
+            say.push(refused(told, answer, refusal).replace('\u{a0}', " ") + ".");
+        }
+    }
+    for served in answer.served.iter().filter(|served| served.lengths.is_empty()) {
+        if let Some(limit) = served.hindered_by {
+            let size = told.units.size(served.cast.sort.body.0);
+            say.push(format!("No length keeps all limits for {size} with the latch set: {}.", limits::missed(limit)));
+        }
     }
     Note {
-        shows: "Fill time with the latch set, and the margins at both ends, against the length of the sleeve; the shaded lengths trip and hold.".to_owned(),
-        computed: format!("{} lengths, each with every size and the latch set; the ends of the window by root finding.", answer.steps.len()),
+        shows: "Fill time with the latch set, and how many times over the limit that decides is kept, against the length of the sleeve.".to_owned(),
+        computed: format!("{} lengths, each with every size and the latch set; the ends of the windows by root finding.", answer.steps.len()),
         say,
         questions: vec![
             (
                 "Why not as short as possible?".to_owned(),
-                "A shorter sleeve throws further, and loads the latch more as it lets go; the matrix comes nearer to lifting. The length recommended is the longest whose springs still drive all the metal by themselves, or come nearest to that within the margins.".to_owned(),
+                "A shorter sleeve throws further, and loads the latch more as it lets go; the matrix comes nearer to lifting. The middle of the window leaves the most in hand at both ends.".to_owned(),
             ),
             (
                 "Why lengthen the rod too?".to_owned(),

@@ -1,10 +1,11 @@
 //! How far cross block and piston go in a turn, latch aside and set.
 
 use super::super::charts::{close, lift_at, travel};
-use super::super::findings::sentence;
+use super::super::limits;
 use super::super::owner::{milliseconds, percent, rounded, significant};
 use super::{Draft, Note, Told, fault};
-use latchstroke_core::turn::{EventKind, Finding};
+use latchstroke_core::limits::Limit;
+use latchstroke_core::turn::EventKind;
 
 /// The picture.
 pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
@@ -18,22 +19,24 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
 fn headline(told: &Told<'_>) -> String {
     let set = &told.talk.judgement.set;
     let lift = |si: f64| close(&told.lift(si));
-    match (set.throw, fault(&told.talk.judgement)) {
-        (Some(throw), _) => {
-            format!(
-                "The latch holds the rod until the cross block has lifted {}",
-                lift(lift_at(set, throw.time))
-            )
-        }
-        (None, Some(Finding::NeverTrips { lift: had, needed })) => format!(
+    if let Some(throw) = set.throw {
+        let lifted = lift(lift_at(set, throw.time));
+        return format!("The latch holds the rod until the cross block has lifted {lifted}");
+    }
+    let Some(margin) = fault(&told.talk.judgement) else {
+        return "The latch does not throw the rod: this turn could not be solved".to_owned();
+    };
+    let (value, bound) = (margin.value.unwrap_or(f64::NAN), margin.bound.unwrap_or(f64::NAN));
+    match margin.limit {
+        Limit::LatchTrips => format!(
             "The latch never lets go: the cross block lifts {}, and {} are needed",
-            lift(*had),
-            lift(*needed)
+            lift(set.peaks.block_lift),
+            lift(value.max(bound))
         ),
-        (None, Some(Finding::NeverHolds { clearance })) => {
-            format!("The latch never holds: the sleeve is {} too long", lift(-clearance))
+        Limit::LatchHolds => {
+            format!("The latch never holds: the sleeve is {} too long", lift((value - bound).abs()))
         }
-        (None, _) => "The latch does not throw the rod in this turn".to_owned(),
+        limit => format!("The latch does not throw the rod: {}", limits::missed(limit)),
     }
 }
 
@@ -71,7 +74,7 @@ fn note(told: &Told<'_>) -> Note {
                 _ => {}
             }
         }
-        None => say.extend(fault(judgement).map(|finding| sentence(finding, &told.units))),
+        None => say.extend(fault(judgement).map(|margin| limits::sentence(margin, &told.units))),
     }
     Note {
         shows: "How far the cross block and the piston have gone over one turn of the main shaft: above with the latch aside, below with it set.".to_owned(),

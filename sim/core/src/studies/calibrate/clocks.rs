@@ -1,20 +1,23 @@
 //! The clocks of one cast over a range of interface coefficients: how much time there was for each time needed.
 //!
 //! The turn is solved at [`TURNS`] coefficients, evenly by ratio; between them the logarithm of the fill time runs straight.
-//! Skin is solved at every coefficient of the grid, and the bulk limit is in closed form. No margin is asked for: experience says what came out.
+//! Skin is solved at every coefficient of the grid; lapping and bulk limit are in closed form and hang on the coefficient alone. No
+//! margin is asked for: experience says what came out.
 
 use super::posterior::Posterior;
 use crate::parallel::prelude::*;
-use crate::studies::cooling::fastest_solid;
-use crate::studies::judge::{Cast, PACES};
+use crate::limits::{Clocks as Judged, Limit, Margin, Reading, Standing};
+use crate::studies::cooling::{cooling, fastest_solid};
+use crate::studies::judge::{Cast, PACES, Solid, Terms};
 use crate::studies::watch::Watch;
-use crate::turn::{Accuracy, Finding, Turn, solve};
+use crate::turn::{Finding, Turn, solve};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::bulk_limit;
 use latchstroke_models::freezing::skin::SkinGrowth;
+use latchstroke_models::freezing::{bulk_limit, lapping_limit};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_models::units::{Angle, HeatTransfer, Temperature};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Angle, HeatTransfer, Pace, Temperature};
 use std::f64::consts::LN_10;
 
 /// Turns solved for one cast; odd, so that one has the coefficient in the middle of the grid.
@@ -26,22 +29,49 @@ const FARTHEST: f64 = LN_10;
 /// The slacks of one cast over the grid of a [`Posterior`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Clocks {
+    /// ln(lapping limit / fill time).
+    pub lapping: Vec<f64>,
     /// ln(skin limit / fill time).
     pub skin: Vec<f64>,
     /// ln(bulk limit / fill time).
     pub bulk: Vec<f64>,
-    /// Whether the setting itself works, with the coefficient in the middle of the grid: the latch holds and lets go, no coils
-    /// touch, and the follower stays on its cam.
+    /// Whether every limit of the list but the clocks, the filling and the cooling is kept, with the coefficient in the middle of
+    /// the grid: these hang on the coefficient and are weighed over it, the others are not.
     pub works: bool,
-    /// Whether the pressure lifts the matrix there.
-    pub lifts: bool,
+    /// Whether a turn could be solved so that it can be trusted, at one coefficient at least.
+    pub trusted: bool,
+}
+
+/// Which of the two clocks of the streams and the face count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ruling {
+    /// Lapping alone.
+    Lapping,
+    /// Skin alone.
+    Skin,
+    /// The lesser of both, as the judge has it.
+    Least,
 }
 
 impl Clocks {
-    /// The lesser of both slacks: the cast fills in time where it is above zero.
-    pub fn filling(&self) -> Vec<f64> {
-        self.skin.iter().zip(&self.bulk).map(|(skin, bulk)| skin.min(*bulk)).collect()
+    /// Slack of the clocks that spoil the face: below nought it laps or its edges are round.
+    pub fn face(&self, ruling: Ruling) -> Vec<f64> {
+        match ruling {
+            Ruling::Lapping => self.lapping.clone(),
+            Ruling::Skin => self.skin.clone(),
+            Ruling::Least => least(&self.lapping, &self.skin),
+        }
     }
+
+    /// The least slack of all: the cast fills in time where it is above nought.
+    pub fn filling(&self, ruling: Ruling) -> Vec<f64> {
+        least(&self.face(ruling), &self.bulk)
+    }
+}
+
+/// The lesser of two slacks, point by point.
+pub fn least(a: &[f64], b: &[f64]) -> Vec<f64> {
+    a.iter().zip(b).map(|(a, b)| a.min(*b)).collect()
 }
 
 /// A machine with another interface coefficient (W/m²K) while it fills and, where given, another pot temperature (K). A
@@ -66,25 +96,29 @@ pub fn clocks(
     stated: &MachineStatement,
     (cast, setting, pot): (Cast, LatchSetting, Option<f64>),
     grid: &Posterior,
-    accuracy: Accuracy,
+    terms: &Terms,
     watch: &impl Watch,
 ) -> Result<Option<Clocks>, Vec<Fault>> {
     let prepare = |film: f64| Machine::prepare(&with(stated, film, pot), cast.sort, cast.pace, setting);
-    let nodes = nodes(grid);
-    let mut turns: Vec<Turn> = Vec::with_capacity(TURNS);
-    for &film in &nodes {
+    let mut fills = Vec::with_capacity(TURNS);
+    let mut works = false;
+    for (n, film) in nodes(grid).into_iter().enumerate() {
         if watch.called_off() {
             return Ok(None);
         }
-        turns.push(solve(&prepare(film)?, accuracy));
+        let machine = prepare(film)?;
+        let turn = solve(&machine, terms.accuracy);
+        if n == TURNS / 2 {
+            works = keeps_the_others((&machine, &turn), cast.pace, terms);
+        }
+        // A turn that cannot be trusted says nothing; its neighbours stand in for it.
+        if !turn.findings.iter().any(Finding::makes_unreliable) {
+            fills.push((film, turn.sound_fill_time().map(f64::ln)));
+        }
         watch.advance(1);
     }
-    let fills: Vec<Option<f64>> = turns.iter().map(|turn| turn.sound_fill_time().map(f64::ln)).collect();
-    let among_middle = |is_so: fn(&Finding) -> bool| {
-        turns.get(TURNS / 2).is_some_and(|turn| turn.findings.iter().any(is_so))
-    };
     // All coefficients alike can be prepared, for the nodes have been.
-    let known = |film: f64| prepare(film).ok().zip(between(&nodes, &fills, film));
+    let known = |film: f64| prepare(film).ok().zip(between(&fills, film));
     let slack = |limit: f64, fill: f64| (limit.ln() - fill).clamp(-FARTHEST, FARTHEST);
     let thickest = grid.skins().last().copied().unwrap_or(0.0);
     let skin = grid.field(|film| {
@@ -94,42 +128,63 @@ pub fn clocks(
         let limit = |growth: &SkinGrowth, skin: f64| growth.time(skin).unwrap_or(f64::INFINITY);
         move |skin| growth.as_ref().map_or(-FARTHEST, |(growth, fill)| slack(limit(growth, skin), *fill))
     });
-    let bulk = grid.field(|film| {
-        let slack = known(film)
-            .map_or(-FARTHEST, |(machine, fill)| slack(bulk_limit(&machine.metal, &machine.mould), fill));
-        move |_| slack
-    });
+    let of_coefficient = |limit: &dyn Fn(&Machine) -> f64| {
+        grid.field(|film| {
+            let slack = known(film).map_or(-FARTHEST, |(machine, fill)| slack(limit(&machine), fill));
+            move |_| slack
+        })
+    };
+    let accepted = terms.acceptance.solid;
     Ok(Some(Clocks {
+        lapping: of_coefficient(&|m| lapping_limit(&m.metal, &m.mould, accepted)),
         skin,
-        bulk,
-        works: !among_middle(Finding::faults_setting),
-        lifts: among_middle(|finding| matches!(finding, Finding::MatrixLifts { .. })),
+        bulk: of_coefficient(&|m| bulk_limit(&m.metal, &m.mould)),
+        works,
+        trusted: !fills.is_empty(),
     }))
 }
 
-/// Slack of the cooling of a cast, ln(fastest pace that leaves it solid / its pace), over the grid.
-///
-/// # Errors
-/// The faults of the statement.
-pub fn cooling_slack(
-    stated: &MachineStatement,
-    (cast, pot): (Cast, Option<f64>),
-    shut: Angle,
-    grid: &Posterior,
-) -> Result<Vec<f64>, Vec<Fault>> {
-    let nodes = nodes(grid);
-    let paces: Vec<Option<f64>> = nodes
-        .par_iter()
-        .map(|&film| {
-            let cooling = fastest_solid(&with(stated, film, pot), cast.sort, shut)?;
-            Ok(Some(cooling.map_or(PACES.0, |cooling| cooling.pace).ln()))
+/// Whether a turn keeps every limit but the clocks, the filling and the cooling.
+fn keeps_the_others((machine, turn): (&Machine, &Turn), pace: Pace, terms: &Terms) -> bool {
+    let solid = Solid::at(cooling(machine, terms.shut), terms.shut, pace);
+    let clocks = Judged::of(machine, terms.acceptance);
+    let standing = Standing::of((machine, turn), &clocks, &solid, terms, Reading::Still);
+    let weighed = |margin: &Margin| {
+        margin.limit.is_clock() || matches!(margin.limit, Limit::Filled | Limit::Solid)
+    };
+    standing.in_the_way().all(weighed)
+}
+
+/// The fastest pace (turns/s, as a logarithm) that leaves a sort solid, at each of the coefficients at which turns are solved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cooled(Vec<(f64, Option<f64>)>);
+
+impl Cooled {
+    /// Of a sort from a pot (K) of another temperature, where given.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn of(
+        stated: &MachineStatement,
+        (sort, pot): (Sort, Option<f64>),
+        shut: Angle,
+        grid: &Posterior,
+    ) -> Result<Self, Vec<Fault>> {
+        let limits = nodes(grid).into_par_iter().map(|film| {
+            let cooling = fastest_solid(&with(stated, film, pot), sort, shut)?;
+            Ok((film, Some(cooling.map_or(PACES.0, |cooling| cooling.pace).ln())))
+        });
+        Ok(Self(limits.collect::<Result<_, Vec<Fault>>>()?))
+    }
+
+    /// Slack of the cooling at a pace, ln(fastest pace that leaves it solid / the pace), over the grid.
+    pub fn slack(&self, pace: Pace, grid: &Posterior) -> Vec<f64> {
+        let own = pace.0.ln();
+        grid.field(|film| {
+            let limit = between(&self.0, film);
+            move |_| limit.map_or(-FARTHEST, |limit| (limit - own).clamp(-FARTHEST, FARTHEST))
         })
-        .collect::<Result<_, Vec<Fault>>>()?;
-    let own = cast.pace.0.ln();
-    Ok(grid.field(|film| {
-        let limit = between(&nodes, &paces, film);
-        move |_| limit.map_or(-FARTHEST, |limit| (limit - own).clamp(-FARTHEST, FARTHEST))
-    }))
+    }
 }
 
 /// The coefficients at which turns are solved: over the grid's range, evenly by ratio.
@@ -139,15 +194,12 @@ fn nodes(grid: &Posterior) -> Vec<f64> {
     (0..TURNS).map(|n| low * (high / low).powf(share(n))).collect()
 }
 
-/// The straight line, over the logarithm of the coefficient, between what is known at the nodes; the nearer node where one of
-/// the two is unknown.
-fn between(nodes: &[f64], values: &[Option<f64>], film: f64) -> Option<f64> {
-    let known: Vec<(f64, Option<f64>)> = nodes.iter().copied().zip(values.iter().copied()).collect();
-    // The last stretch also takes what rounding puts past its end.
-    let mut stretches = known.windows(2);
-    let pair =
-        stretches.find(|pair| pair.last().is_some_and(|last| film <= last.0)).or(known.windows(2).last());
-    let [(a, at_a), (b, at_b)] = *pair? else { return None };
+/// The straight line, over the logarithm of the coefficient, between what is known at coefficients that rise; the nearer of two
+/// where one is unknown, and the outermost beyond them.
+fn between(known: &[(f64, Option<f64>)], film: f64) -> Option<f64> {
+    let above = known.partition_point(|(at, _)| *at < film);
+    let (&(b, at_b), before) = (known.get(above).or(known.last())?, above.checked_sub(1));
+    let Some(&(a, at_a)) = before.and_then(|n| known.get(n)).filter(|(a, _)| *a < b) else { return at_b };
     let share = ((film / a).ln() / (b / a).ln()).clamp(0.0, 1.0);
     match (at_a, at_b) {
         (Some(at_a), Some(at_b)) => Some(at_a + share * (at_b - at_a)),

@@ -1,17 +1,16 @@
 //! Which further cast would teach most, and what is to be expected of all that were asked about.
 
-use super::clocks::{TURNS, clocks, with};
-use super::{Calibration, Estimate, Evidence, Outcome, Posterior};
+use super::clocks::{Clocks, Cooled, Ruling, TURNS, clocks, with};
+use super::{Calibration, Estimate, Evidence, Outcome, Posterior, sound};
 use crate::parallel::prelude::*;
 use crate::studies::cooling::fastest_solid;
-use crate::studies::judge::Cast;
+use crate::studies::judge::{Cast, Terms};
 use crate::studies::watch::Watch;
-use crate::turn::Accuracy;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
-use latchstroke_models::units::{Angle, Pace};
+use latchstroke_models::units::Pace;
 
 /// How sure an owner is taken to be of a cast still to be made.
 const SURE: f64 = 0.95;
@@ -33,7 +32,7 @@ pub struct Outlook {
     pub chance: f64,
     /// What its outcome would tell, bits.
     pub information: f64,
-    /// Whether it can be tried: the setting works, the matrix stays down, and the type is solid in time, be it by the low end of
+    /// Whether it can be tried: every limit but those of filling is kept, and the type is solid in time, be it by the low end of
     /// the coefficient or because one at least as thick is remembered as sound at no slower a pace.
     pub can_be_tried: bool,
     slack: Vec<f64>,
@@ -63,34 +62,35 @@ pub fn outlooks(
     stated: &MachineStatement,
     sorts: &[Sort],
     paces: &[Pace],
-    shut: Angle,
+    terms: &Terms,
     calibration: &Calibration,
     watch: &impl Watch,
 ) -> Result<Option<Vec<Outlook>>, Vec<Fault>> {
     let posterior = &calibration.posterior;
     let slow = with(stated, posterior.film().low, None);
-    let solid: Vec<f64> = sorts
+    let solid: Vec<(f64, Cooled)> = sorts
         .par_iter()
         .map(|&sort| {
-            let by_model = fastest_solid(&slow, sort, shut)?.map_or(0.0, |cooling| cooling.pace);
-            Ok(by_model.max(fastest_remembered(calibration, sort)))
+            let by_model = fastest_solid(&slow, sort, terms.shut)?.map_or(0.0, |cooling| cooling.pace);
+            let cooled = Cooled::of(stated, (sort, None), terms.shut, posterior)?;
+            Ok((by_model.max(fastest_remembered(calibration, sort)), cooled))
         })
         .collect::<Result<_, Vec<Fault>>>()?;
-    let asked: Vec<(Cast, LatchSetting, bool)> = sorts
+    let asked: Vec<(Cast, LatchSetting, &(f64, Cooled))> = sorts
         .iter()
-        .zip(solid)
-        .flat_map(|(&sort, solid)| paces.iter().map(move |&pace| (Cast { sort, pace }, pace.0 <= solid)))
+        .zip(&solid)
+        .flat_map(|(&sort, solid)| paces.iter().map(move |&pace| (Cast { sort, pace }, solid)))
         .flat_map(|(cast, solid)| [(cast, Aside, solid), (cast, Set, solid)])
         .collect();
     asked
         .par_iter()
-        .map(|&(cast, setting, solid)| {
-            let found = clocks(stated, (cast, setting, None), posterior, Accuracy::default(), watch)?;
-            Ok(found.map(|clocks| {
-                let slack = clocks.filling();
-                let chance = if clocks.works { posterior.chance_kept(&slack) } else { 0.0 };
+        .map(|&(cast, setting, (solid, cooled))| {
+            let found = clocks(stated, (cast, setting, None), posterior, terms, watch)?;
+            Ok(found.map(|clocks: Clocks| {
+                let chance = sound(posterior, &clocks, &cooled.slack(cast.pace, posterior));
+                let slack = clocks.filling(Ruling::Least);
                 let information = posterior.information(&slack, SURE);
-                let can_be_tried = solid && clocks.works && !clocks.lifts;
+                let can_be_tried = cast.pace.0 <= *solid && clocks.works && clocks.trusted;
                 Outlook { cast, setting, chance, information, can_be_tried, slack }
             }))
         })

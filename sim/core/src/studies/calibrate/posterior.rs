@@ -129,6 +129,21 @@ impl Posterior {
     /// What is believed after some more reports.
     #[must_use]
     pub fn after<'a>(&self, evidence: impl IntoIterator<Item = &'a Evidence>) -> Self {
+        let (logs, most) = self.joint(evidence);
+        let weights = logs.into_iter().map(|log| (log - most).exp()).collect();
+        Self { weights, ..self.clone() }.normalised()
+    }
+
+    /// The marginal likelihood of some reports, as a logarithm: ln Σ weight·∏ chance of each report. The ratio of that of two ways to
+    /// read the same casts is how many times likelier the one makes what happened than the other (R. E. Kass and A. E. Raftery,
+    /// "Bayes factors", 1995, from memory).
+    pub fn marginal<'a>(&self, evidence: impl IntoIterator<Item = &'a Evidence>) -> f64 {
+        let (logs, most) = self.joint(evidence);
+        most + logs.into_iter().map(|log| (log - most).exp()).sum::<f64>().ln()
+    }
+
+    /// The logarithm of weight times the chance of all reports at each point, and the greatest of them.
+    fn joint<'a>(&self, evidence: impl IntoIterator<Item = &'a Evidence>) -> (Vec<f64>, f64) {
         // Logarithms, so that hundreds of reports do not run out of digits; a report no point explains leaves none at zero,
         // for nobody is quite sure.
         let mut logs: Vec<f64> = self.weights.iter().map(|weight| weight.ln()).collect();
@@ -138,8 +153,7 @@ impl Posterior {
             }
         }
         let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let weights = logs.into_iter().map(|log| (log - most).exp()).collect();
-        Self { weights, ..self.clone() }.normalised()
+        (logs, most)
     }
 
     fn normalised(mut self) -> Self {

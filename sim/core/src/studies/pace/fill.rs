@@ -1,12 +1,12 @@
 //! How long the mould takes to fill, pace by pace.
 
 use super::window::{Window, paces};
-use super::{Terms, fastest_solid};
-use crate::limits::Clocks;
+use super::{Terms, fastest_solid, known_up_to};
+use crate::limits::{Clocks, Limit, Reading, Standing, State, Unknown};
 use crate::parallel::prelude::*;
-use crate::studies::cooling::Cooling;
-use crate::studies::judge::PACES;
-use crate::turn::{Finding, Turn, solve};
+use crate::studies::cooling::{Cooling, cooling};
+use crate::studies::judge::{PACES, Solid};
+use crate::turn::solve;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -26,52 +26,72 @@ pub struct FillTimes {
     pub at_cooling_limit: Option<Point>,
 }
 
-/// Fill times at one pace.
+/// The fills at one pace.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
     /// The pace, turns/s.
     pub pace: f64,
-    /// Fill time with the latch aside, s; none where the cast is spoilt or the setting cannot work.
-    pub aside: Option<f64>,
-    /// Fill time with the latch set, s.
-    pub set: Option<f64>,
-    /// How long the fill may take, s.
-    pub allowed: f64,
+    /// With the latch aside.
+    pub aside: Side,
+    /// With the latch set.
+    pub set: Side,
+    /// How long the fill may take.
+    pub clocks: Clocks,
 }
 
-impl Point {
-    /// Whether a fill time is within what is allowed.
-    pub fn in_time(&self, time: Option<f64>) -> bool {
-        time.is_some_and(|time| time <= self.allowed)
+/// The fill with one setting of the latch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Side {
+    /// Fill time, s; none where the cast is spoilt or a limit of the machine is missed.
+    pub time: Option<f64>,
+    /// The limit, but for that of cooling, that stands most in the way; none where all are kept.
+    pub lost: Option<Limit>,
+    /// Whether the turn could be solved so that it can be trusted.
+    pub is_known: bool,
+}
+
+impl Side {
+    /// Whether all limits but that of cooling are kept.
+    pub fn is_kept(&self) -> bool {
+        self.lost.is_none() && self.is_known
     }
 }
 
-/// Fill times for a size, on all cores.
+/// Fill times for a size, on all cores, up to the fastest pace at which there is such a machine.
 ///
 /// # Errors
 /// The faults of the statement.
 pub fn fill_times(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<FillTimes, Vec<Fault>> {
     let cooling = fastest_solid(stated, sort, terms.shut)?;
-    let all: Vec<f64> = paces(Window { from: PACES.0, to: PACES.1 }).collect();
+    let known = known_up_to(stated, sort).map_or(PACES.1, |(pace, _)| pace);
+    let all: Vec<f64> = if known > PACES.0 {
+        paces(Window { from: PACES.0, to: known }).collect()
+    } else {
+        vec![PACES.0]
+    };
     let points = all
         .into_par_iter()
-        .map(|pace| point(stated, sort, pace, terms))
+        .map(|pace| point(stated, sort, pace, &terms))
         .collect::<Result<_, Vec<Fault>>>()?;
-    let limit = cooling.map(|cooling| cooling.pace.min(PACES.1));
-    let at_cooling_limit = limit.map(|pace| point(stated, sort, pace, terms)).transpose()?;
+    let limit = cooling.map(|cooling| cooling.pace.min(known));
+    let at_cooling_limit = limit.map(|pace| point(stated, sort, pace, &terms)).transpose()?;
     Ok(FillTimes { sort, cooling, points, at_cooling_limit })
 }
 
-fn point(stated: &MachineStatement, sort: Sort, pace: f64, terms: Terms) -> Result<Point, Vec<Fault>> {
-    let machine = Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside)?;
-    let allowed = Clocks::of(&machine, terms.acceptance).allowed;
-    let aside = time(&solve(&machine, terms.accuracy));
-    let set = time(&solve(&Machine { setting: LatchSetting::Set, ..machine }, terms.accuracy));
-    Ok(Point { pace, aside, set, allowed })
-}
-
-/// Fill time, s, of a sound cast with a setting that can work.
-fn time(turn: &Turn) -> Option<f64> {
-    let works = !turn.findings.iter().any(Finding::faults_setting);
-    turn.sound_fill_time().filter(|_| works)
+fn point(stated: &MachineStatement, sort: Sort, pace: f64, terms: &Terms) -> Result<Point, Vec<Fault>> {
+    let aside = Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside)?;
+    let set = Machine { setting: LatchSetting::Set, ..aside.clone() };
+    let clocks = Clocks::of(&aside, terms.acceptance);
+    let solid = Solid::at(cooling(&aside, terms.shut), terms.shut, Pace(pace));
+    let side = |machine: &Machine| {
+        let turn = solve(machine, terms.accuracy);
+        let standing = Standing::of((machine, &turn), &clocks, &solid, terms, Reading::Still);
+        let works = !standing.in_the_way().any(|margin| margin.limit.is_of_machine());
+        Side {
+            time: turn.sound_fill_time().filter(|_| works),
+            lost: standing.in_the_way().map(|margin| margin.limit).find(|limit| *limit != Limit::Solid),
+            is_known: !standing.margins.iter().any(|m| m.state == State::NotKnown(Unknown::Untrusted)),
+        }
+    };
+    Ok(Point { pace, aside: side(&aside), set: side(&set), clocks })
 }

@@ -1,6 +1,6 @@
 //! Which paces do for every size: the rows of a map of sizes and paces.
 
-use super::{SizePaces, Terms, Window, largest_size, size_paces_watched};
+use super::{Reach, SizePaces, Terms, Window, largest_size, size_paces_watched};
 use crate::roots::Onset;
 use crate::studies::judge::Cast;
 use crate::studies::watch::Watch;
@@ -25,10 +25,10 @@ pub const ROWS: u64 = 40;
 /// How far each setting of the latch reaches, and the paces of many sizes between.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SizeMap {
-    /// The size from which the latch may no longer stand aside, at the fastest pace that cools it.
-    pub largest_aside: Onset,
-    /// The size from which the set latch no longer casts, at the same pace.
-    pub largest_set: Onset,
+    /// How far the latch may stand aside, each size at the fastest pace that cools it.
+    pub largest_aside: Reach,
+    /// How far the set latch casts, at the same pace.
+    pub largest_set: Reach,
     /// The sizes with their paces, smallest first.
     pub rows: Vec<SizePaces>,
 }
@@ -63,8 +63,8 @@ pub fn size_map(
 }
 
 /// The first sizes of a map, smallest first.
-fn sizes(reaches: [&Onset; 2], asked: &[Sort], cast: Cast) -> Vec<Sort> {
-    let reaches = reaches.into_iter().filter_map(|reach| match reach {
+fn sizes(reaches: [&Reach; 2], asked: &[Sort], cast: Cast) -> Vec<Sort> {
+    let reaches = reaches.into_iter().filter_map(|reach| match &reach.from {
         Onset::From(body) => Some(*body),
         Onset::Always | Onset::Never | Onset::UnknownBeyond(..) => None,
     });
