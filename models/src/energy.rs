@@ -32,7 +32,9 @@ pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Po
     let bounce = state.rod_speed - state.block_speed;
     let pressing = loads.swept - loads.flow - loads.leak;
     let well_damping = match (mode.well, mode.ringing) {
-        (WellMode::Closed, Ringing::Damped) => (loads.well_pressure - machine.well.stiffness() * state.pressed) * pressing,
+        (WellMode::Closed, Ringing::Damped) => {
+            (loads.well_pressure - machine.well.stiffness() * state.pressed) * pressing
+        }
         _ => 0.0,
     };
     let followed = Mode { ringing: Ringing::Followed, ..mode };

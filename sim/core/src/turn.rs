@@ -346,7 +346,9 @@ impl<'a> Run<'a> {
                     mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
                         / time
                         / machine.nozzle.area,
-                    skin: self.traced.then(|| SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time)),
+                    skin: self
+                        .traced
+                        .then(|| SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time)),
                 })
             }
             _ => None,

@@ -121,7 +121,9 @@ impl Question<'_> {
         let back = |at: f64| if change.by_ratio() { at.exp() } else { at };
         let (from, end) = (scale(now.clamp(least, most)), scale(if upwards { most } else { least }));
         let way = end - from;
-        let value = |at: f64| self.changed(&self.standings(change, back(at)));
+        // Where the latch may stand aside in every cast, the turn with it set has no say in when that ends.
+        let with_set = self.judged.iter().any(|judgement| judgement.verdict != Verdict::LeaveAside);
+        let value = |at: f64| self.changed(&self.standings(change, back(at), with_set));
         let mut before = (from, if from == scale(now) { self.changed_now() } else { value(from) });
         if before.1 >= 0.0 {
             return self.flip(change, back(from));
@@ -179,11 +181,12 @@ impl Question<'_> {
     }
 
     /// How each cast stands with `value` in place, as the judge has it.
-    fn standings(&self, change: Change, value: f64) -> Vec<Both> {
-        self.judged.iter().map(|judgement| self.standing(change, value, judgement)).collect()
+    fn standings(&self, change: Change, value: f64, with_set: bool) -> Vec<Both> {
+        self.judged.iter().map(|judgement| self.standing(change, value, judgement, with_set)).collect()
     }
 
-    fn standing(&self, change: Change, value: f64, judgement: &Judgement) -> Both {
+    /// `with_set`: whether the turn with the latch set is solved too; else it stands as now.
+    fn standing(&self, change: Change, value: f64, judgement: &Judgement, with_set: bool) -> Both {
         let (stated, mut cast, terms) =
             change.apply(self.stated, &self.machine, judgement.cast, self.terms, value);
         if change.changes_cooling()
@@ -200,12 +203,16 @@ impl Question<'_> {
             };
             return Some([of(&machine, &judgement.aside), of(&set, &judgement.set)]);
         }
-        Some([stand(&machine, cast, &terms), stand(&set, cast, &terms)])
+        let aside = stand(&machine, cast, &terms);
+        if !with_set {
+            return Some([aside, judgement.standing(LatchSetting::Set).clone()]);
+        }
+        Some([aside, stand(&set, cast, &terms)])
     }
 
     /// What becomes of the casts with `value` in place; none where the answer is the same as now.
     fn flip(&self, change: Change, value: f64) -> Option<Flip> {
-        let standings = self.standings(change, value);
+        let standings = self.standings(change, value, true);
         let verdicts: Vec<Verdict> = standings
             .iter()
             .map(|both| both.as_ref().map_or(Verdict::Neither, |[aside, set]| Verdict::of(aside, set)))
