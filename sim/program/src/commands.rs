@@ -20,17 +20,49 @@ pub mod tolerance;
 pub mod turn;
 pub mod warm;
 
+use latchstroke_core::Sort;
+use latchstroke_core::studies::judge::Judgement;
 use latchstroke_report::outbox::OutboxError;
 use latchstroke_scenario::{Look, Mistakes};
 use std::io::{self, Write};
 
-/// How a command ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// How a command ended, the worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Outcome {
-    /// It did what was asked.
-    Done,
     /// It did what was asked, and the answer is that it cannot work.
     CannotWork,
+    /// It did what was asked, and there is no answer: a turn could not be solved so that it can be trusted.
+    NotKnown,
+    /// It did what was asked.
+    Done,
+}
+
+impl Outcome {
+    /// How it is with the casts judged: for each size the best of its paces, and of the sizes the worst.
+    pub fn of<'a>(judgements: impl IntoIterator<Item = &'a Judgement>) -> Self {
+        let mut sizes: Vec<(Sort, Self)> = Vec::new();
+        for judgement in judgements {
+            let here = match (judgement.can_be_cast(), judgement.is_untrusted()) {
+                (true, _) => Self::Done,
+                (_, true) => Self::NotKnown,
+                _ => Self::CannotWork,
+            };
+            match sizes.iter_mut().find(|(sort, _)| *sort == judgement.cast.sort) {
+                Some((_, best)) => *best = here.max(*best),
+                None => sizes.push((judgement.cast.sort, here)),
+            }
+        }
+        sizes.into_iter().map(|(_, best)| best).min().unwrap_or(Self::Done)
+    }
+
+    /// The exit code.
+    pub fn code(self) -> u8 {
+        match self {
+            Self::Done => 0,
+            Self::CannotWork => 1,
+            Self::NotKnown => 3,
+        }
+    }
 }
 
 /// Why a command did nothing.

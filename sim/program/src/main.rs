@@ -5,7 +5,7 @@ mod commands;
 use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
-    Outcome, calibrate, check, film, handout, judge, new, pace, parts, preload, sleeve, talk, tolerance,
+    calibrate, check, film, handout, judge, new, pace, parts, preload, sleeve, talk, tolerance,
     turn, warm,
 };
 use std::process::ExitCode;
@@ -29,8 +29,7 @@ fn main() -> ExitCode {
         Command::Schema => new::schema(),
     };
     match result {
-        Ok(Outcome::Done) => ExitCode::SUCCESS,
-        Ok(Outcome::CannotWork) => ExitCode::from(1),
+        Ok(outcome) => ExitCode::from(outcome.code()),
         Err(failure) => {
             failure.tell();
             ExitCode::from(2)

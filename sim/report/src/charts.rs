@@ -206,8 +206,9 @@ fn fill_and_skin(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Lin
             format!("{}: full in {set} with the latch, {aside} without", cast_words(judgement, units))
         }
         Verdict::Neither => {
-            format!("{}: {set} with the latch, {aside} without: both too slow", cast_words(judgement, units))
+            format!("{}: {set} with the latch, {aside} without: neither will do", cast_words(judgement, units))
         }
+        Verdict::NotKnown => format!("{}: a turn could not be solved", cast_words(judgement, units)),
     };
     let fill = Panel::new(Axis::new("mould filled", "%").range(0.0, 105.0));
     let skin = Panel::new(axis("skin while filling", units.fine)).with_limit(

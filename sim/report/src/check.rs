@@ -1,16 +1,26 @@
 //! The machine as understood: every value in the owner's unit and in SI, and what follows from them.
 
+use super::limits;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
-use latchstroke_core::studies::judge::{Acceptance, Limits};
+use super::turn::wrapped;
+use latchstroke_core::Limit;
+use latchstroke_core::studies::judge::{Acceptance, Judgement};
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::spring::Spring;
 use latchstroke_scenario::quantity::{format_in, format_si, nearest_64th, unit_as_typed};
 use latchstroke_scenario::stated::from_alloy;
 use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Value};
 
-/// The whole listing.
-pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> String {
+/// The whole listing, of a machine ready for its own cast with the latch set, and how it is judged.
+pub fn text(
+    scenario: &Scenario,
+    machine: &Machine,
+    judgement: &Judgement,
+    acceptance: Acceptance,
+    units: &OwnerUnits,
+) -> String {
     let mut text = format!("{} is understood as follows.\n", scenario.file_name());
     for section in scenario.sections().iter().filter(|section| !section.items.is_empty()) {
         text += &format!("\n{}\n", section.name());
@@ -38,10 +48,14 @@ pub fn text(scenario: &Scenario, machine: &Machine, acceptance: Acceptance, unit
     }
     text += "\nWhat follows from them\n";
     let mut table = Table::new(&["", "", ""]);
-    for (name, value, note) in derived(machine, acceptance, units) {
+    for (name, value, note) in derived(machine, judgement, acceptance, units) {
         table.row([name, value, note]);
     }
     text += &table.body(2);
+    let set = judgement.standing(LatchSetting::Set);
+    for margin in set.in_the_way().filter(|margin| margin.limit.is_of_machine()) {
+        text += &wrapped(&format!("! {}", limits::sentence(margin, units)), 2, 4);
+    }
     text
 }
 
@@ -65,16 +79,23 @@ fn values(value: &Value) -> Vec<(String, String)> {
 }
 
 /// Name, value and a note of each figure worked out.
-fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec<(String, String, String)> {
+fn derived(
+    machine: &Machine,
+    judgement: &Judgement,
+    acceptance: Acceptance,
+    units: &OwnerUnits,
+) -> Vec<(String, String, String)> {
     let lift = |si: f64| rounded(units.lift, si, 4);
     let inches = |si: f64| {
         if units.lift.symbol == "in" { format!("near {}", nearest_64th(si)) } else { String::new() }
     };
+    // What follows from the trip follows from nothing where the latch never lets go.
+    let trips = trips(judgement);
     let mut rows: Vec<(String, String, String)> = Vec::new();
     let mut add = |name: &str, value: String, note: String| rows.push((name.to_owned(), value, note));
     add("preload at rest", rounded(units.force, machine.preload(), 4), String::new());
     for (n, spring) in machine.springs.iter().enumerate() {
-        for (name, value, note) in spring_rows(spring, machine, units) {
+        for (name, value, note) in spring_rows(spring, machine, trips, units) {
             add(&format!("spring[{}] {name}", n + 1), value, note);
         }
     }
@@ -82,23 +103,22 @@ fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec
         add("clearance from abutment to prongs at rest", lift(clearance), inches(clearance));
     }
     add("trip lift", lift(machine.latch.trip_lift), inches(machine.latch.trip_lift));
-    add("lift left past the trip", lift(machine.cam.lift() - machine.latch.trip_lift), latch_note(machine));
+    let of_trip = |value: String| if trips { value } else { "–".to_owned() };
+    let never = |note: String| if trips { note } else { NEVER_TRIPS.to_owned() };
+    let left = machine.cam.lift() - machine.latch.trip_lift;
+    add("lift left past the trip", of_trip(lift(left)), never(String::new()));
     if let Some(room) = machine.coil_room() {
         let left = room - machine.latch.trip_lift;
-        let note =
-            if left < 0.0 { "coil-bound before the latch lets go" } else { "from the trip to coil binding" };
-        add("room in the springs past the trip", lift(left), note.to_owned());
+        let note = "from the trip to coil binding".to_owned();
+        add("room in the springs past the trip", of_trip(lift(left)), never(note));
     }
     let needed = machine.mould.priming_volume + machine.mould.volume;
-    add(
-        "snap volume",
-        rounded(units.volume, machine.snap_volume(), 4),
-        format!(
-            "{} of {} to prime and fill",
-            percent(machine.snap_volume() / needed),
-            rounded(units.volume, needed, 4)
-        ),
+    let share = format!(
+        "{} of {} to prime and fill",
+        percent(machine.snap_volume() / needed),
+        rounded(units.volume, needed, 4)
     );
+    add("snap volume", of_trip(rounded(units.volume, machine.snap_volume(), 4)), never(share));
     add(
         "mass that the springs throw",
         format!("{} kg", significant(machine.rod.mass, 4)),
@@ -112,16 +132,18 @@ fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec
             format!("the water leaves at {}", rounded(units.temperature, balance.water.outlet(wall), 3)),
         );
     }
-    let limits = Limits::of(machine, acceptance);
-    add("bulk limit", milliseconds(limits.bulk), format!("{} body", units.size(machine.mould.body)));
+    let clocks = &judgement.clocks;
+    let time = |si: f64| if si.is_finite() { milliseconds(si) } else { "never up".to_owned() };
+    add("lapping limit", time(clocks.lapping), format!("{} body", units.size(machine.mould.body)));
     add(
         "skin limit",
-        milliseconds(limits.skin),
+        time(clocks.skin),
         format!("for a skin of {}", rounded(units.fine, acceptance.skin, 3)),
     );
+    add("bulk limit", time(clocks.bulk), String::new());
     add(
         "time allowed for the fill",
-        milliseconds(limits.allowed),
+        time(clocks.allowed),
         format!("margin {}", significant(acceptance.margin, 3)),
     );
     rows
@@ -130,6 +152,7 @@ fn derived(machine: &Machine, acceptance: Acceptance, units: &OwnerUnits) -> Vec
 fn spring_rows(
     spring: &Spring,
     machine: &Machine,
+    trips: bool,
     units: &OwnerUnits,
 ) -> Vec<(&'static str, String, String)> {
     let mut rows = vec![
@@ -146,25 +169,29 @@ fn spring_rows(
         ),
     ];
     if let Some(wire) = spring.wire {
-        let at_trip = wire.wahl_factor() * wire.stress(spring.force(machine.latch.trip_lift));
-        let full = wire.wahl_factor() * wire.stress(spring.force(machine.cam.lift()));
-        rows.push(("stress at the trip, Wahl", rounded(units.pressure, at_trip, 3), String::new()));
-        rows.push(("stress at full lift, rod held, Wahl", rounded(units.pressure, full, 3), String::new()));
-        rows.push((
-            "fastest release of a free end",
-            rounded(units.speed, wire.release_speed(spring.force(machine.latch.trip_lift)), 3),
-            "no spring throws faster".to_owned(),
-        ));
+        let stress = |lift: f64| {
+            rounded(units.pressure, wire.wahl_factor() * wire.stress(spring.force(lift)), 3)
+        };
+        let full = ("stress at full lift, rod held, Wahl", stress(machine.cam.lift()), String::new());
+        if trips {
+            let trip = machine.latch.trip_lift;
+            let release = rounded(units.speed, wire.release_speed(spring.force(trip)), 3);
+            rows.push(("stress at the trip, Wahl", stress(trip), String::new()));
+            rows.push(full);
+            rows.push(("fastest release of a free end", release, "no spring throws faster".to_owned()));
+        } else {
+            rows.push(full);
+        }
     }
     rows
 }
 
-fn latch_note(machine: &Machine) -> String {
-    if !machine.latch.can_hold() {
-        "the abutment spreads the prongs already at rest: the latch never holds".to_owned()
-    } else if machine.latch.trip_lift >= machine.cam.lift() {
-        "the cross block never lifts that far: the latch never lets go".to_owned()
-    } else {
-        String::new()
-    }
+/// What stands beside a figure that follows from the trip where there is none.
+const NEVER_TRIPS: &str = "the latch never lets go as it is";
+
+/// Whether the latch holds and lets go.
+fn trips(judgement: &Judgement) -> bool {
+    let set = judgement.standing(LatchSetting::Set);
+    let kept = |limit: Limit| set.margin(limit).is_none_or(|margin| !margin.is_in_the_way());
+    kept(Limit::LatchTrips) && kept(Limit::LatchHolds)
 }

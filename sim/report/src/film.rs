@@ -11,8 +11,10 @@ pub mod pace;
 mod proportions;
 mod stages;
 
+use super::limits::headline;
 use super::owner::{OwnerUnits, significant};
 use super::table::Table;
+use super::turn::wrapped;
 use latchstroke_core::studies::judge::{Cast, Judgement};
 use latchstroke_core::turn::{EventKind, Turn};
 use latchstroke_models::fault::Fault;
@@ -141,13 +143,10 @@ impl<'a> Film<'a> {
 
     /// What the film shows and how slowly, stage by stage.
     pub fn text(&self, units: &OwnerUnits) -> String {
-        let Cast { sort, pace } = self.judgement.cast;
         let frames = self.pace.frames();
-        let mut text = format!(
-            "{} × {} at {}: {frames} frames, {} s\n\n",
-            units.size(sort.body.0),
-            units.size(sort.set.0),
-            units.turns(pace.0),
+        let mut text = wrapped(&format!("{}.", headline(self.judgement, units)), 0, 2);
+        text += &format!(
+            "{frames} frames, {} s\n\n",
             significant(0.01 * f64::from(HUNDREDTHS) * frames as f64, 3)
         );
         let mut table = Table::new(&["", "from frame", "time"]);

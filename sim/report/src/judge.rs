@@ -3,223 +3,190 @@
 mod beside;
 mod changes;
 pub mod data;
-mod tables;
+mod limits_met;
 pub(super) mod words;
 
 use super::calibrate::{sureness, sureness_lines};
 use super::cautions::CAUTIONS;
-use super::findings::sentence;
-use super::owner::{OwnerUnits, percent, rounded, significant};
+use super::limits;
+use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::table::Table;
 use super::turn::wrapped;
+use latchstroke_core::{Limit, Machine};
+use latchstroke_core::limits::Margin;
+use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::calibrate::Chances;
-use latchstroke_core::studies::judge::{Acceptance, Appraisal, Onset};
-use latchstroke_core::studies::real_pace::{RESERVE, RealPace, SetBy};
-use latchstroke_core::studies::remedy::Remedy;
-use latchstroke_core::turn::Finding;
-use latchstroke_models::mould::Sort;
-use latchstroke_models::units::Angle;
+use latchstroke_core::studies::job::{Answer, Job, Size, Threshold};
+use latchstroke_core::studies::judge::Judgement;
+use latchstroke_core::studies::real_pace::{RESERVE, SetBy};
+use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_scenario::Dimension;
+
+/// Sizes that lie no further apart than this, as a ratio, count as hardly moved.
+const HARDLY: f64 = 1.5;
 
 /// Everything a judgement says.
-#[derive(Debug, Clone)]
-pub struct Answer {
+#[derive(Debug, Clone, Copy)]
+pub struct Report<'a> {
     /// The machine's name.
-    pub machine: String,
-    /// What the caster accepts.
-    pub acceptance: Acceptance,
-    /// The greatest share of the mould's air that may stay in it, where the caster has one.
-    pub accepted_air: Option<f64>,
-    /// Force that holds the matrix down, N, where known.
-    pub hold_down: Option<f64>,
-    /// Angle of the main shaft for which the mould stays shut after it is full.
-    pub shut: Angle,
-    /// The fastest pace at which the machine is run, turns/s.
-    pub fastest: f64,
-    /// Whether each size is judged at its real pace alone, not at paces asked for.
-    pub at_real_pace: bool,
-    /// The sizes, each with its real pace, in the order asked.
-    pub sizes: Vec<Size>,
-    /// The casts, in the order asked: size by size, pace by pace.
-    pub appraisals: Vec<Appraisal>,
-    /// How the size from which the latch is wanted moves with the accepted skin.
-    pub thresholds: Thresholds,
+    pub machine: &'a str,
+    /// The machine ready for its first size, with the latch set.
+    pub prepared: &'a Machine,
+    /// What was asked.
+    pub job: &'a Job<'a>,
+    /// The answer.
+    pub answer: &'a Answer,
     /// For each cast the chances that it is sound, where the scenario lists casts to calibrate by.
-    pub sureness: Option<Vec<Chances>>,
+    pub chances: Option<&'a [Chances]>,
+    /// The owner's units.
+    pub units: &'a OwnerUnits,
 }
 
-/// What is said of one size.
-#[derive(Debug, Clone)]
-pub struct Size {
-    /// The size.
-    pub sort: Sort,
-    /// The pace at which it is really cast.
-    pub real: RealPace,
-    /// The slowest pace that fills the mould in time with the latch aside.
-    pub slowest: Onset,
-    /// What would change the answer for one of its casts, by that cast's place in the list.
-    pub remedies: Option<(usize, Vec<Remedy>)>,
-}
-
-/// How the size from which the latch is wanted moves with the accepted skin.
-#[derive(Debug, Clone)]
-pub struct Thresholds {
-    /// The pace, turns/s; none where each size is taken at its real pace.
-    pub pace: Option<f64>,
-    /// Half, once and twice the accepted skin (m), each with the size.
-    pub sizes: Vec<(f64, Onset)>,
-}
-
-impl Answer {
-    /// Whether some size asked for cannot be cast at any pace asked for.
-    pub fn some_size_fails(&self) -> bool {
-        self.sizes.iter().any(|size| !self.casts_of(size).any(Appraisal::can_be_cast))
+impl<'a> Report<'a> {
+    fn judgements(&self) -> impl Iterator<Item = &'a Judgement> + use<'a> {
+        self.answer.sizes.iter().flat_map(|size| &size.judgements)
     }
 
-    fn casts_of<'a>(&'a self, size: &'a Size) -> impl Iterator<Item = &'a Appraisal> {
-        self.appraisals.iter().filter(|appraisal| appraisal.judgement.cast.sort == size.sort)
+    /// Whether the pace of a size follows from its cooling alone: then that limit has the reserve of the pace.
+    fn cooling_sets_pace(&self, size: &Size) -> bool {
+        self.job.paces.is_none() && size.real.set_by == SetBy::Cooling
+    }
+
+    /// "18 pt, 24 pt".
+    fn listed<'b>(&self, sizes: impl IntoIterator<Item = &'b Size>) -> String {
+        let names: Vec<String> =
+            sizes.into_iter().map(|size| self.units.size(size.sort.body.0)).collect();
+        names.join(", ")
     }
 }
 
 /// The report.
-pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
-    let mut text = format!("{}\n\n", answer.machine);
-    text += &match answer.appraisals.as_slice() {
-        [only] => headline(only, sure_of(answer, only), units),
-        _ if answer.at_real_pace => "Is the latch needed?\n".to_owned(),
-        _ => tables::grid(answer, units),
-    };
-    text += &tables::figures(answer, units).text(2);
-    text += &wrapped(&terms(answer, units), 2, 2);
-    text += &findings(answer, units);
-    text += &beside::text(answer, units);
-    text += "\nSlowest pace that still does with the latch aside\n";
-    for size in &answer.sizes {
-        let said = match size.slowest {
-            Onset::Always => "any pace".to_owned(),
-            Onset::From(pace) => units.turns(pace) + &too_fast(answer, size, pace, units),
-            Onset::Never => "none".to_owned(),
-        };
-        text += &format!("  {:>8}  {said}\n", units.size(size.sort.body.0));
+pub fn text(report: &Report) -> String {
+    let mut text = format!("{}\n\n", report.machine);
+    let mut chances = report.chances.into_iter().flatten();
+    for size in &report.answer.sizes {
+        let sure: Vec<&Chances> = chances.by_ref().take(size.judgements.len()).collect();
+        if let Some(told) = size.told() {
+            text += &wrapped(&headline(report, size, told, sure.get(size.telling).copied()), 0, 2);
+        }
     }
-    text += &threshold_lines(&answer.thresholds, units);
-    text += &changes::text(answer, units);
-    if let Some(chances) = &answer.sureness {
-        text += &sureness_lines(answer.appraisals.iter().map(|a| &a.judgement), chances, units);
+    text += "\n";
+    text += &figures(report).text(2);
+    text += &wrapped(&terms(report), 2, 2);
+    text += &findings(report);
+    text += &limits_met::text(report);
+    text += &otherwise(report);
+    text += &beside::text(report);
+    text += &changes::text(report);
+    text += &sizes_wanting_latch(report);
+    text += &slowest(report);
+    if let Some(chances) = report.chances {
+        text += &sureness_lines(report.judgements(), chances, report.units);
     }
     text += "\n";
     text += CAUTIONS;
     text
 }
 
-/// The answer for one cast, in full.
-/// How sure the verdict on a cast is, in words, where the scenario lists casts to calibrate by.
-fn sure_of(answer: &Answer, only: &Appraisal) -> Option<&'static str> {
-    let chances = answer.sureness.as_ref()?.first()?;
-    Some(sureness(chances.of(only.judgement.verdict)))
-}
-
-fn headline(only: &Appraisal, sure: Option<&str>, units: &OwnerUnits) -> String {
-    let cast = only.judgement.cast;
-    let mut said = format!(
-        "{} × {} at {}: {}{}.",
-        units.size(cast.sort.body.0),
-        units.size(cast.sort.set.0),
-        units.turns(cast.pace.0),
-        super::turn::verdict(only.judgement.verdict),
-        sure.map_or(String::new(), |sure| format!(", {sure}"))
-    );
-    if !only.solid.in_time() {
-        said += &match only.solid.cooling {
-            Some(cooling) => format!(
-                " But at this pace the type is not solid as the mould opens: it is up to {}.",
-                units.turns(cooling.pace)
-            ),
-            None => " But the type is not solid as the mould opens, however slow the pace.".to_owned(),
-        };
+/// The answer for a size, as one line.
+fn headline(report: &Report, size: &Size, told: &Judgement, sure: Option<&Chances>) -> String {
+    let mut said = limits::headline(told, report.units);
+    let cooling = told.deciding().is_some_and(|margin| margin.limit == Limit::Solid);
+    if cooling && report.cooling_sets_pace(size) {
+        if let Some(next) = next(told) {
+            said += &format!(" as the pace has it; then {}", limits::stands(next));
+        }
     }
-    wrapped(&said, 0, 0) + "\n"
+    if let Some(sure) = sure {
+        said += &format!("; {}", sureness(sure.of(told.verdict)));
+    }
+    said + "."
 }
 
-/// A remark on a pace above the cooling limit of a size.
-fn too_fast(answer: &Answer, size: &Size, pace: f64, units: &OwnerUnits) -> String {
-    let Some(first) = answer.casts_of(size).next() else { return String::new() };
-    match first.solid.cooling {
-        Some(cooling) if pace <= cooling.pace => String::new(),
-        Some(cooling) => format!(", too fast: solid only up to {}", units.turns(cooling.pace)),
-        None => ", too fast: not solid at any pace".to_owned(),
+/// The limit kept the fewest times over but for the one that decides.
+fn next(judgement: &Judgement) -> Option<&Margin> {
+    judgement.standing(judgement.advised()).margins.get(1).filter(|margin| margin.is_known())
+}
+
+/// The figures behind each verdict.
+fn figures(report: &Report) -> Table {
+    let units = report.units;
+    let mut table = Table::new(&[
+        "size",
+        units.pace.symbol,
+        "fill, aside",
+        "fill, set",
+        "allowed",
+        "verdict",
+        "deciding limit",
+    ]);
+    for (n, size) in report.answer.sizes.iter().enumerate() {
+        if n > 0 && report.job.paces.is_some_and(|paces| paces.len() > 1) {
+            table.rule();
+        }
+        for judgement in &size.judgements {
+            table.row([
+                units.size(size.sort.body.0),
+                units.turns_figure(judgement.cast.pace.0),
+                fill(&judgement.aside),
+                fill(&judgement.set),
+                milliseconds(judgement.clocks.allowed),
+                limits::short(judgement.verdict).to_owned(),
+                judgement.deciding().map_or_else(|| "–".to_owned(), limits::stands),
+            ]);
+        }
+    }
+    table
+}
+
+fn fill(turn: &Turn) -> String {
+    match turn.sound_fill_time() {
+        Some(time) => milliseconds(time),
+        None if turn.findings.iter().any(Finding::makes_unreliable) => "not solved".to_owned(),
+        None => format!("{} full", percent(turn.filled.clamp(0.0, 1.0))),
     }
 }
 
 /// What the figures mean.
-fn terms(answer: &Answer, units: &OwnerUnits) -> String {
-    let shut = significant(answer.shut.0.to_degrees(), 3);
+fn terms(report: &Report) -> String {
+    let (units, terms) = (report.units, report.job.terms);
     let mut text = String::new();
-    if answer.at_real_pace {
-        let bound: Vec<String> = answer
-            .sizes
-            .iter()
-            .filter(|size| size.real.set_by == SetBy::Machine)
-            .map(|size| units.size(size.sort.body.0))
-            .collect();
-        let bound = if bound.is_empty() {
-            String::new()
-        } else {
-            format!(", which is what holds back {}", listed(&bound))
-        };
+    if report.job.paces.is_none() {
         text += &format!(
-            "Each size at the pace at which it is really cast: the fastest that leaves it solid through its middle in the {shut}° for which the mould stays shut, over a reserve of {}; no faster than {}, the fastest pace in the scenario{bound}. ",
+            "Each size at the pace at which it is really cast: the fastest that leaves it solid in the {}° for which the mould stays shut, over a reserve of {}, but no faster than {}. ",
+            significant(terms.shut.0.to_degrees(), 3),
             significant(RESERVE, 2),
-            units.turns(answer.fastest),
-        );
-    }
-    if answer.appraisals.iter().any(|appraisal| !appraisal.solid.in_time()) {
-        text += &format!(
-            "* The pace is too fast: the type is not solid through its middle in the {shut}° for which the mould stays shut. The word before the star is then about filling alone. "
+            units.turns(report.job.fastest.0),
         );
     }
     text += &format!(
-        "Fill times run from the mould's entry to 98 % full. They must fit into the time allowed: the lesser of skin and bulk limit over a margin of {}. A skin of {} on the face is taken as acceptable; that is the caster's judgement. The deciding limit is the one with the least margin, with the latch as advised{}.",
-        significant(answer.acceptance.margin, 3),
-        rounded(units.fine, answer.acceptance.skin, 3),
-        if answer.at_real_pace { "; the cooling limit, where it sets the pace, is left aside" } else { "" },
-    );
-    if let Some(air) = answer.accepted_air {
-        text += &format!(
-            " Of the mould's air {} may still be in it when it is full (job.accepted_air).",
+        "A fill runs from the mould's entry to 98 % full; it may take the least of lapping, skin and bulk limit over a margin of {}. Accepted, by the caster's judgement: a skin of {}{}. A limit is kept as many times over as is left with its reserve used up; the one kept the fewest times decides, with the latch as advised.",
+        significant(terms.acceptance.margin, 3),
+        rounded(units.fine, terms.acceptance.skin, 3),
+        terms.accepted_air.map_or_else(String::new, |air| format!(
+            " and {} of the mould's air left in it",
             percent(air)
-        );
-    }
+        )),
+    );
     text
 }
 
-/// "14 pt, 18 pt and 24 pt".
-fn listed(all: &[String]) -> String {
-    match all {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
-/// What is wrong with the setting or stands out in a turn, each thing once.
-fn findings(answer: &Answer, units: &OwnerUnits) -> String {
+/// What stands out in a turn but for what the limits tell, each thing once.
+fn findings(report: &Report) -> String {
     let mut seen: Vec<std::mem::Discriminant<Finding>> = Vec::new();
     let mut text = String::new();
-    for judgement in answer.appraisals.iter().map(|appraisal| &appraisal.judgement) {
+    for judgement in report.judgements() {
         for (name, turn) in [("aside", &judgement.aside), ("set", &judgement.set)] {
-            for finding in turn
-                .findings
-                .iter()
-                .filter(|f| !matches!(f, Finding::ShortCast { .. } | Finding::SealedEarly { .. }))
-            {
+            for finding in turn.findings.iter().filter(|finding| !limits::is_limit(finding)) {
                 if seen.contains(&std::mem::discriminant(finding)) {
                     continue;
                 }
                 seen.push(std::mem::discriminant(finding));
                 let place = format!(
                     "! Latch {name}, {} at {}: {}",
-                    units.size(judgement.cast.sort.body.0),
-                    units.turns(judgement.cast.pace.0),
-                    sentence(finding, units)
+                    report.units.size(judgement.cast.sort.body.0),
+                    report.units.turns(judgement.cast.pace.0),
+                    super::findings::sentence(finding, report.units)
                 );
                 text += &wrapped(&place, 2, 4);
             }
@@ -228,18 +195,87 @@ fn findings(answer: &Answer, units: &OwnerUnits) -> String {
     if text.is_empty() { text } else { format!("\n{text}") }
 }
 
-fn threshold_lines(thresholds: &Thresholds, units: &OwnerUnits) -> String {
-    let place = thresholds
-        .pace
-        .map_or("each at its real pace".to_owned(), |pace| format!("at {}", units.turns(pace)));
-    let mut text = format!("\nSize from which the latch is wanted, {place}, by the accepted skin\n");
-    for (skin, onset) in &thresholds.sizes {
-        let said = match onset {
-            Onset::Always => "every size".to_owned(),
-            Onset::From(body) => format!("from {}", rounded(units.body, *body, 3)),
-            Onset::Never => "no size".to_owned(),
-        };
-        text += &format!("  {:>9}  {said}\n", rounded(units.fine, *skin, 3));
+/// Where another reading of the metal on the face gives another verdict: each sentence once, with the sizes it holds for.
+fn otherwise(report: &Report) -> String {
+    let mut said: Vec<(String, Vec<&Size>)> = Vec::new();
+    for size in &report.answer.sizes {
+        let Some(sentence) = size.told().and_then(limits::otherwise) else { continue };
+        match said.iter_mut().find(|(other, _)| *other == sentence) {
+            Some((_, sizes)) => sizes.push(size),
+            None => said.push((sentence, vec![size])),
+        }
+    }
+    let lines =
+        said.into_iter().map(|(sentence, sizes)| wrapped(&format!("{}: {sentence}", report.listed(sizes)), 2, 4));
+    let text: String = lines.collect();
+    if text.is_empty() { text } else { format!("\n{text}") }
+}
+
+/// How the size from which the latch is wanted moves with the accepted skin and with the interface coefficient.
+fn sizes_wanting_latch(report: &Report) -> String {
+    let units = report.units;
+    let place = match report.job.paces {
+        Some([pace]) => format!("at {}", units.turns(pace.0)),
+        _ => "each size at its real pace".to_owned(),
+    };
+    let coefficient = |si: f64| {
+        let kilowatts = Dimension::HeatTransfer.find("kW/m2K").unwrap_or(&Dimension::HeatTransfer.units().si);
+        rounded(kilowatts, si, 2)
+    };
+    let skin = |threshold: &Threshold| format!("a skin of {}", rounded(units.fine, threshold.skin, 3));
+    let film = |threshold: &Threshold| coefficient(threshold.film);
+    let mut text = format!("\nThe latch is wanted, {place}\n");
+    text += &thresholds(&report.answer.by_skin, "accepted", skin, units);
+    text += &thresholds(&report.answer.by_film, "interface coefficient", film, units);
+    if report.job.paces.is_none()
+        && let [Threshold { size: Onset::From(a), .. }, Threshold { size: Onset::From(b), .. }] =
+            report.answer.by_film.as_slice()
+        && a.max(*b) / a.min(*b) < HARDLY
+    {
+        text += &wrapped(
+            "So it hardly moves with that coefficient: the pace at which a size cools and the time in which it laps move together.",
+            2,
+            2,
+        );
     }
     text
+}
+
+/// One line: "accepted a skin of 0.25 mm: from 19.2 pt; 0.5 mm: …", or one answer where it is the same for all.
+fn thresholds(
+    all: &[Threshold],
+    what: &str,
+    name: impl Fn(&Threshold) -> String,
+    units: &OwnerUnits,
+) -> String {
+    let size = |threshold: &Threshold| match &threshold.size {
+        Onset::From(body) => format!("from {}", rounded(units.body, *body, 3)),
+        other => limits::onset(other, |body| rounded(units.body, body, 3), "at every size", "at no size"),
+    };
+    let mut told: Vec<(String, Vec<String>)> = Vec::new();
+    for threshold in all {
+        let said = size(threshold);
+        match told.iter_mut().find(|(other, _)| *other == said) {
+            Some((_, names)) => names.push(name(threshold)),
+            None => told.push((said, vec![name(threshold)])),
+        }
+    }
+    let said: Vec<String> =
+        told.into_iter().map(|(said, names)| format!("{said} for {}", names.join(", "))).collect();
+    wrapped(&format!("by the {what}: {}.", said.join("; ")), 2, 4)
+}
+
+/// The slowest pace of each size with the latch aside.
+fn slowest(report: &Report) -> String {
+    let units = report.units;
+    let told: Vec<String> = report
+        .answer
+        .sizes
+        .iter()
+        .map(|size| {
+            let pace = limits::onset(&size.slowest, |pace| units.turns(pace), "any", "none");
+            format!("{} {pace}", units.size(size.sort.body.0))
+        })
+        .collect();
+    format!("\nSlowest pace that does with the latch aside\n{}", wrapped(&format!("{}.", told.join("; ")), 2, 4))
 }

@@ -6,6 +6,7 @@ use latchstroke_core::LatchSetting;
 use latchstroke_core::limits::{Clock, Limit, Margin, Quantity, Standing, State, Unknown};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::{Judgement, Verdict, Why};
+use latchstroke_core::turn::Finding;
 use serde_json::{Value, json};
 
 /// The name of a limit.
@@ -108,21 +109,102 @@ pub fn setting(setting: LatchSetting) -> &'static str {
     }
 }
 
-/// How a limit stands, in words: "lapping, 1.7 times as fast as asked"; "lapping, missed 1.4 times over".
+/// How a limit stands, in words: "lapping, kept 1.7 times over"; "lapping, missed 1.4 times over".
 pub fn stands(margin: &Margin) -> String {
-    let name = name(margin.limit);
+    format!("{}, {}", name(margin.limit), how(margin))
+}
+
+/// The same without its name: "kept 1.7 times over".
+pub fn how(margin: &Margin) -> String {
     match margin.state {
         State::Kept if margin.factor.is_finite() => {
-            format!("{name}, kept {} times over", significant(margin.factor, 3))
+            format!("kept {} times over", significant(margin.factor, 3))
         }
-        State::Kept => format!("{name}, kept"),
-        State::Near => format!("{name}, inside its reserve"),
+        State::Kept => "kept".to_owned(),
+        State::Near => "inside its reserve".to_owned(),
         State::Missed if margin.factor > 0.0 => {
-            format!("{name}, missed {} times over", significant(1.0 / margin.factor, 3))
+            format!("missed {} times over", significant(1.0 / margin.factor, 3))
         }
-        State::Missed => format!("{name}, missed"),
-        State::NotKnown(why) => format!("{name}, not known: {}", unknown(why)),
+        State::Missed => "missed".to_owned(),
+        State::NotKnown(why) => format!("not known: {}", unknown(why)),
     }
+}
+
+/// "18 pt at 22.8 turns/min: set the latch; lapping decides, kept 1.3 times over".
+pub fn headline(judgement: &Judgement, units: &OwnerUnits) -> String {
+    let cast = judgement.cast;
+    let decides = judgement
+        .deciding()
+        .filter(|_| !judgement.is_untrusted())
+        .map_or_else(String::new, |margin| format!("; {} decides, {}", name(margin.limit), how(margin)));
+    format!(
+        "{} at {}: {}{decides}",
+        units.size(cast.sort.body.0),
+        units.turns(cast.pace.0),
+        verdict(judgement.verdict)
+    )
+}
+
+/// What it means that a limit is in the way, with its figures and, where it is of the machine, what would be right.
+pub fn sentence(margin: &Margin, units: &OwnerUnits) -> String {
+    let told = |si: Option<f64>| si.map_or_else(|| "–".to_owned(), |si| value(margin.limit, si, units));
+    let (taken, bound) = (told(margin.value), told(margin.bound));
+    let over = |si: (Option<f64>, Option<f64>)| told(si.0.zip(si.1).map(|(a, b)| (a - b).abs()));
+    match margin.limit {
+        Limit::SpringsFit => format!(
+            "The springs do not go into their gap: at rest one of them is squeezed by {taken}, and it is solid after {bound}. A sleeve needs an extension of the same length."
+        ),
+        Limit::SpringsTight => format!(
+            "A spring lies loose at rest: it is {taken} long in a gap of {bound}. An extension needs a sleeve of the same length."
+        ),
+        Limit::CoilsApart => format!(
+            "A spring becomes solid over the lift: it is squeezed by {taken}, and is solid after {bound}. Ease the preload, or let the latch go earlier."
+        ),
+        Limit::LatchTrips => format!(
+            "The latch never lets go: the cross block lifts {bound}, and the prongs would let go at {taken}. The sleeve is too short by at least {}, or there is none; leave the latch aside until it is right.",
+            over((margin.value, margin.bound))
+        ),
+        Limit::LatchHolds => format!(
+            "The latch never holds: the sleeve is {taken} long, and from {bound} on the abutment spreads the prongs at rest. With it the turn is as with the latch aside."
+        ),
+        Limit::FollowerStays => {
+            "The follower leaves its cam: the return spring cannot keep it there. Slow the pace or strengthen that spring."
+                .to_owned()
+        }
+        Limit::WireStress => format!("A wire bears {taken} and may bear {bound}."),
+        Limit::ExtensionClears => {
+            format!("The extension, {taken} across, does not go through a spring {bound} wide inside.")
+        }
+        limit if margin.reserve > 1.0 => format!(
+            "{}: {taken} of {bound}, over a margin of {}.",
+            first_upper(missed(limit)),
+            significant(margin.reserve, 3)
+        ),
+        limit => format!("{}: {taken} against {bound}.", first_upper(missed(limit))),
+    }
+}
+
+/// Whether a finding of a turn is told by a limit of the list too.
+pub fn is_limit(finding: &Finding) -> bool {
+    match finding {
+        Finding::NeverTrips { .. }
+        | Finding::NeverHolds { .. }
+        | Finding::CoilBound { .. }
+        | Finding::FollowerFloats { .. }
+        | Finding::ShortCast { .. }
+        | Finding::SealedEarly { .. }
+        | Finding::MatrixLifts { .. } => true,
+        Finding::EntryNeverReached { .. }
+        | Finding::NotHome { .. }
+        | Finding::EnergyOpen { .. }
+        | Finding::Unsolved { .. } => false,
+    }
+}
+
+/// With a capital letter.
+pub(crate) fn first_upper(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Why nothing is known of a limit.
@@ -177,7 +259,7 @@ pub fn value(limit: Limit, si: f64, units: &OwnerUnits) -> String {
 }
 
 /// Every limit with either setting of the latch, as a table.
-pub fn table(judgement: &Judgement, units: &OwnerUnits) -> Table {
+pub(crate) fn table(judgement: &Judgement, units: &OwnerUnits) -> Table {
     let mut table = Table::new(&["limit", "may be", "latch aside", "", "latch set", ""]);
     for limit in Limit::ALL {
         let of = |setting| judgement.standing(setting).margin(limit);
@@ -247,6 +329,8 @@ pub fn judged(judgement: &Judgement) -> Value {
         "deciding": judgement.deciding().map(|margin| key(margin.limit)),
         "limits_latch_aside": data(judgement.standing(LatchSetting::Aside)),
         "limits_latch_set": data(judgement.standing(LatchSetting::Set)),
+        "verdict_for_splashed_film": verdict(judgement.otherwise[0]),
+        "verdict_for_stirred_metal": verdict(judgement.otherwise[1]),
     })
 }
 

@@ -1,7 +1,7 @@
 //! The units an owner thinks in, taken from the scenario's own values.
 
 use latchstroke_scenario::quantity::{decimals, format_in, trimmed};
-use latchstroke_scenario::{Dimension, Scenario, Unit};
+use latchstroke_scenario::{Dimension, Origin, Scenario, Unit};
 
 /// A system of measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +17,8 @@ pub enum System {
 pub struct OwnerUnits {
     /// Lifts and travels: as the cam's lift was written.
     pub lift: &'static Unit,
+    /// Lengths along the rod: as the sleeve was written, or else the clearance it fills.
+    pub rod: &'static Unit,
     /// Type sizes: as the body was written.
     pub body: &'static Unit,
     /// Forces: as the friction was written.
@@ -51,8 +53,13 @@ impl OwnerUnits {
         let named = |dimension: Dimension, inch: &str, metric: &str| {
             dimension.find(if inches { inch } else { metric }).unwrap_or(&dimension.units().si)
         };
+        let given = |path: &str| {
+            let stated = scenario.item(path).is_some_and(|item| matches!(item.origin, Origin::Given(_)));
+            scenario.quantity(path).filter(|_| stated).map(|quantity| quantity.unit)
+        };
         Self {
             lift,
+            rod: given("stack.sleeve").or_else(|| given("stack.bare_clearance")).unwrap_or(lift),
             body: written("job.body", Dimension::Length),
             force: written("rod.friction", Dimension::Force),
             pressure: named(Dimension::Pressure, "psi", "MPa"),
@@ -78,6 +85,7 @@ impl OwnerUnits {
         };
         Self {
             lift: named(Dimension::Length, "mm", "in"),
+            rod: named(Dimension::Length, "mm", "in"),
             force: named(Dimension::Force, "N", "lbf"),
             pressure: named(Dimension::Pressure, "MPa", "psi"),
             speed: named(Dimension::Speed, "m/s", "in/s"),
@@ -108,15 +116,51 @@ impl OwnerUnits {
 /// An SI value in `unit` to `figures` significant figures, with its symbol.
 pub fn rounded(unit: &Unit, si: f64, figures: usize) -> String {
     let value = unit.from_si(si);
-    if value == 0.0 || !value.is_finite() {
+    if value == 0.0 {
         return format_in(unit, si);
     }
-    let number = significant(value, figures);
+    with_symbol(significant(value, figures), unit)
+}
+
+/// A figure with the symbol of its unit.
+fn with_symbol(number: String, unit: &Unit) -> String {
     match unit.symbol {
         "" => number,
+        // By custom the degree sign stands close to its figures.
         "°" => number + "°",
         symbol => format!("{number} {symbol}"),
     }
+}
+
+/// A value to be typed, rounded so that it lies no nearer to where one comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outward {
+    /// The rounded value, SI.
+    pub si: f64,
+    /// For reading: "2.61 in".
+    pub text: String,
+    /// For typing: "350 degC".
+    pub typed: String,
+}
+
+/// An SI value in `unit` rounded away from `from`, to `figures` significant figures or as many more as it takes to stay within
+/// `range` (SI).
+pub fn outward(unit: &Unit, si: f64, from: f64, range: (f64, f64), figures: i32) -> Outward {
+    let value = unit.from_si(si);
+    let up = value > unit.from_si(from);
+    let told = |number: String| Outward {
+        si: number.parse().map_or(si, |read| unit.to_si(read)),
+        typed: format!("{number} {}", unit.typeable()).trim_end().to_owned(),
+        text: with_symbol(number.replacen('-', "\u{2212}", 1), unit),
+    };
+    let rounded = |figures: i32| {
+        let places = decimals(value, figures);
+        let step = 10.0_f64.powi(-places);
+        let steps = if up { (value / step).ceil() } else { (value / step).floor() };
+        told(trimmed(format!("{:.*}", places.max(0).unsigned_abs() as usize, steps * step)))
+    };
+    let fits = |it: &Outward| it.si >= range.0 && it.si <= range.1 && (it.si > si) == up;
+    (figures..12).map(rounded).find(fits).unwrap_or_else(|| told(value.to_string()))
 }
 
 /// A number to `figures` significant figures, without an exponent, never "-0"; a real minus sign before it.

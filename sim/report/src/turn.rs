@@ -1,45 +1,70 @@
 //! The report of one cast: latch aside and set, side by side.
 
 use super::findings::sentence;
+use super::limits;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
-use latchstroke_core::studies::judge::{Acceptance, Clock, Judgement, Verdict};
+use latchstroke_core::limits::Clock;
+use latchstroke_core::studies::judge::{Acceptance, Judgement};
 use latchstroke_core::turn::Turn;
 use latchstroke_core::turn::surge::ResolvedThrow;
+use latchstroke_models::latch::LatchSetting;
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// The report, but for the cautions that end it; `heat` (J) is what the cast gives the mould.
 pub fn text(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance, heat: f64) -> String {
-    let cast = judgement.cast;
-    let mut text = format!(
-        "{} × {} at {}\n\n",
-        units.size(cast.sort.body.0),
-        units.size(cast.sort.set.0),
-        units.turns(cast.pace.0)
-    );
+    let mut text = wrapped(&format!("{}.", limits::headline(judgement, units)), 0, 2);
+    if let Some(otherwise) = limits::otherwise(judgement) {
+        text += &wrapped(&otherwise, 2, 2);
+    }
+    text += "\nLimits\n";
+    text += &limits::table(judgement, units).text(2);
+    text += &wrapped(&clocks(judgement, units, acceptance), 2, 2);
+    text += &findings(judgement, units);
+    text += "\n";
     text += &figures(judgement, units).text(2);
-    text += &format!(
-        "\n  The fill may take {}: the {} ({}) over a margin of {}.\n  Skin limit {} for an accepted skin of {}; bulk limit {}.\n",
-        milliseconds(judgement.limits.allowed),
-        clock(judgement.limits.deciding()),
-        milliseconds(match judgement.limits.deciding() {
-            Clock::Skin => judgement.limits.skin,
-            Clock::Bulk => judgement.limits.bulk,
-        }),
-        significant(acceptance.margin, 3),
-        milliseconds(judgement.limits.skin),
-        rounded(units.fine, acceptance.skin, 3),
-        milliseconds(judgement.limits.bulk),
-    );
     text += &format!("  The cast gives the mould {} J by the time it opens.\n", significant(heat, 3));
     for (name, turn) in [("aside", &judgement.aside), ("set", &judgement.set)] {
         text += &format!("\nEvents, latch {name}\n");
         text += &events(turn).text(2);
-        for finding in &turn.findings {
-            text += &wrapped(&format!("! {}", sentence(finding, units)), 2, 4);
+    }
+    text
+}
+
+/// How long the fill may take, and by which clock.
+fn clocks(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance) -> String {
+    let clocks = &judgement.clocks;
+    let time = |si: f64| if si.is_finite() { milliseconds(si) } else { "never up".to_owned() };
+    let lapping = if acceptance.solid > 0.0 {
+        format!("until {} of the first metal is solid", percent(acceptance.solid))
+    } else {
+        "until the first metal begins to freeze".to_owned()
+    };
+    let of = |clock: Clock| format!("{} {}", limits::clock(clock), time(clocks.of_clock(clock)));
+    format!(
+        "The fill may take {}: the {} over a margin of {}. {} ({lapping}); {} (a skin of {} where metal lies still on the face; a film splashed ahead freezes as thick in no less than {}); {}.",
+        time(clocks.allowed),
+        limits::clock(clocks.deciding()),
+        significant(acceptance.margin, 3),
+        limits::first_upper(&of(Clock::Lapping)),
+        of(Clock::Skin),
+        rounded(units.fine, acceptance.skin, 3),
+        time(clocks.splashed_film),
+        of(Clock::Bulk),
+    )
+}
+
+/// What is in the way of either setting and would be right, and what else stands out in its turn.
+fn findings(judgement: &Judgement, units: &OwnerUnits) -> String {
+    let mut text = String::new();
+    for setting in [LatchSetting::Aside, LatchSetting::Set] {
+        let name = limits::first_upper(limits::setting(setting));
+        let told = judgement.standing(setting).in_the_way().map(|margin| limits::sentence(margin, units));
+        let others = judgement.turn(setting).findings.iter().filter(|finding| !limits::is_limit(finding));
+        for said in told.chain(others.map(|finding| sentence(finding, units))) {
+            text += &wrapped(&format!("! {name}: {said}"), 2, 4);
         }
     }
-    text += &format!("\nVerdict: {}\n", verdict(judgement.verdict));
     text
 }
 
@@ -82,23 +107,6 @@ pub fn surge(set: &Turn, resolved: Option<&ResolvedThrow>, units: &OwnerUnits) -
 
 /// A change of the fill time by less than this share does not change what an owner does.
 const SURGE_MATTERS: f64 = 0.03;
-
-/// The name of a limit.
-pub fn clock(clock: Clock) -> &'static str {
-    match clock {
-        Clock::Skin => "skin limit",
-        Clock::Bulk => "bulk limit",
-    }
-}
-
-/// A verdict in words.
-pub fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::LeaveAside => "leave the latch aside",
-        Verdict::Set => "set the latch",
-        Verdict::Neither => "neither will do",
-    }
-}
 
 /// A paragraph broken at 96 columns, its first line indented by `first` and the others by `rest` spaces.
 pub(super) fn wrapped(paragraph: &str, first: usize, rest: usize) -> String {
@@ -145,8 +153,8 @@ fn figures(judgement: &Judgement, units: &OwnerUnits) -> Table {
     });
     row("cam force, greatest", &|t| Some(force(t.peaks.cam_force)));
     row("cam torque, greatest", &|t| Some(format!("{} N m", significant(t.peaks.cam_torque, 3))));
-    row("mould filled", &|t| Some(percent(t.filled)));
-    row("trapped air", &|t| Some(percent(t.trapped_air)));
+    row("mould filled", &|t| Some(percent(t.filled.clamp(0.0, 1.0))));
+    row("trapped air", &|t| Some(percent(t.trapped_air.max(0.0))));
     row("skin at the end of the fill", &|t| t.fill.map(|fill| rounded(units.fine, fill.skin, 3)));
     row("energy not accounted for", &|t| {
         Some(format!("{} % of the cam's work", significant(100.0 * t.energy_residual, 1)))

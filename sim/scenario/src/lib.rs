@@ -39,5 +39,5 @@ mod tests;
 pub use mistakes::{Location, Look, Mistake, Mistakes};
 pub use overrides::Override;
 pub use quantity::{Dimension, Quantity, Unit};
-pub use reader::read;
+pub use reader::{in_range, read};
 pub use resolved::{Item, Origin, Scenario, Section, Value};

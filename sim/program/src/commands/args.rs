@@ -5,10 +5,11 @@ use std::path::PathBuf;
 
 const EXIT_CODES: &str = "\
 Exit codes:
-  0  done
-  1  done, and the answer is that it cannot work: no setting of the latch casts what was asked,
-     the latch, sleeve or springs as stated cannot do their work, or the type is not solid in time
-  2  bad input; nothing was written";
+  0  done; every size asked can be cast at one of the paces asked
+  1  done, and the answer is that it cannot work: with no setting of the latch are all limits kept
+     for some size asked, or latch, sleeve or springs as stated cannot do their work
+  2  bad input; nothing was written
+  3  done, but there is no verdict: a turn could not be solved so that it can be trusted";
 
 /// Whether a hot-metal composition caster needs its pump latch, from a solved turn of the machine.
 #[derive(Debug, Parser)]
@@ -50,6 +51,7 @@ pub enum Command {
     #[command(after_help = EXIT_CODES)]
     Tolerance(ToleranceOptions),
     /// Draw the machine with the names of its parts, and a film of its turn with the latch aside and set
+    #[command(after_help = EXIT_CODES)]
     Film(FilmOptions),
     /// Make one folder of pictures, slides and notes, ready to show with a projector
     #[command(after_help = EXIT_CODES)]
@@ -135,6 +137,12 @@ pub struct JudgeOptions {
 pub struct TurnOptions {
     #[command(flatten)]
     pub scenario: ScenarioOptions,
+    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZE")]
+    pub body: Option<String>,
+    /// Pace to cast at, as "15 turns/min"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,

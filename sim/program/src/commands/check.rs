@@ -2,6 +2,7 @@
 
 use super::args::CheckOptions;
 use super::{Failure, Outcome, open, say};
+use latchstroke_core::studies::judge::judge;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_report::check as words;
@@ -13,16 +14,18 @@ use latchstroke_scenario::stated;
 /// Bad input.
 pub fn run(options: &CheckOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
-    let cast = stated::cast(&scenario);
-    let machine = Machine::prepare(&stated::machine(&scenario), cast.sort, cast.pace, LatchSetting::Set)
-        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    say(&words::text(
-        &scenario,
-        &machine,
-        stated::acceptance(&scenario),
-        &open::units(&options.scenario, &scenario),
-    ))?;
-    let trips = machine.latch.trip_lift < machine.cam.lift();
-    let closes = machine.coil_room().is_none_or(|room| room >= machine.latch.trip_lift);
-    Ok(if machine.latch.can_hold() && trips && closes { Outcome::Done } else { Outcome::CannotWork })
+    let (stated, cast, terms) =
+        (stated::machine(&scenario), stated::cast(&scenario), stated::terms(&scenario));
+    let faulty = |faults| open::as_mistakes(&scenario, faults);
+    let machine = Machine::prepare(&stated, cast.sort, cast.pace, LatchSetting::Set).map_err(faulty)?;
+    let judgement = judge(&stated, cast, &terms).map_err(faulty)?;
+    let units = open::units(&options.scenario, &scenario);
+    say(&words::text(&scenario, &machine, &judgement, terms.acceptance, &units))?;
+    // Whether the size can be cast is for the judge to say; here it is whether the machine can do its work.
+    let fails = judgement.standing(LatchSetting::Set).in_the_way().any(|margin| margin.limit.is_of_machine());
+    Ok(match (fails, judgement.is_untrusted()) {
+        (true, _) => Outcome::CannotWork,
+        (false, true) => Outcome::NotKnown,
+        _ => Outcome::Done,
+    })
 }

@@ -2,10 +2,10 @@
 
 use super::args::FilmOptions;
 use super::progress::Progress;
-use super::{Failure, Outcome, judge, lists, open, pictures, say};
+use super::{Failure, Outcome, open, pictures, say};
 use latchstroke_core::studies::judge::judge_traced;
 use latchstroke_core::studies::watch::Watch;
-use latchstroke_core::turn::{Accuracy, Stop};
+use latchstroke_core::turn::Stop;
 use latchstroke_plots::moving::{Follow, Reel};
 use latchstroke_plots::{Picture, PlotError, Theme, layout, to_png, to_svg};
 use latchstroke_report::film::{Film, HUNDREDTHS};
@@ -13,7 +13,7 @@ use latchstroke_report::findings::why_stopped;
 use latchstroke_report::outbox::Outbox;
 use latchstroke_report::owner::OwnerUnits;
 use latchstroke_scenario::stated;
-use latchstroke_scenario::{Origin, Scenario};
+use latchstroke_scenario::Scenario;
 
 /// Fewest and most frames of a film.
 const FRAMES: std::ops::RangeInclusive<usize> = 12..=600;
@@ -48,13 +48,13 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
             FRAMES.end()
         )));
     }
-    let scenario = asked(open::scenario(&options.scenario)?, options)?;
+    let scenario =
+        open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
-    let cast = stated::cast(&scenario);
     let faulty = |faults| open::as_mistakes(&scenario, faults);
     let judgement =
-        judge_traced(&machine, cast, stated::acceptance(&scenario), Accuracy::default()).map_err(faulty)?;
+        judge_traced(&machine, stated::cast(&scenario), &stated::terms(&scenario)).map_err(faulty)?;
     for turn in [&judgement.aside, &judgement.set] {
         if turn.stop != Stop::FullTurn {
             return Err(Failure::Plain(format!("there is no film: {}", why_stopped(turn.stop))));
@@ -77,27 +77,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     let names: Vec<&str> = outbox.names().collect();
     eprintln!("Wrote {} into {}.", names.join(", "), options.out.display());
     say(&film.text(&units))?;
-    Ok(Outcome::Done)
-}
-
-/// The scenario with the size and pace asked for; the set width keeps its proportion to the body.
-fn asked(scenario: Scenario, options: &FilmOptions) -> Result<Scenario, Failure> {
-    let units = open::units(&options.scenario, &scenario);
-    let mut values: Vec<(&str, f64)> = Vec::new();
-    if let Some(text) = &options.body {
-        let sorts = judge::sorts(&scenario, Some(text), &units)?;
-        let [sort] = sorts.as_slice() else {
-            return Err(Failure::Plain(format!("--body {text}: one size at a time here; write \"24pt\"")));
-        };
-        values.push(("job.body", sort.body.0));
-        if !scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_))) {
-            values.push(("job.set", sort.set.0));
-        }
-    }
-    if options.pace.is_some() {
-        values.push(("job.pace", lists::one_pace(&scenario, options.pace.as_deref(), &units)?.0));
-    }
-    Ok(scenario.with_values(&values).unwrap_or(scenario))
+    Ok(Outcome::of([&judgement]))
 }
 
 /// Draws the machine with the names of its parts and, if asked for, the six moments into the outbox.

@@ -4,12 +4,15 @@ use super::Failure;
 use latchstroke_models::units::Pace;
 use latchstroke_report::owner::OwnerUnits;
 use latchstroke_scenario::stated;
-use latchstroke_scenario::{Dimension, Quantity, Scenario, Unit};
+use latchstroke_scenario::{Dimension, Quantity, Scenario, Unit, catalogue, in_range};
 
 /// How many values "15..60" stands for.
 const STEPS: u32 = 10;
 /// More values than this in one list are surely a slip.
 const MOST: usize = 200;
+
+/// The options that stand for a key of the scenario are held to its range.
+const KEYS: [(&str, &str); 2] = [("--body", "job.body"), ("--pace", "job.pace")];
 
 /// Sizes such as "14pt,18pt" in metres; bare numbers are in `unit`.
 ///
@@ -43,7 +46,7 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
         let share = |n: u32| f64::from(n) / f64::from(STEPS - 1);
         return Ok((0..STEPS).map(|n| low + (high - low) * share(n)).collect());
     };
-    let step = one(step)?;
+    let step = value("step of --pace", step, Dimension::Pace, unit, EXAMPLE)?;
     let mut all = Vec::new();
     // Half a millionth of a step more, so that rounding does not lose the last pace.
     while low + step * (all.len() as f64) <= high + 5e-7 * step {
@@ -116,7 +119,15 @@ pub fn typed(
     let with_unit =
         if part.parse::<f64>().is_ok() { format!("{part} {}", unit.typeable()) } else { part.to_owned() };
     let wrong = |why: String| Failure::Plain(format!("{option}, at \"{part}\": {why}; write {example}"));
-    Ok(Quantity::parse(&with_unit, dimension).map_err(|error| wrong(error.message))?.si)
+    let quantity = Quantity::parse(&with_unit, dimension).map_err(|error| wrong(error.message))?;
+    let key = KEYS.iter().find(|(name, _)| *name == option).and_then(|(_, key)| catalogue::entry(key));
+    match key.map_or(Ok(()), |(_, entry)| in_range(entry, &quantity)) {
+        // What is not above zero has its own word.
+        Err(error) if quantity.si > 0.0 => {
+            Err(Failure::Plain(format!("{option}, at \"{part}\": it must be {}", error.right)))
+        }
+        _ => Ok(quantity.si),
+    }
 }
 
 fn too_many(option: &str, text: &str) -> Failure {

@@ -1,7 +1,7 @@
 //! Opening the scenario a command was given.
 
-use super::Failure;
 use super::args::{Measures, ScenarioOptions};
+use super::{Failure, judge, lists};
 use latchstroke_models::fault::Fault;
 use latchstroke_report::owner::{OwnerUnits, System};
 use latchstroke_scenario::{Dimension, Mistakes, Origin, Override, Scenario, Unit, read};
@@ -34,6 +34,35 @@ pub fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
         }
     };
     Ok(read(&name, &text, &overrides)?)
+}
+
+/// The same with one size and one pace in place of the scenario's, where they are asked for; the set width keeps its proportion
+/// to the body.
+///
+/// # Errors
+/// As [`scenario`], and when `body` is not one size or `pace` not one pace.
+pub fn scenario_for(
+    options: &ScenarioOptions,
+    body: Option<&str>,
+    pace: Option<&str>,
+) -> Result<Scenario, Failure> {
+    let scenario = scenario(options)?;
+    let units = units(options, &scenario);
+    let mut values: Vec<(&str, f64)> = Vec::new();
+    if let Some(text) = body {
+        let sorts = judge::sorts(&scenario, body, &units)?;
+        let [sort] = sorts.as_slice() else {
+            return Err(Failure::Plain(format!("--body {text}: one size at a time here; write \"24pt\"")));
+        };
+        values.push(("job.body", sort.body.0));
+        if !scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_))) {
+            values.push(("job.set", sort.set.0));
+        }
+    }
+    if pace.is_some() {
+        values.push(("job.pace", lists::one_pace(&scenario, pace, &units)?.0));
+    }
+    Ok(scenario.with_values(&values).unwrap_or(scenario))
 }
 
 /// The units to answer in: the owner's own, or those of the system asked for.

@@ -3,8 +3,7 @@
 use super::args::TurnOptions;
 use super::{Failure, Outcome, open, pictures, say};
 use latchstroke_core::studies::cooling::heat_of_cast;
-use latchstroke_core::studies::judge::{Judgement, Verdict, judge_traced};
-use latchstroke_core::turn::Accuracy;
+use latchstroke_core::studies::judge::{Judgement, judge_traced};
 use latchstroke_core::turn::surge::{self, ResolvedThrow};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -23,18 +22,19 @@ const SURGE_TOLERANCE: f64 = 1e-6;
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
+    let scenario =
+        open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
-    let acceptance = stated::acceptance(&scenario);
+    let terms = stated::terms(&scenario);
     let machine = stated::machine(&scenario);
-    let judgement = judge_traced(&machine, stated::cast(&scenario), acceptance, Accuracy::default())
+    let judgement = judge_traced(&machine, stated::cast(&scenario), &terms)
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
     if options.pictures.folder.out.is_some() {
         write(options, &scenario, &judgement, &units)?;
     }
     let prepared = Machine::prepare(&machine, judgement.cast.sort, judgement.cast.pace, LatchSetting::Aside)
         .map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    let heat = heat_of_cast(&prepared, stated::shut_angle(&scenario));
+    let heat = heat_of_cast(&prepared, terms.shut);
     let resolved = if options.surge { resolve(&scenario, &machine, &judgement)? } else { None };
     if options.json {
         let mut answer = json::judgement(&judgement, &units);
@@ -44,13 +44,13 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
         }
         say(&format!("{answer:#}\n"))?;
     } else {
-        let mut text = words::text(&judgement, &units, acceptance, heat);
+        let mut text = words::text(&judgement, &units, terms.acceptance, heat);
         if options.surge {
             text += &words::surge(&judgement.set, resolved.as_ref(), &units);
         }
         say(&(text + "\n" + CAUTIONS))?;
     }
-    Ok(if judgement.verdict == Verdict::Neither { Outcome::CannotWork } else { Outcome::Done })
+    Ok(Outcome::of([&judgement]))
 }
 
 /// The throw with resolved springs.

@@ -1,41 +1,39 @@
 //! What else the latch does: air, lifting and jet, latch aside and set.
 
-use super::Answer;
+use super::Report;
 use crate::owner::{OwnerUnits, percent, rounded};
 use crate::table::Table;
 use crate::turn::wrapped;
 use latchstroke_core::studies::entry::{Entry, Worse, gate_speeds};
-use latchstroke_core::studies::judge::{Appraisal, Cast};
+use latchstroke_core::studies::judge::{Cast, Judgement};
 
-/// The table, where there is one row or two for each size, and what the latch makes worse.
-pub(super) fn text(answer: &Answer, units: &OwnerUnits) -> String {
+/// What the latch makes worse, and for one cast alone the figures too.
+pub(super) fn text(report: &Report) -> String {
     let mut text = "\nWhat else the latch does\n".to_owned();
-    if answer.at_real_pace || answer.appraisals.len() == 1 {
-        text += &table(answer, units).text(2);
-        let hold_down = answer.hold_down.map_or(String::new(), |force| {
-            format!(", against a hold-down of {}", rounded(units.force, force, 3))
-        });
-        let legend = format!(
-            "\"At full\": share of the mould's air still in it; \"once packed\": share of the mould that is not metal; \"lift\": force lifting the matrix{hold_down}; \"jet\": speed at the nozzle."
+    let judgements: Vec<&Judgement> = report.judgements().collect();
+    if let [only] = judgements.as_slice() {
+        text += &table(only, report.units).text(2);
+        text += &wrapped(
+            "\"At full\": share of the mould's air still in it; \"once packed\": share of the mould that is not metal; \"lift\": force lifting the matrix; \"jet\": speed at the nozzle.",
+            2,
+            2,
         );
-        text += &wrapped(&legend, 2, 2);
     }
-    let worse = worse(answer, units);
-    let both = |appraisal: &Appraisal| appraisal.entry.aside.is_some() && appraisal.entry.set.is_some();
-    let said = if !answer.appraisals.iter().any(both) {
-        "There is nothing to compare: not both settings fill the mould.".to_owned()
+    let worse = worse(&judgements, report.units);
+    let both = |judgement: &&Judgement| judgement.entry.aside.is_some() && judgement.entry.set.is_some();
+    let said = if !judgements.iter().any(both) {
+        "Nothing to compare: with one of the settings the mould does not become full.".to_owned()
     } else if worse.is_empty() {
-        "Where both settings fill the mould the latch makes none of this worse: neither the air left in, nor the lifting of the matrix, nor the jet.".to_owned()
+        "It makes none of this worse: neither the air left in, nor the lifting of the matrix, nor the jet.".to_owned()
     } else {
-        format!("Setting the latch makes things worse: {}.", worse.join("; "))
+        format!("It makes things worse: {}.", worse.join("; "))
     };
     text += &wrapped(&said, 2, 2);
     text
 }
 
-fn table(answer: &Answer, units: &OwnerUnits) -> Table {
+fn table(judgement: &Judgement, units: &OwnerUnits) -> Table {
     let mut table = Table::new(&[
-        "size",
         "latch",
         "air at full",
         "once packed",
@@ -44,23 +42,17 @@ fn table(answer: &Answer, units: &OwnerUnits) -> Table {
         "jet, peak",
         "jet, mean",
     ]);
-    for appraisal in &answer.appraisals {
-        let size = units.size(appraisal.judgement.cast.sort.body.0);
-        for (first, name, entry) in
-            [(size, "aside", &appraisal.entry.aside), (String::new(), "set", &appraisal.entry.set)]
-        {
-            table.row(row(first, name, entry.as_ref(), units));
-        }
+    for (name, entry) in [("aside", &judgement.entry.aside), ("set", &judgement.entry.set)] {
+        table.row(row(name, entry.as_ref(), units));
     }
     table
 }
 
-fn row(size: String, name: &str, entry: Option<&Entry>, units: &OwnerUnits) -> [String; 8] {
+fn row(name: &str, entry: Option<&Entry>, units: &OwnerUnits) -> [String; 7] {
     let cell = |value: &dyn Fn(&Entry) -> String| entry.map_or_else(|| "–".to_owned(), value);
     let force = |si: f64| rounded(units.force, si, 3);
     let speed = |si: f64| rounded(units.speed, si, 3);
     [
-        size,
         name.to_owned(),
         cell(&|entry| percent(entry.air_left)),
         cell(&|entry| if entry.runs_back() { "runs back".to_owned() } else { percent(entry.air_packed) }),
@@ -72,11 +64,11 @@ fn row(size: String, name: &str, entry: Option<&Entry>, units: &OwnerUnits) -> [
 }
 
 /// Each thing that the latch makes worse, where it does so most.
-fn worse(answer: &Answer, units: &OwnerUnits) -> Vec<String> {
+fn worse(judgements: &[&Judgement], units: &OwnerUnits) -> Vec<String> {
     let mut most: [Option<(f64, String)>; 4] = [None, None, None, None];
-    for appraisal in &answer.appraisals {
-        let cast = appraisal.judgement.cast;
-        for worse in &appraisal.entry.worse {
+    for judgement in judgements {
+        let cast = judgement.cast;
+        for worse in &judgement.entry.worse {
             let (place, weight) = match *worse {
                 Worse::MoreAir { aside, set } => (0, set - aside),
                 Worse::LiftsMatrix { force, hold_down, .. } => (1, force / hold_down),

@@ -1,100 +1,58 @@
 //! What would change the answer, in words.
 
-use super::{Answer, Size, words};
-use crate::owner::{OwnerUnits, rounded};
+use super::{Report, words};
+use crate::limits;
 use crate::turn::wrapped;
-use latchstroke_core::studies::judge::Appraisal;
-use latchstroke_core::studies::remedy::{Change, Flip, Remedy, Then};
+use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::remedy::{Flip, Remedy};
 
-/// Remedies in full for each size that fails, and a paragraph for each that does not.
-pub(super) fn text(answer: &Answer, units: &OwnerUnits) -> String {
-    let (mut stand, mut failures) = (String::new(), String::new());
+/// One change that serves all sizes, where some cannot be cast; then what changes the verdict of each.
+pub(super) fn text(report: &Report) -> String {
+    let mut text = String::new();
+    let answer = report.answer;
+    let failing = answer.sizes.iter().filter(|size| size.told().is_some_and(|told| !told.can_be_cast()));
+    if answer.sizes.len() > 1 && failing.count() > 0 {
+        let all = listed(report, &answer.for_all);
+        let said = all.unwrap_or_else(|| "nothing within reach".to_owned());
+        text += &format!("\nWhat would make every size possible, one thing at a time\n{}", wrapped(&format!("{said}."), 2, 4));
+    }
+    text += "\nWhat would change the verdict, one thing at a time\n";
     for size in &answer.sizes {
-        let Some((appraisal, remedies)) = told(answer, size) else { continue };
-        if appraisal.can_be_cast() {
-            stand += &wrapped(&standing(appraisal, remedies, units), 2, 4);
-        } else {
-            failures += &full(appraisal, remedies, units);
-        }
-    }
-    if !stand.is_empty() {
-        stand = format!("\nWhat would change the verdict, one thing at a time\n{stand}");
-    }
-    failures + &stand
-}
-
-fn told<'a>(answer: &'a Answer, size: &'a Size) -> Option<(&'a Appraisal, &'a [Remedy])> {
-    let (place, remedies) = size.remedies.as_ref()?;
-    Some((answer.appraisals.get(*place)?, remedies))
-}
-
-/// "24 pt at 12.2 turns/min, SET: pace below 4.5 turns/min (neither will do) or above …; …."
-fn standing(appraisal: &Appraisal, remedies: &[Remedy], units: &OwnerUnits) -> String {
-    let cast = appraisal.judgement.cast;
-    let all: Vec<String> = remedies
-        .iter()
-        .filter_map(|remedy| {
-            let said = |side: &str, flip: Flip| {
-                format!(
-                    "{side} {} ({})",
-                    words::value(remedy.change, flip.value, units),
-                    words::then(flip.then)
-                )
-            };
-            let sides = [remedy.below.map(|f| said("below", f)), remedy.above.map(|f| said("above", f))];
-            let sides: Vec<String> = sides.into_iter().flatten().collect();
-            (!sides.is_empty()).then(|| format!("{} {}", words::change(remedy.change), sides.join(" or ")))
-        })
-        .collect();
-    let said = if all.is_empty() { "nothing within reach".to_owned() } else { all.join("; ") };
-    format!(
-        "{} at {}, {}: {said}.",
-        units.size(cast.sort.body.0),
-        units.turns(cast.pace.0),
-        words::verdict(appraisal)
-    )
-}
-
-fn full(appraisal: &Appraisal, remedies: &[Remedy], units: &OwnerUnits) -> String {
-    let cast = appraisal.judgement.cast;
-    let mut text = format!(
-        "\nWhat would do for {} at {}, one thing at a time\n",
-        units.size(cast.sort.body.0),
-        units.turns(cast.pace.0)
-    );
-    for remedy in remedies {
-        let held = remedy.below.is_some_and(|flip| matches!(flip.then, Then::Loses(_)));
-        if !held {
-            text += &format!("  {:<13}  {}\n", words::change(remedy.change), instead(remedy, units));
-        }
+        let Some(told) = size.told() else { continue };
+        text += &wrapped(
+            &format!(
+                "{} at {}, {}: {}.",
+                report.units.size(size.sort.body.0),
+                report.units.turns(told.cast.pace.0),
+                limits::short(told.verdict),
+                listed(report, &size.remedies).unwrap_or_else(|| "nothing within reach".to_owned())
+            ),
+            2,
+            4,
+        );
     }
     text
 }
 
-fn instead(remedy: &Remedy, units: &OwnerUnits) -> String {
-    let value = |si: f64| words::value(remedy.change, si, units);
-    let said = |flip: Flip| {
-        let sleeve = if remedy.change == Change::TripLift {
-            let longer = if flip.value < remedy.now { "longer" } else { "shorter" };
-            format!(", a sleeve {longer} by {}", rounded(units.lift, (flip.value - remedy.now).abs(), 3))
-        } else {
-            String::new()
-        };
-        let then = match flip.then {
-            Then::LeaveAside => "latch aside".to_owned(),
-            Then::Set => "latch set".to_owned(),
-            other => words::then(other),
-        };
-        format!("{} ({then}{sleeve})", value(flip.value))
-    };
-    let sides: Vec<String> = [remedy.below, remedy.above].into_iter().flatten().map(said).collect();
-    if sides.is_empty() {
-        let (least, most) = remedy.tried;
-        return if least < most {
-            format!("nothing from {} to {}", value(least), value(most))
-        } else {
-            format!("nothing, since {} is the least there can be", value(least))
-        };
+/// "pot above 361 °C (set the latch); accepted skin below …"; none where nothing changes anything.
+fn listed(report: &Report, remedies: &[Remedy]) -> Option<String> {
+    let all: Vec<String> = remedies
+        .iter()
+        .flat_map(|remedy| [remedy.below, remedy.above].into_iter().flatten().map(move |flip| (remedy, flip)))
+        .map(|(remedy, flip)| {
+            let proposal = words::proposal(remedy, flip, report.job.stated, report.units);
+            format!("{proposal} ({})", then(flip))
+        })
+        .collect();
+    (!all.is_empty()).then(|| all.join("; "))
+}
+
+/// The verdict there: "set the latch"; "neither will do: lapping".
+fn then(flip: Flip) -> String {
+    match (flip.verdict, flip.lost) {
+        (Verdict::Neither, Some(limit)) => {
+            format!("{}: {}", limits::verdict(flip.verdict), limits::name(limit))
+        }
+        (verdict, _) => limits::verdict(verdict).to_owned(),
     }
-    format!("{} instead of {}", sides.join(" or "), value(remedy.now))
 }

@@ -1,63 +1,60 @@
 //! A whole answer of `judge` for a program: SI numbers, the unit in each name.
 
-use super::{Answer, Size, words};
-use crate::json::judgement;
-use crate::owner::OwnerUnits;
+use super::{Report, words};
+use crate::json::{judgement, merged};
+use crate::limits::{key, onset_data, verdict};
 use latchstroke_core::studies::entry::{Entry, Worse};
-use latchstroke_core::studies::judge::{Appraisal, Onset, Standing};
+use latchstroke_core::studies::job::{Size, Threshold};
+use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::real_pace::{RESERVE, SetBy};
 use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
 use serde_json::{Value, json};
 
 /// The answer.
-pub fn json(answer: &Answer, units: &OwnerUnits) -> Value {
+pub fn json(report: &Report) -> Value {
+    let (job, answer) = (report.job, report.answer);
+    let acceptance = job.terms.acceptance;
     json!({
-        "machine": answer.machine,
-        "accepted_skin_m": answer.acceptance.skin,
-        "margin": answer.acceptance.margin,
-        "accepted_air": answer.accepted_air,
-        "hold_down_N": answer.hold_down,
-        "shut_angle_deg": answer.shut.0.to_degrees(),
+        "machine": report.machine,
+        "accepted_skin_m": acceptance.skin,
+        "accepted_solid": acceptance.solid,
+        "margin": acceptance.margin,
+        "accepted_air": job.terms.accepted_air,
+        "hold_down_N": job.stated.mould.hold_down.map(|force| force.0),
+        "shut_angle_rad": job.terms.shut.0,
         "pace_reserve": RESERVE,
-        "fastest_pace_turns_per_s": answer.fastest,
-        "at_real_pace": answer.at_real_pace,
-        "sizes": answer.sizes.iter().map(|size| self::size(answer, size)).collect::<Vec<_>>(),
-        "casts": answer.appraisals.iter().map(|a| cast(a, units)).collect::<Vec<_>>(),
-        "slowest_pace_aside": answer.sizes.iter().map(|size| json!({
-            "body_m": size.sort.body.0,
-            "set_m": size.sort.set.0,
-            "pace_turns_per_s": onset(&size.slowest),
-        })).collect::<Vec<_>>(),
+        "fastest_pace_turns_per_s": job.fastest.0,
+        "at_real_pace": job.paces.is_none(),
+        "sizes": answer.sizes.iter().map(|size| self::size(report, size)).collect::<Vec<_>>(),
+        "casts": report.judgements().map(|judgement| cast(report, judgement)).collect::<Vec<_>>(),
         "latch_wanted_from": {
-            "pace_turns_per_s": answer.thresholds.pace,
-            "by_accepted_skin": answer.thresholds.sizes.iter().map(|(skin, at)| json!({
-                "accepted_skin_m": skin,
-                "body_m": onset(at),
-            })).collect::<Vec<_>>(),
+            "pace_turns_per_s": match job.paces {
+                Some([pace]) => Some(pace.0),
+                _ => None,
+            },
+            "by_accepted_skin": answer.by_skin.iter().map(threshold).collect::<Vec<_>>(),
+            "by_heat_transfer": answer.by_film.iter().map(threshold).collect::<Vec<_>>(),
         },
-        "changes": answer.sizes.iter().filter_map(|size| {
-            let (place, remedies) = size.remedies.as_ref()?;
-            Some(changes(answer.appraisals.get(*place)?, remedies))
-        }).collect::<Vec<_>>(),
-        "sureness": answer.sureness.as_ref().map(|all| {
-            answer.appraisals.iter().zip(all).map(|(appraisal, chances)| json!({
+        "changes_for_all": changes(report, &answer.for_all),
+        "sureness": report.chances.map(|all| {
+            report.judgements().zip(all).map(|(judgement, chances)| json!({
                 "sound_latch_aside": chances.aside,
                 "sound_latch_set": chances.set,
-                "verdict_holds": chances.of(appraisal.judgement.verdict),
+                "verdict_holds": chances.of(judgement.verdict),
             })).collect::<Vec<_>>()
         }),
     })
 }
 
-fn onset(at: &Onset) -> Value {
-    match at {
-        Onset::Always => json!("any"),
-        Onset::From(value) => json!(value),
-        Onset::Never => json!("none"),
-    }
+fn threshold(threshold: &Threshold) -> Value {
+    json!({
+        "accepted_skin_m": threshold.skin,
+        "heat_transfer_W_m2K": threshold.film,
+        "body_m": onset_data(&threshold.size),
+    })
 }
 
-fn size(answer: &Answer, size: &Size) -> Value {
+fn size(report: &Report, size: &Size) -> Value {
     json!({
         "body_m": size.sort.body.0,
         "set_m": size.sort.set.0,
@@ -67,39 +64,31 @@ fn size(answer: &Answer, size: &Size) -> Value {
             SetBy::Machine => "fastest pace in the scenario",
             SetBy::Nothing => "never solid",
         },
-        "can_be_cast": answer.casts_of(size).any(Appraisal::can_be_cast),
+        "fastest_solid_pace_turns_per_s": size.cooling.map(|cooling| cooling.pace),
+        "slowest_pace_aside_turns_per_s": onset_data(&size.slowest),
+        "can_be_cast": size.can_be_cast(),
+        "told_pace_turns_per_s": size.told().map(|told| told.cast.pace.0),
+        "told_verdict": size.told().map(|told| verdict(told.verdict)),
+        "changes": changes(report, &size.remedies),
     })
 }
 
-fn cast(appraisal: &Appraisal, units: &OwnerUnits) -> Value {
-    let mut value = judgement(&appraisal.judgement, units);
-    let deciding = appraisal.deciding(|_| true);
-    value["solid_in_time"] = json!(appraisal.solid.in_time());
-    value["solid_after_s"] = json!(appraisal.solid.cooling.map(|cooling| cooling.time));
-    value["fastest_solid_pace_turns_per_s"] = json!(appraisal.solid.cooling.map(|cooling| cooling.pace));
-    value["can_be_cast"] = json!(appraisal.can_be_cast());
-    value["deciding_limit"] = json!(deciding.map(|kept| words::limit(kept.limit)));
-    value["deciding_limit_kept_times"] = json!(deciding.map(|kept| kept.times));
-    value["limits"] = json!({
-        "latch_aside": standing(&appraisal.aside),
-        "latch_set": standing(&appraisal.set),
-    });
-    value["entry"] = json!({
-        "latch_aside": appraisal.entry.aside.as_ref().map(entry),
-        "latch_set": appraisal.entry.set.as_ref().map(entry),
-        "worse_with_latch_set": appraisal.entry.worse.iter().map(|worse| match worse {
-            Worse::MoreAir { .. } => "air left",
-            Worse::LiftsMatrix { .. } => "matrix lift",
-            Worse::RunsBack { .. } => "metal runs back",
-            Worse::Jets { .. } => "jet",
-        }).collect::<Vec<_>>(),
-    });
-    value
-}
-
-fn standing(standing: &Standing) -> Value {
-    let all = standing.kept.iter();
-    all.map(|kept| json!({"limit": words::limit(kept.limit), "kept_times": kept.times})).collect()
+fn cast(report: &Report, of: &Judgement) -> Value {
+    merged([
+        judgement(of, report.units),
+        json!({
+            "entry": {
+                "latch_aside": of.entry.aside.as_ref().map(entry),
+                "latch_set": of.entry.set.as_ref().map(entry),
+                "worse_with_latch_set": of.entry.worse.iter().map(|worse| match worse {
+                    Worse::MoreAir { .. } => "air left",
+                    Worse::LiftsMatrix { .. } => "matrix lift",
+                    Worse::RunsBack { .. } => "metal runs back",
+                    Worse::Jets { .. } => "jet",
+                }).collect::<Vec<_>>(),
+            },
+        }),
+    ])
 }
 
 fn entry(entry: &Entry) -> Value {
@@ -113,29 +102,36 @@ fn entry(entry: &Entry) -> Value {
     })
 }
 
-fn changes(appraisal: &Appraisal, remedies: &[Remedy]) -> Value {
-    let cast = appraisal.judgement.cast;
-    let flip =
-        |flip: Option<Flip>| flip.map(|flip| json!({"value": flip.value, "then": words::then(flip.then)}));
-    json!({
-        "body_m": cast.sort.body.0,
-        "set_m": cast.sort.set.0,
-        "pace_turns_per_s": cast.pace.0,
-        "can_be_cast": appraisal.can_be_cast(),
-        "changes": remedies.iter().map(|remedy| json!({
-            "change": name(remedy.change),
-            "now": remedy.now,
-            "least_tried": remedy.tried.0,
-            "greatest_tried": remedy.tried.1,
-            "below": flip(remedy.below),
-            "above": flip(remedy.above),
-        })).collect::<Vec<_>>(),
-    })
+fn changes(report: &Report, remedies: &[Remedy]) -> Value {
+    let flip = |remedy: &Remedy, flip: Option<Flip>| {
+        flip.map(|flip| {
+            json!({
+                "value": flip.value,
+                "then": verdict(flip.verdict),
+                "lost": flip.lost.map(key),
+                "typed": words::typed(remedy, flip, (report.job.stated, report.prepared), report.units),
+            })
+        })
+    };
+    remedies
+        .iter()
+        .map(|remedy| {
+            json!({
+                "change": name(remedy.change),
+                "now": remedy.now,
+                "least_tried": remedy.tried.0,
+                "greatest_tried": remedy.tried.1,
+                "below": flip(remedy, remedy.below),
+                "above": flip(remedy, remedy.above),
+            })
+        })
+        .collect()
 }
 
 fn name(change: Change) -> &'static str {
     match change {
         Change::Pace => "pace_turns_per_s",
+        Change::Sleeve => "sleeve_m",
         Change::TripLift => "trip_lift_m",
         Change::Preload => "preload_N",
         Change::PotTemperature => "pot_temperature_K",

@@ -1,50 +1,16 @@
-//! Limits, verdicts and changes by name.
+//! What may be changed, by name, and the values at which the answer changes, to be read and to be typed.
 
-use crate::owner::{OwnerUnits, rounded, significant};
-use latchstroke_core::studies::judge::{Appraisal, Kept, Limit, Verdict};
-use latchstroke_core::studies::remedy::{Change, Then};
-
-/// The name of a limit.
-pub(super) fn limit(limit: Limit) -> &'static str {
-    match limit {
-        Limit::Trust => "the sums",
-        Limit::Setting => "the setting",
-        Limit::Filling => "short cast",
-        Limit::Skin => "skin limit",
-        Limit::Bulk => "bulk limit",
-        Limit::Cooling => "cooling limit",
-        Limit::MatrixLift => "matrix lift",
-        Limit::TrappedAir => "trapped air",
-    }
-}
-
-/// "skin limit, kept 2.4 times over"; "skin limit, missed 1.04-fold".
-pub(super) fn kept(kept: Kept) -> String {
-    let name = limit(kept.limit);
-    match kept.limit {
-        Limit::Trust => "turn not solved".to_owned(),
-        Limit::Setting => "cannot work as set".to_owned(),
-        Limit::Filling => format!("{name}, not full"),
-        _ if kept.times <= 0.0 => format!("{name}, missed"),
-        _ if kept.is_kept() => format!("{name}, kept {} times over", significant(kept.times, 3)),
-        _ => format!("{name}, missed {}-fold", significant(1.0 / kept.times, 3)),
-    }
-}
-
-/// The verdict in one word, starred where the type is not solid in time.
-pub(super) fn verdict(appraisal: &Appraisal) -> String {
-    let word = match appraisal.judgement.verdict {
-        Verdict::LeaveAside => "aside",
-        Verdict::Set => "SET",
-        Verdict::Neither => "neither",
-    };
-    if appraisal.solid.in_time() { word.to_owned() } else { format!("{word}*") }
-}
+use crate::owner::{Outward, OwnerUnits, outward, rounded};
+use latchstroke_core::{Machine, MachineStatement};
+use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
+use latchstroke_models::spring::PreloadStatement;
+use latchstroke_scenario::Unit;
 
 /// The name of what may be changed.
 pub(crate) fn change(change: Change) -> &'static str {
     match change {
         Change::Pace => "pace",
+        Change::Sleeve => "sleeve",
         Change::TripLift => "trip lift",
         Change::Preload => "preload",
         Change::PotTemperature => "pot",
@@ -56,30 +22,102 @@ pub(crate) fn change(change: Change) -> &'static str {
     }
 }
 
-/// A value of what may be changed, in the owner's units.
-pub(crate) fn value(of: Change, si: f64, units: &OwnerUnits) -> String {
+/// The unit in which it is told.
+fn unit(of: Change, units: &OwnerUnits) -> &'static Unit {
     match of {
-        Change::Pace => units.turns(si),
-        Change::TripLift => rounded(units.lift, si, 3),
-        Change::Preload | Change::HoldDown => rounded(units.force, si, 3),
-        Change::PotTemperature | Change::WallTemperature => rounded(units.temperature, si, 3),
-        Change::AcceptedSkin | Change::VentGap => rounded(units.fine, si, 3),
-        Change::VentArea => rounded(units.area, si, 3),
+        Change::Pace => units.pace,
+        Change::Sleeve => units.rod,
+        Change::TripLift => units.lift,
+        Change::Preload | Change::HoldDown => units.force,
+        Change::PotTemperature | Change::WallTemperature => units.temperature,
+        Change::AcceptedSkin | Change::VentGap => units.fine,
+        Change::VentArea => units.area,
     }
 }
 
-/// What becomes of a cast.
-pub(crate) fn then(then: Then) -> String {
-    match then {
-        Then::LeaveAside => "leave the latch aside".to_owned(),
-        Then::Set => "set the latch".to_owned(),
-        Then::Neither => "neither will do".to_owned(),
-        Then::NotSolid => "not solid in time".to_owned(),
-        Then::Loses(Limit::MatrixLift) => "lifts the matrix".to_owned(),
-        Then::Loses(Limit::TrappedAir) => "too much air stays in".to_owned(),
-        Then::Loses(Limit::Setting) => "springs or latch cannot work".to_owned(),
-        Then::Loses(of) => format!("{} missed", limit(of)),
-        Then::Keeps(Limit::MatrixLift) => "holds the matrix".to_owned(),
-        Then::Keeps(of) => format!("{} kept", limit(of)),
+/// How many figures it is told to.
+fn figures(of: Change) -> i32 {
+    if matches!(of, Change::Sleeve | Change::TripLift) { 4 } else { 3 }
+}
+
+/// A value of what may be changed, in the owner's units.
+pub(crate) fn value(of: Change, si: f64, units: &OwnerUnits) -> String {
+    rounded(unit(of, units), si, figures(of).unsigned_abs() as usize)
+}
+
+/// Where the answer changes, rounded away from the present value, so that it still changes there when typed in.
+pub(crate) fn beyond(remedy: &Remedy, flip: Flip, units: &OwnerUnits) -> Outward {
+    outward(unit(remedy.change, units), flip.value, remedy.now, remedy.tried, figures(remedy.change))
+}
+
+/// What to change and to what: "pot above 361 °C"; "a sleeve of 2.61 in with an extension to match".
+pub(crate) fn proposal(remedy: &Remedy, flip: Flip, stated: &MachineStatement, units: &OwnerUnits) -> String {
+    let to = beyond(remedy, flip, units);
+    if remedy.change != Change::Sleeve {
+        let side = if flip.value < remedy.now { "below" } else { "above" };
+        return format!("{} {side} {}", change(remedy.change), to.text);
     }
+    let by = rounded(units.rod, (to.si - remedy.now).abs(), 3);
+    let way = if to.si < remedy.now { "shorter" } else { "longer" };
+    let extension = stated.abutment.extension.0;
+    match () {
+        () if remedy.now > 0.0 && extension > 0.0 => {
+            format!("a sleeve of {}, {way} by {by}, and the extension {way} by as much", to.text)
+        }
+        () if extension > 0.0 => format!("a sleeve of {}, and the extension longer by as much", to.text),
+        () => format!("a sleeve of {} with an extension to match", to.text),
+    }
+}
+
+/// What to type behind a command for it.
+pub(crate) fn typed(
+    remedy: &Remedy,
+    flip: Flip,
+    (stated, machine): (&MachineStatement, &Machine),
+    units: &OwnerUnits,
+) -> Vec<String> {
+    let to = beyond(remedy, flip, units);
+    let key = match remedy.change {
+        Change::Pace => return vec!["--pace".to_owned(), to.typed],
+        Change::Sleeve => {
+            let extension = (stated.abutment.extension.0 + to.si - remedy.now).max(0.0);
+            let extension = format!("stack.extension={} {}", units.rod.from_si(extension), units.rod.typeable());
+            return set([format!("stack.sleeve={}", to.typed), extension]);
+        }
+        Change::Preload => return set(preload(to.si - remedy.now, stated, machine)),
+        Change::TripLift => "latch.trip_lift",
+        Change::PotTemperature => "metal.pot_temperature",
+        Change::WallTemperature => "mould.wall_temperature",
+        Change::AcceptedSkin => "job.accepted_skin",
+        Change::VentGap => "mould.vent_gap",
+        Change::VentArea => "mould.vent_area",
+        Change::HoldDown => "mould.hold_down",
+    };
+    set([format!("{key}={}", to.typed)])
+}
+
+fn set(values: impl IntoIterator<Item = String>) -> Vec<String> {
+    values.into_iter().flat_map(|value| ["--set".to_owned(), value]).collect()
+}
+
+/// A preload greater by `more` (N), as the nut gives it: by its turns, or else by the gap, and of springs stated by force.
+fn preload(more: f64, stated: &MachineStatement, machine: &Machine) -> Vec<String> {
+    let squeeze = more / machine.springs.iter().map(|spring| spring.rate).sum::<f64>();
+    let mut all = Vec::new();
+    let abutment = &stated.abutment;
+    if stated.springs.iter().any(|spring| spring.preload == PreloadStatement::Gap) {
+        match (abutment.thread_pitch, abutment.bare_gap) {
+            (Some(pitch), _) => {
+                all.push(format!("stack.nut_turns={}", abutment.nut_turns + squeeze / pitch.0));
+            }
+            (None, Some(gap)) => all.push(format!("stack.bare_gap={} m", gap.0 - squeeze)),
+            (None, None) => {}
+        }
+    }
+    for (n, (spring, prepared)) in stated.springs.iter().zip(&machine.springs).enumerate() {
+        if let PreloadStatement::Force(force) = spring.preload {
+            all.push(format!("spring[{}].preload={} N", n + 1, force.0 + prepared.rate * squeeze));
+        }
+    }
+    all
 }

@@ -13,6 +13,8 @@ mod syntax;
 mod value;
 mod walk;
 
+pub use value::in_range;
+
 use toml::de::DeTable;
 
 use super::mistakes::Mistakes;

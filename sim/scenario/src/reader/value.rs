@@ -146,7 +146,10 @@ fn quantity(entry: &Entry, text: &str, dimension: Dimension) -> Result<Quantity,
 }
 
 /// Refuses a value outside the entry's range, naming it in the owner's unit.
-pub(super) fn in_range(entry: &Entry, quantity: &Quantity) -> Result<(), QuantityError> {
+///
+/// # Errors
+/// What the range is and why.
+pub fn in_range(entry: &Entry, quantity: &Quantity) -> Result<(), QuantityError> {
     let Some(range) = entry.range else {
         return Ok(());
     };

@@ -50,6 +50,11 @@ const SKINS: (f64, f64) = (0.05, 10.0);
 /// The least and greatest vent tried, as multiples of the present one.
 const VENTS: (f64, f64) = (0.1, 10.0);
 
+/// Rate of all springs together, N/m.
+fn nest_rate(machine: &Machine) -> f64 {
+    machine.springs.iter().map(|spring| spring.rate).sum()
+}
+
 impl Change {
     /// Every change, in the order an owner would try them.
     pub const ALL: [Self; 10] = [
@@ -132,9 +137,12 @@ impl Change {
             Self::TripLift => (TRIPS.0 * machine.cam.lift(), TRIPS.1 * machine.cam.lift()),
             Self::Preload => {
                 let (least, most) = times(PRELOADS);
-                // Tightened further than this the coils touch at rest.
-                let rate: f64 = machine.springs.iter().map(|spring| spring.rate).sum();
-                (least, machine.coil_room().map_or(most, |room| most.min(now + rate * room.max(0.0))))
+                let rate = nest_rate(machine);
+                // Tightened further than this the coils touch at rest; eased further, the first of them lies loose.
+                let squeeze = machine.springs.iter().map(|spring| spring.rest_squeeze).reduce(f64::min);
+                let eased = squeeze.map_or(0.0, |squeeze| rate * squeeze.max(0.0));
+                let most = machine.coil_room().map_or(most, |room| most.min(now + rate * room.max(0.0)));
+                (least.max(now - eased), most)
             }
             Self::PotTemperature => (machine.metal.liquidus, HOTTEST_POT),
             Self::WallTemperature => {
@@ -167,10 +175,15 @@ impl Change {
             }
             Self::TripLift => stated.latch.trip = TripStatement::Lift(Length(value)),
             Self::Preload => {
-                let share = value / machine.preload();
+                // As the nut does it: every spring is squeezed by as much more.
+                let more = (value - machine.preload()) / nest_rate(machine);
+                if let Some(gap) = &mut stated.abutment.bare_gap {
+                    gap.0 -= more;
+                }
                 for (spring, prepared) in stated.springs.iter_mut().zip(&machine.springs) {
-                    let force = share * prepared.rate * prepared.rest_squeeze.max(0.0);
-                    spring.preload = PreloadStatement::Force(Force(force));
+                    if let PreloadStatement::Force(force) = &mut spring.preload {
+                        *force = Force(force.0 + prepared.rate * more);
+                    }
                 }
             }
             Self::PotTemperature => stated.metal.pot_temperature = Temperature(value),
