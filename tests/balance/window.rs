@@ -2,7 +2,7 @@
 //! leave the springs as they were.
 
 use crate::support::working_set::{square, statement};
-use latchstroke_core::studies::judge::Acceptance;
+use latchstroke_core::studies::judge::{Acceptance, Cast, Terms};
 use latchstroke_core::studies::sleeve::{Question, Unknown, Window, window};
 use latchstroke_core::turn::{Accuracy, Finding, Turn, solve};
 use latchstroke_models::cam::{CamStatement, Law};
@@ -10,11 +10,21 @@ use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::spring::PreloadStatement;
-use latchstroke_models::units::{Length, Pace, Stiffness};
+use latchstroke_models::units::{Angle, Length, Pace, Stiffness};
 use proptest::prelude::*;
 
 /// A tenth of a hair: what a solved turn must tell apart at the edges, m.
 const TENTH_OF_A_HAIR: f64 = 10e-6;
+
+/// What is asked of the casts; no window of the latch hangs on it.
+fn terms() -> Terms {
+    Terms {
+        acceptance: Acceptance { skin: 0.5e-3, solid: 0.0, margin: 1.2 },
+        accepted_air: None,
+        shut: Angle(3.0),
+        accuracy: Accuracy::default(),
+    }
+}
 
 /// A machine whose trip lift and preload follow from the stack.
 #[derive(Debug, Clone, Copy)]
@@ -47,13 +57,9 @@ impl Stack {
     }
 
     fn window(&self, stated: &MachineStatement, sorts: &[Sort]) -> Window {
-        let question = Question {
-            stated,
-            sorts,
-            pace: Pace(self.pace / 60.0),
-            acceptance: Acceptance { skin: 0.5e-3, margin: 1.2 },
-            accuracy: Accuracy::default(),
-        };
+        let casts: Vec<Cast> =
+            sorts.iter().map(|&sort| Cast { sort, pace: Pace(self.pace / 60.0) }).collect();
+        let question = Question { stated, casts: &casts, terms: terms(), tolerance: 0.0 };
         window(&question).expect("a stack with clearance and prong travel has a window")
     }
 
@@ -163,13 +169,8 @@ fn balance_prongs_that_travel_further_than_the_block_lifts_leave_no_window() {
     let mut stated = statement();
     stated.latch.trip = TripStatement::Prongs(Length(0.031));
     stated.abutment.bare_clearance = Some(Length(0.070));
-    let question = Question {
-        stated: &stated,
-        sorts: &[square(24.0)],
-        pace: Pace(0.5),
-        acceptance: Acceptance { skin: 0.5e-3, margin: 1.2 },
-        accuracy: Accuracy::default(),
-    };
+    let casts = [Cast { sort: square(24.0), pace: Pace(0.5) }];
+    let question = Question { stated: &stated, casts: &casts, terms: terms(), tolerance: 0.0 };
     assert!(window(&question).expect("measured").is_empty());
     let mut direct = stated.clone();
     direct.latch.trip = TripStatement::Lift(Length(0.014));

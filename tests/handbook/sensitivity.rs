@@ -4,10 +4,12 @@
 use latchstroke_core::studies::judge::Verdict;
 use latchstroke_core::studies::sensitivity::{Design, Effects, effects_of};
 use latchstroke_core::studies::spread::{Share, Spread, percentile};
-use latchstroke_core::studies::tolerance::{self, Fit, Measure, Sleeve, Vary};
+use latchstroke_core::studies::tolerance::{self, Fit, Input, Measure, Sleeve, Vary};
 use latchstroke_core::studies::watch::{Unwatched, Watch};
 use latchstroke_scenario::stated::tolerance as stated;
 use latchstroke_scenario::{Override, Scenario, read};
+use rand::rngs::ChaCha8Rng;
+use rand::{RngExt, SeedableRng};
 use std::f64::consts::PI;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -204,15 +206,49 @@ fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
         tolerance::sleeve(&case, &vary(&scenario), inputs, (verdict, 0.95), (100, 1), &Unwatched)
     };
     let found = sleeve(Verdict::Set);
-    let Sleeve::Sought { as_stated, perfect, fit: Fit::Within(half_width, chance) } = found else {
+    let Sleeve::Sought { as_stated, perfect, fit: Fit::Within(half_width, share) } = found else {
         panic!("not {found:?}");
     };
     let expected = 0.25 * 0.0254 / (2.0 * 0.95 - 1.0);
     // One draw of a hundred more or less is 2.2 % of T, and the search stops within 2 %.
     assert!((half_width / expected - 1.0).abs() < 0.045, "± {half_width} m against ± {expected} m");
-    assert!(chance >= 0.95 && (as_stated - 1.0).abs() < 1e-12 && (perfect - 1.0).abs() < 1e-12, "{found:?}");
+    assert!(share.value() >= 0.95, "{found:?}");
+    assert!((as_stated.value() - 1.0).abs() < 1e-12 && (perfect.value() - 1.0).abs() < 1e-12, "{found:?}");
     let neither = sleeve(Verdict::Neither);
     assert_eq!(neither, Sleeve::NothingToKeep);
+}
+
+/// The inverse question holds: machines drawn anew, by another sequence, with the sleeve made to the tolerance found, do as
+/// often as it says, all tolerances of the demo at play.
+#[test]
+fn property_machines_drawn_anew_at_the_tolerance_found_do_as_often_as_it_says() {
+    let scenario = demo(&[
+        "job.body=24 pt",
+        "job.pace=12 turns/min",
+        "stack.sleeve=2 3/8 in ± 1/64 in",
+        "stack.extension=2 3/8 in",
+    ]);
+    let (case, vary) = (stated::case(&scenario), vary(&scenario));
+    let inputs = stated::inputs(&scenario);
+    let own = stated::sleeve(&scenario);
+    let verdict = case.outcome().expect("no faults").verdict;
+    assert_eq!(verdict, Verdict::Set);
+    let found = tolerance::sleeve(&case, &vary, (&own, &inputs), (verdict, 0.8), (400, 1), &Unwatched);
+    let Sleeve::Sought { fit: Fit::Within(half_width, share), .. } = found else { panic!("not {found:?}") };
+    let made: Vec<Input> = inputs
+        .into_iter()
+        .map(|input| if input.path == own.path { Input { half_width, ..input } } else { input })
+        .collect();
+    let points = 600_u32;
+    let again = (0..points).filter(|&point| {
+        // Plain random draws, none of the sequence's own.
+        let mut random = ChaCha8Rng::seed_from_u64(u64::from(point) + 77);
+        let shares: Vec<f64> = made.iter().map(|_| random.random()).collect();
+        tolerance::draw(&vary, &made, &shares).is_ok_and(|outcome| outcome.verdict == verdict)
+    });
+    let drawn = again.count() as f64 / f64::from(points);
+    // 0.8 of 400 and of 600 each err by 0.020 and 0.016, one standard deviation: together by 0.026; three of them.
+    assert!((drawn - share.value()).abs() < 0.078, "{drawn} against {share:?} at ± {half_width} m");
 }
 
 /// A draw calls nothing into play but what carries a tolerance, and draws every value within its own.

@@ -45,6 +45,11 @@ pub fn scenario(name: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../scenarios").join(name)
 }
 
+/// A machine measured at the bench in inches, with two springs and a measured cam: the new owner's.
+pub fn measured() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../tests/program/scenarios/measured_in_inches.toml")
+}
+
 /// What a run said: exit code, standard output, standard error.
 pub fn run(arguments: &[&str]) -> (i32, String, String) {
     let output = latchstroke().args(arguments).output().expect("the program starts");

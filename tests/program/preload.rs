@@ -1,6 +1,6 @@
 //! The preload command as an owner runs it.
 
-use super::{run, scenario};
+use super::{measured, run, scenario};
 use serde_json::Value;
 
 fn json(arguments: &[&str], code: i32) -> Value {
@@ -37,16 +37,16 @@ fn program_settings_rise_from_loose_and_hold_the_present_one() {
     assert!(forces.is_sorted() && forces[0].abs() < 1e-6, "{forces:?}");
     assert!(settings.iter().any(|setting| number(&setting["advance_m"]) == 0.0));
     let low = &answer["will_do"]["latch_set"]["low"];
-    assert_eq!(low["ended_by"], "fill-time", "{low:#}");
+    assert_eq!(low["ended_by"], "lapping", "{low:#}");
 }
 
 /// What ends the range on the side of more force: a hold-down that gives way, a wire that bears no more.
 #[test]
 fn program_the_limit_that_ends_the_range_is_named() {
     for (set, ended_by) in [
-        ("spring[1].allowable_stress=500 MPa", "allowable-stress"),
-        ("spring[1].solid_length=90 mm", "coil-binding"),
-        ("mould.hold_down=600 N", "matrix-lifts"),
+        ("spring[1].allowable_stress=500 MPa", "wire-stress"),
+        ("spring[1].solid_length=90 mm", "coils-apart"),
+        ("mould.hold_down=600 N", "matrix-held"),
     ] {
         let answer = json(&["preload", "--body", "30pt", "--set", set], 0);
         let high = &answer["will_do"]["latch_set"]["high"];
@@ -89,4 +89,29 @@ fn program_charts_are_drawn_over_the_preload() {
     for name in ["preload-fill.png", "preload-fill.svg", "preload-loads.png", "preload-loads.svg"] {
         assert!(out.join(name).is_file(), "{name}");
     }
+}
+
+/// A hold-down that gives way is told in the table, in the range, in the chart and by the exit code.
+#[test]
+fn program_a_preload_that_lifts_the_matrix_will_not_do() {
+    let file = measured();
+    let arguments = ["preload", file.to_str().expect("a path"), "--set", "mould.hold_down=100 lbf"];
+    let answer = json(&arguments, 1);
+    let settings = answer["settings"].as_array().expect("settings");
+    let now = settings.iter().find(|setting| setting["advance_m"] == 0.0).expect("the present one");
+    assert_eq!(now["judged"]["verdict"], "neither will do", "{now:#}");
+    assert_eq!(now["judged"]["deciding"], "matrix-held");
+    let high = &answer["will_do"]["latch_set"]["high"];
+    assert_eq!(high["ended_by"], "matrix-held", "{high:#}");
+    assert!(number(&high["preload_N"]) < number(&answer["preload_N"]));
+    // Every setting is held to the list, and the range holds those that do.
+    for setting in settings {
+        let inside = number(&setting["preload_N"]) <= number(&high["preload_N"]);
+        assert_eq!(setting["latch_set"]["will_do"], inside, "{setting:#}");
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("preload");
+    assert_eq!(run(&[&arguments[..], &["--out", out.to_str().expect("a path")]].concat()).0, 1);
+    let chart = std::fs::read_to_string(out.join("preload-fill.svg")).expect("a chart");
+    assert!(chart.contains("force that lifts the matrix"), "the limit that ends the range is drawn");
 }

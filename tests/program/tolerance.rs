@@ -1,6 +1,6 @@
 //! `latchstroke tolerance` as its owner runs it.
 
-use super::{latchstroke, run, scenario};
+use super::{latchstroke, measured, run, scenario};
 use serde_json::Value;
 use std::fs;
 
@@ -39,8 +39,9 @@ fn program_tolerance_tells_the_spread_the_chances_and_what_to_measure_again() {
         "seed 1",
         "fill time, latch set",
         "the verdict as stated",
-        "the latch never lets go",
-        "a spring binds",
+        "latch lets go",
+        "Taken for exact, since no tolerance is stated with it",
+        "what stands there is an estimate: cross block (train stiffness, train damping)",
         "again first: it alone makes",
         "How closely must the sleeve be made?",
         "Cautions",
@@ -91,7 +92,7 @@ fn program_a_sleeve_far_off_makes_some_machines_trip_never() {
         "--set",
         "stack.extension=2 1/64 in",
     ]));
-    let never = answer["wrong"]["the latch never lets go"]["share"].as_f64().expect("a number");
+    let never = answer["in_the_way"]["latch-trips"]["latch_set"]["share"].as_f64().expect("a number");
     assert!((0.25..0.65).contains(&never), "{never}");
 }
 
@@ -202,4 +203,34 @@ fn program_tolerance_called_off_tells_what_it_has_finished() {
     assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
     assert!(said.contains("Called off early: 699996 were asked for."), "{said}");
     assert!(said.contains("The work was called off before this was found."), "{said}");
+}
+
+/// What was promised of the sleeve recommended, its tolerances used up, is what the draws show: none of the machines lifts the
+/// matrix, and the verdict stands in all; with the hold-down as it is and the sleeve at the window's edge many do.
+#[test]
+fn program_the_sleeve_recommended_keeps_what_it_promised_within_its_tolerances() {
+    let file = measured().display().to_string();
+    let (code, out, err) = run(&["sleeve", &file, "--body", "24pt", "--pace", "15", "--json"]);
+    assert_eq!(code, 0, "{err}");
+    let answer: Value = serde_json::from_str(&out).expect("JSON");
+    let best = answer["recommended"]["length"]["sleeve_m"].as_f64().expect("a length") * 1e3;
+    let drawn = |sleeve: &str, extension: &str| {
+        let sets = [format!("stack.sleeve={sleeve}"), format!("stack.extension={extension}")];
+        json(&[&file, "--turns", "300", "--json", "--set", &sets[0], "--set", &sets[1]])
+    };
+    let at_best = drawn(&format!("{best} mm ± 0.396875 mm"), &format!("{best} mm"));
+    assert_eq!(at_best["verdicts"]["set the latch"]["share"], 1.0, "{:#}", at_best["verdicts"]);
+    assert_eq!(at_best["in_the_way"]["matrix-held"], Value::Null);
+    let at_edge = drawn("2 7/8 in ± 1/64 in", "2 7/8 in");
+    let lifts = at_edge["in_the_way"]["matrix-held"]["latch_set"]["share"].as_f64().expect("a share");
+    let fails = at_edge["verdicts"]["neither will do"]["share"].as_f64().expect("a share");
+    assert!(lifts > 0.2 && (fails - lifts).abs() < 1e-12, "{lifts} lift, {fails} fail");
+    assert_eq!(at_edge["sleeve"]["answer"], "not even perfect");
+}
+
+#[test]
+fn program_a_machine_that_lifts_the_matrix_has_no_verdict_to_keep() {
+    let file = measured().display().to_string();
+    let said = output(&[&file, "--turns", "50", "--set", "mould.hold_down=100 lbf"], 1);
+    assert!(said.contains("there is no verdict to keep") && said.contains("matrix held"), "{said}");
 }

@@ -4,14 +4,15 @@ mod measures;
 pub mod sheets;
 
 use super::cautions::CAUTIONS;
-use super::findings::sentence;
+use super::limits;
 use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
+use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::parts::{
     Basis, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
 };
-use latchstroke_core::turn::Turn;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::thread::Form;
 use latchstroke_scenario::Scenario;
@@ -28,12 +29,10 @@ Before you make and fit them
     thread-locking compound, and mark rod and extension across the joint, so that a turn shows.
 ";
 
-/// The whole report.
-///
-/// `set` is the turn with the latch set.
+/// The whole report, with the judgement of the cast on the machine with these lengths.
 pub fn text(
     scenario: &Scenario,
-    (machine, set): (&Machine, &Turn),
+    (machine, judgement): (&Machine, &Judgement),
     (parts, joint): (&Parts, &Joint),
     units: &OwnerUnits,
 ) -> String {
@@ -42,12 +41,12 @@ pub fn text(
     if let Some(sleeve) = &parts.sleeve {
         text += "\nSleeve\n";
         text += &sizes(&sleeve_rows(sleeve));
-        text += &tolerance_words("sleeve", &sleeve.tolerance);
+        text += &wrapped(&basis_words("sleeve", &sleeve.tolerance), 2, 2);
     }
     if let Some(extension) = &parts.extension {
         text += "\nRod extension\n";
         text += &sizes(&extension_rows(extension));
-        text += &tolerance_words("extension", &extension.tolerance);
+        text += &wrapped(&extension_basis(parts, extension), 2, 2);
         text += "  Its error moves the nut, not the latch; the nut takes it up.\n";
     }
     if !parts.assumed.is_empty() {
@@ -62,9 +61,7 @@ pub fn text(
     // Writing to a String cannot fail.
     let _ = writeln!(text, "\nStrength of the joint: {} in {}", parts.thread.name, parts.material);
     text += &strength(parts, joint, units);
-    let faults = set.findings.iter().filter(|finding| finding.faults_setting());
-    let faults = faults.map(|finding| format!("With these lengths, latch set: {}", sentence(finding, units)));
-    for warning in faults.chain(warnings(scenario, machine, parts, joint)) {
+    for warning in lengths_fail(judgement).into_iter().chain(warnings(scenario, machine, parts, joint)) {
         text += &wrapped(&format!("! {warning}"), 2, 4);
     }
     text += "\nWhat a found piece would measure\n";
@@ -76,6 +73,21 @@ pub fn text(
         2,
     );
     text + "\n" + CAUTIONS_FOR_THE_PIECES + "\n" + CAUTIONS
+}
+
+/// The limits that these lengths miss with the latch set, as a sentence.
+fn lengths_fail(judgement: &Judgement) -> Option<String> {
+    let missed: Vec<&str> = judgement
+        .standing(LatchSetting::Set)
+        .in_the_way()
+        .map(|margin| limits::missed(margin.limit))
+        .collect();
+    (!missed.is_empty()).then(|| {
+        format!(
+            "With these lengths, latch set: {}. \u{201c}latchstroke sleeve\u{201d} tells which lengths keep all limits.",
+            missed.join("; ")
+        )
+    })
 }
 
 fn sizes(rows: &[(&str, f64, String)]) -> String {
@@ -122,26 +134,28 @@ fn extension_rows(extension: &Extension) -> Vec<(&'static str, f64, String)> {
     ]
 }
 
-/// Where the tolerance of a length comes from, as a paragraph.
-fn tolerance_words(piece: &str, tolerance: &LengthTolerance) -> String {
-    wrapped(&basis_words(piece, tolerance), 2, 2)
+/// Where the extension's tolerance comes from, as a sentence.
+fn extension_basis(parts: &Parts, extension: &Extension) -> String {
+    if parts.sleeve.is_some() {
+        "The tolerance is that of the sleeve.".to_owned()
+    } else {
+        basis_words("extension", &extension.tolerance)
+    }
 }
 
 /// Where a tolerance comes from, as a sentence.
 fn basis_words(piece: &str, tolerance: &LengthTolerance) -> String {
     match tolerance.basis {
-        Basis::Stated => format!("The tolerance is the one stated with the {piece}."),
-        Basis::AsSleeve => "The tolerance is that of the sleeve.".to_owned(),
         Basis::Given => format!(
             "The tolerance of the {piece} is studied: within it the verdict stands with a chance of 95 %."
         ),
-        Basis::Margin { margin } if margin > 0.0 => format!(
-            "The tolerance is {} % of the {} mm of lift left before the latch no longer trips or no longer holds.",
+        Basis::Margin { margin } => format!(
+            "The tolerance is {} % of the {} mm to the nearest length of sleeve with which a limit is missed.",
             significant(100.0 * MARGIN_SHARE, 1),
             millimetres(margin)
         ),
-        Basis::Margin { .. } => {
-            "With these lengths the latch cannot work at all; the tolerance is the finest a lathe holds."
+        Basis::Finest => {
+            "With this sleeve not all limits are kept with the latch set, or nothing says how the latch hangs on it; the tolerance is the finest a lathe holds."
                 .to_owned()
         }
     }

@@ -9,17 +9,20 @@ pub use json::json;
 pub use turns::advances;
 
 use super::cautions::CAUTIONS;
+use super::limits::{self, missed, name, short};
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
-use latchstroke_core::studies::judge::{Acceptance, Verdict};
+use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::preload::{Answer, Bound, End, Reach, Setting, Stress};
-use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_scenario::Unit;
 
 /// Settings closer than this are one, m of the nut's way.
 const SAME: f64 = 1e-7;
+/// Springs that press with no more than this are slack, N: what is left of a force that is found by the nut's way.
+const SLACK: f64 = 1e-3;
 
 /// The cautions of this task, before the general ones.
 const CARE: &str = "\
@@ -52,6 +55,11 @@ impl Told<'_> {
         rounded(self.units.force, si, 3)
     }
 
+    /// A force of the springs at rest; slack ones press with none.
+    fn at_rest(&self, si: f64) -> String {
+        if si > SLACK { self.force(si) } else { "slack".to_owned() }
+    }
+
     /// What turning the nut once adds to the preload, N: at the present setting, or with every spring tight if all lie loose.
     fn force_per_turn(&self) -> Option<f64> {
         let nut = &self.answer.nut;
@@ -81,7 +89,7 @@ impl Told<'_> {
 
     /// First cells of a row: preload, and turns where the pitch is known.
     fn label(&self, setting: &Setting, mark: &str) -> Vec<String> {
-        let force = self.force(setting.preload);
+        let force = self.at_rest(setting.preload);
         let marked = if mark.is_empty() { force } else { format!("{force} {mark}") };
         let mut cells = vec![marked];
         cells.extend(setting.turns.map(turns::figure));
@@ -133,7 +141,11 @@ pub fn text(told: &Told<'_>) -> String {
 
 fn nut_words(told: &Told<'_>) -> String {
     let nut = &told.answer.nut;
-    let now = format!("The springs press with {} at rest.", told.force(nut.preload(0.0)));
+    let now = if nut.preload(0.0) > SLACK {
+        format!("The springs press with {} at rest.", told.force(nut.preload(0.0)))
+    } else {
+        "The springs are slack at rest.".to_owned()
+    };
     match (nut.pitch, told.force_per_turn()) {
         (Some(pitch), Some(force)) => {
             let counted = if told.from_reference {
@@ -159,14 +171,8 @@ fn nut_words(told: &Told<'_>) -> String {
 
 fn pump(told: &Told<'_>) -> Table {
     let units = &told.units;
-    let mut table = Table::new(&told.heading(&[
-        "fill, aside",
-        "fill, set",
-        "piston, aside",
-        "piston, set",
-        "strikes with",
-        "latch",
-    ]));
+    let mut table =
+        Table::new(&told.heading(&["fill, aside", "fill, set", "piston, set", "strike", "latch", "decides"]));
     for (setting, mark) in told.rows() {
         let (aside, set) = (&setting.judgement.aside, &setting.judgement.set);
         let speed = |turn: &Turn| rounded(units.speed, turn.peaks.piston_speed, 3);
@@ -174,10 +180,10 @@ fn pump(told: &Told<'_>) -> Table {
         let rest = [
             fill(setting, aside),
             fill(setting, set),
-            speed(aside),
             speed(set),
             strike.unwrap_or_else(|| "–".to_owned()),
-            stands(setting),
+            short(setting.judgement.verdict).to_owned(),
+            setting.judgement.deciding().map_or("–", |margin| name(margin.limit)).to_owned(),
         ];
         table.row(told.label(setting, mark).into_iter().chain(rest));
     }
@@ -186,25 +192,9 @@ fn pump(told: &Told<'_>) -> Table {
 
 fn fill(setting: &Setting, turn: &Turn) -> String {
     match turn.sound_fill_time() {
-        Some(time) if time > setting.judgement.limits.allowed => milliseconds(time) + "*",
+        Some(time) if time > setting.judgement.clocks.allowed => milliseconds(time) + "*",
         Some(time) => milliseconds(time),
         None => percent(turn.filled.min(1.0)) + " full",
-    }
-}
-
-/// What a setting comes to, in a few words.
-fn stands(setting: &Setting) -> String {
-    match setting.fault() {
-        Some(Finding::NeverTrips { .. }) => "never trips".to_owned(),
-        Some(Finding::NeverHolds { .. }) => "never holds".to_owned(),
-        Some(Finding::CoilBound { .. }) => "coil-bound".to_owned(),
-        Some(Finding::FollowerFloats { .. }) => "follower floats".to_owned(),
-        _ => match setting.judgement.verdict {
-            Verdict::LeaveAside => "aside",
-            Verdict::Set => "SET",
-            Verdict::Neither => "neither",
-        }
-        .to_owned(),
     }
 }
 
@@ -219,7 +209,10 @@ fn loads(told: &Told<'_>) -> Table {
     for (setting, mark) in told.rows() {
         let (aside, set) = (&setting.judgement.aside, &setting.judgement.set);
         let cell = |value: Option<String>| value.unwrap_or_else(|| "–".to_owned());
-        let hold = setting.hold_down_margins.iter().flatten().copied().reduce(f64::min);
+        let hold = [LatchSetting::Aside, LatchSetting::Set]
+            .into_iter()
+            .filter_map(|latch| setting.hold_down_left(latch))
+            .reduce(f64::min);
         let rest = [
             cell(set.throw.map(|throw| told.force(throw.latch_load))),
             told.force(aside.peaks.cam_force.max(set.peaks.cam_force)),
@@ -259,10 +252,10 @@ fn worst(setting: &Setting) -> Option<Stress> {
 }
 
 fn stress_words(told: &Told<'_>) -> String {
-    let limits = told.answer.settings.first().map(|setting| setting.judgement.limits);
+    let clocks = told.answer.settings.first().map(|setting| setting.judgement.clocks);
     let mut text = format!(
-        "A * marks a fill that is too slow: it may take {}. Forces and stresses are the greatest of the turns with the latch aside and set; room is what is left until coils touch, hold-down what is left until the matrix lifts.",
-        limits.map_or("–".to_owned(), |limits| milliseconds(limits.allowed))
+        "A * marks a fill that is too slow: it may take {}. The latch and the limit that decides go by the whole list of limits, as the judge has it. Forces and stresses are the greatest of the turns with the latch aside and set; room is what is left until coils touch, hold-down what is left until the matrix lifts.",
+        clocks.map_or("–".to_owned(), |clocks| milliseconds(clocks.allowed))
     );
     let any = |f: &dyn Fn(Stress) -> bool| told.answer.settings.iter().filter_map(worst).any(f);
     if !any(&|_| true) {
@@ -278,32 +271,32 @@ fn stress_words(told: &Told<'_>) -> String {
 /// What ends a range, in words.
 fn bound(bound: Bound) -> &'static str {
     match bound {
-        Bound::Loose => "below it a spring lies loose at rest",
-        Bound::Fault => "the latch, the springs or the follower no longer do their work",
-        Bound::Unsound => "no sound cast comes of it",
-        Bound::FillTime => "the fill takes too long",
-        Bound::CoilBinding => "the springs come within 15 per cent of touching coils",
-        Bound::MatrixLifts => "the pressure lifts the matrix",
-        Bound::Stress => "the wire bears more than it may",
+        Bound::Limit(limit) => missed(limit),
+        Bound::Unknown => "not known beyond: the turn could not be solved",
     }
 }
 
 /// The range over which a setting of the latch will do, and what ends it, in a sentence.
 pub(super) fn reach_words(told: &Told<'_>, name: &str, reach: Option<&Reach>) -> String {
     let Some(reach) = reach else {
-        return format!("{name}: no setting tried will do.");
+        return format!("{name}: no setting tried keeps all limits.");
     };
-    let place = |end: &End| match told.answer.nut.turns_at(end.advance) {
-        Some(turns) => format!("{} ({} turns)", told.force(end.preload), turns::figure(turns)),
-        None => told.force(end.preload),
+    let place = |end: &End| {
+        let force = told.at_rest(end.preload);
+        told.answer
+            .nut
+            .turns_at(end.advance)
+            .map_or(force.clone(), |turns| format!("{force} ({} turns)", turns::figure(turns)))
     };
-    let why = |end: &End, tried: &str| end.bound.map_or(tried.to_owned(), |why| bound(why).to_owned());
+    let why = |end: &End, beyond: &str, tried: &str| {
+        end.bound.map_or(tried.to_owned(), |why| format!("{beyond}, {}", bound(why)))
+    };
     format!(
         "{name}: from {} ({}) up to {} ({}).",
         place(&reach.low),
-        why(&reach.low, "the least tried"),
+        why(&reach.low, "below it", "the least tried"),
         place(&reach.high),
-        why(&reach.high, "the most tried")
+        why(&reach.high, "above it", "the most tried")
     )
 }
 
@@ -337,10 +330,14 @@ fn asked_words(told: &Told<'_>) -> String {
         }
     };
     let stands = match (setting.will_do(LatchSetting::Aside), setting.will_do(LatchSetting::Set)) {
-        (true, true) => "There the cast is sound and in time with the latch aside and set.",
-        (true, false) => "There the cast is sound and in time with the latch aside only.",
-        (false, true) => "There the cast is sound and in time with the latch set only.",
-        (false, false) => "There the cast is neither with the latch aside nor set sound and in time.",
+        (true, true) => "There all limits are kept with the latch aside and set.",
+        (true, false) => "There all limits are kept with the latch aside only.",
+        (false, true) => "There all limits are kept with the latch set only.",
+        (false, false) => "There a limit is missed with the latch aside and set.",
     };
-    heading + &wrapped(&format!("{way} {stands}"), 2, 2)
+    let decides = setting
+        .judgement
+        .deciding()
+        .map_or_else(String::new, |margin| format!(" It is decided by: {}.", limits::stands(margin)));
+    heading + &wrapped(&format!("{way} {stands}{decides}"), 2, 2)
 }

@@ -10,13 +10,13 @@ pub use json::json;
 pub use lengths::lengths;
 
 use super::cautions::CAUTIONS;
-use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::limits::{self, name, state};
+use super::owner::{OwnerUnits, milliseconds, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
+use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::judge::Acceptance;
-use latchstroke_core::studies::margins::HOLD_DOWN_RESERVE;
-use latchstroke_core::studies::sleeve::{Answer, Cast, Step};
-use latchstroke_core::turn::Finding;
+use latchstroke_core::studies::sleeve::{Answer, Served, Step, Thrown};
 use latchstroke_scenario::Unit;
 
 /// Lengths closer than this are one, m.
@@ -38,11 +38,9 @@ pub struct Told<'a> {
     pub machine: &'a str,
     /// The solved answer.
     pub answer: &'a Answer,
-    /// The pace, turns/s.
-    pub pace: f64,
     /// What the caster accepts.
     pub acceptance: Acceptance,
-    /// Whether the reserve of lift is the sum of stated tolerances, or the customary millimetre for want of the clearance's.
+    /// Whether what is kept in hand at the window's ends is the sum of stated tolerances, or the customary millimetre for want of the clearance's.
     pub reserve_stated: bool,
     /// The unit in which the owner measures the stack.
     pub length: &'static Unit,
@@ -57,15 +55,21 @@ struct Row<'a> {
 }
 
 impl Told<'_> {
-    /// A length along the rod in the owner's unit.
+    /// A length along the rod in the owner's unit, to what it is worth: a hundredth of a millimetre, a thousandth of an inch.
     fn long(&self, si: f64) -> String {
-        rounded(self.length, si, 4)
+        let decimals = if self.length.symbol == "mm" { 2 } else { 3 };
+        format!("{:.decimals$} {}", self.length.from_si(si), self.length.symbol).replacen('-', "\u{2212}", 1)
     }
 
     /// As [`Self::long`], with the nearest sixty-fourth beside inches.
     fn made(&self, si: f64) -> String {
         lengths::beside(self.length, si)
             .map_or_else(|| self.long(si), |near| format!("{} ({near})", self.long(si)))
+    }
+
+    /// From the shortest to the longest.
+    fn span(&self, (low, high): (f64, f64)) -> String {
+        format!("{} to {}", self.long(low), self.long(high))
     }
 
     /// Lengths solved, the present one and the one to make, the shortest first.
@@ -79,72 +83,51 @@ impl Told<'_> {
             };
             match rows.iter_mut().find(|row| alike(row, step)) {
                 Some(row) if row.mark.is_empty() => row.mark = mark,
-                Some(row) => row.mark = "now, and best",
+                Some(row) => row.mark = "now, recommended",
                 None => rows.push(Row { step, mark }),
             }
         };
         place(&answer.present, "now");
         if let Ok(recommendation) = &answer.recommendation {
-            place(&recommendation.step, "best");
+            place(&recommendation.step, "recommended");
         }
         rows.sort_by(|a, b| a.step.sleeve.total_cmp(&b.step.sleeve));
         rows
-    }
-
-    fn label(&self, row: &Row<'_>) -> String {
-        // One "in" is enough in a narrow column.
-        let length = self.made(row.step.sleeve).replace(" in)", ")");
-        if row.mark.is_empty() { length } else { format!("{length} {}", row.mark) }
     }
 }
 
 /// The report.
 pub fn text(told: &Told<'_>) -> String {
-    let units = &told.units;
     let mut text = format!("{}: how long must the sleeve be?\n\n", told.machine);
+    text += &recommendation::paragraphs(told);
+    text += "\nThe window\n";
     text += &window(told).body(2);
     if !told.answer.window.is_empty() {
-        text += "\nWhat each length does\n";
-        text += &throws(told).text(2);
-        text += &wrapped(
-            "Snap is the piston travel, and volume the metal, that the springs alone can drive. Coils is the closing left until a spring is coil-bound: as the latch trips, and the least in the turn.",
-            2,
-            2,
-        );
-        text += "\nShare of the metal each size needs that the springs alone can drive (snap volume)\n";
-        text += &shares(told).text(2);
-        text += &format!("\nFill time at {}, latch set, and how the length stands\n", units.turns(told.pace));
+        text += "\nWith which lengths each size keeps all limits, latch set\n";
+        text += &sizes(told).text(2);
+        text += "\nFill time in ms, latch set, and the limit that decides\n";
         text += &fills(told).text(2);
         text += &wrapped(
             &format!(
-                "In all but the row marked \u{201c}now\u{201d} the rod is lengthened by as much as the sleeve, so that the springs stay as they are without either: {} at rest. A * marks a fill that is too slow: it may take {} for an accepted skin of {} and a margin of {}.",
-                rounded(units.force, told.answer.steps.first().unwrap_or(&told.answer.present).preload, 3),
-                allowed(told),
-                rounded(units.fine, told.acceptance.skin, 3),
+                "In all but the row marked \u{201c}now\u{201d} the rod is lengthened by as much as the sleeve, so that the springs stay as they are without either: {} at rest. A * marks a fill that is too slow for an accepted skin of {} and a margin of {}. The limit that decides is the one kept the fewest times over by the sizes that want the latch.",
+                rounded(
+                    told.units.force,
+                    told.answer.steps.first().unwrap_or(&told.answer.present).preload,
+                    3
+                ),
+                rounded(told.units.fine, told.acceptance.skin, 3),
                 significant(told.acceptance.margin, 3),
             ),
             2,
             2,
         );
+        text += "\nWhat springs and latch bear\n";
+        text += &loads(told).text(2);
     }
-    text += &recommendation::paragraphs(told);
     text += "\n";
     text += CARE;
     text += CAUTIONS;
     text
-}
-
-/// The times the fills may take, least to greatest.
-fn allowed(told: &Told<'_>) -> String {
-    let mut times: Vec<f64> = told.answer.aside.iter().map(|(_, _, limits)| limits.allowed).collect();
-    times.sort_by(f64::total_cmp);
-    match (times.first(), times.last()) {
-        (Some(&least), Some(&most)) if most - least > 0.005 * most => {
-            format!("{} to {}", milliseconds(least), milliseconds(most))
-        }
-        (Some(&least), _) => milliseconds(least),
-        _ => "–".to_owned(),
-    }
 }
 
 fn window(told: &Told<'_>) -> Table {
@@ -158,124 +141,122 @@ fn window(told: &Told<'_>) -> Table {
     row("cross block lifts, rod held", lift(window.block_lift));
     row("shortest sleeve that still trips", told.made(window.shortest));
     row("longest sleeve that still holds", told.made(window.longest));
-    row("reserve of lift kept at both ends", lift(told.answer.reserve));
-    if let Some(room) = told.answer.present.room_over_lift {
-        row("room to coil binding, rod held over the whole lift", lift(room));
+    if let Ok(recommendation) = &told.answer.recommendation {
+        row("all sizes keep all limits, from", told.made(recommendation.window.0));
+        row("to", told.made(recommendation.window.1));
     }
+    row("kept in hand at both ends, for the tolerances", told.long(told.answer.tolerance));
     table
 }
 
-fn throws(told: &Told<'_>) -> Table {
+/// What each size asks of the sleeve.
+fn sizes(told: &Told<'_>) -> Table {
     let units = &told.units;
-    let lift = |si: f64| rounded(units.lift, si, 3);
-    let mut table = Table::new(&[
-        "sleeve",
-        "trip lift",
-        "snap",
-        "volume",
-        "on latch",
-        "stored",
-        "coils, trip",
-        "coils, turn",
-    ]);
-    let none = || "–".to_owned();
-    for row in told.rows() {
-        let step = row.step;
+    let mut table = Table::new(&["size", "pace", "wants the latch", "lengths", "hindered by"]);
+    for served in &told.answer.served {
         table.row([
-            told.label(&row),
-            lift(step.trip_lift),
-            lift(step.snap_travel),
-            rounded(units.volume, step.snap_volume, 3),
-            step.latch_load().map_or_else(none, |load| rounded(units.force, load, 3)),
-            step.stored_energy().map_or_else(none, |energy| format!("{} J", significant(energy, 3))),
-            step.room_at_trip.map_or_else(none, lift),
-            step.room_in_turn().map_or_else(none, lift),
+            units.size(served.cast.sort.body.0),
+            units.turns(served.cast.pace.0),
+            if served.wants_latch { "yes" } else { "no" }.to_owned(),
+            stretches(told, served),
+            served.hindered_by.map_or_else(String::new, |limit| name(limit).to_owned()),
         ]);
     }
     table
 }
 
-fn heading(told: &Told<'_>, last: &[&'static str]) -> Vec<String> {
-    let sizes = told.answer.aside.iter().map(|(sort, ..)| told.units.size(sort.body.0));
-    std::iter::once("sleeve".to_owned())
-        .chain(sizes)
-        .chain(last.iter().map(|&name| name.to_owned()))
-        .collect()
-}
-
-fn table_of(heading: &[String]) -> Table {
-    Table::new(&heading.iter().map(String::as_str).collect::<Vec<_>>())
-}
-
-fn shares(told: &Told<'_>) -> Table {
-    let mut table = table_of(&heading(told, &[]));
-    for row in told.rows() {
-        let shares = row.step.casts.iter().map(|cast| percent(cast.turn.snap_share));
-        table.row(std::iter::once(told.label(&row)).chain(shares));
-    }
-    table
+/// The lengths with which a size keeps all limits.
+fn stretches(told: &Told<'_>, served: &Served) -> String {
+    let all: Vec<String> = served.lengths.iter().map(|&span| told.span(span)).collect();
+    if all.is_empty() { "none".to_owned() } else { all.join(", ") }
 }
 
 fn fills(told: &Told<'_>) -> Table {
-    let mut table = table_of(&heading(told, &["stands"]));
+    let sizes = || told.answer.served.iter().map(|served| told.units.size(served.cast.sort.body.0));
+    let heading: Vec<String> = ["sleeve", ""].map(str::to_owned).into_iter().chain(sizes()).collect();
+    let ends = ["decides", ""].map(str::to_owned);
+    let heading: Vec<String> = heading.into_iter().chain(ends).collect();
+    let mut table = Table::new(&heading.iter().map(String::as_str).collect::<Vec<_>>());
     for row in told.rows() {
-        let fills = row.step.casts.iter().map(fill);
-        let stands = stands(told, row.step);
-        table.row(std::iter::once(told.label(&row)).chain(fills).chain(std::iter::once(stands)));
+        let first = [told.made(row.step.sleeve).replace(" in)", ")"), row.mark.to_owned()];
+        let decides = told.answer.deciding(row.step).map(|(_, margin)| margin);
+        let last = [
+            decides.map_or("–", |margin| name(margin.limit)).to_owned(),
+            decides.map_or("", state).to_owned(),
+        ];
+        table.row(first.into_iter().chain(row.step.casts.iter().map(fill)).chain(last));
     }
     table.rule();
-    let aside = told.answer.aside.iter().map(|(_, turn, limits)| match turn.sound_fill_time() {
-        Some(time) => late(time, limits.allowed),
-        None => percent(turn.filled.min(1.0)) + " full",
+    let allowed = told.answer.judged.iter().map(|judged| figure(judged.clocks.allowed));
+    table.row(["may take".to_owned(), String::new()].into_iter().chain(allowed));
+    table.rule();
+    let aside = told.answer.judged.iter().map(|judged| match judged.aside.sound_fill_time() {
+        Some(time) => late(time, judged.clocks.allowed),
+        None => "–".to_owned(),
     });
-    table.row(
-        std::iter::once("latch aside, any sleeve".to_owned())
-            .chain(aside)
-            .chain(std::iter::once(String::new())),
-    );
+    table.row(["latch aside".to_owned(), String::new()].into_iter().chain(aside));
     table
+}
+
+/// Milliseconds without their unit.
+fn figure(seconds: f64) -> String {
+    milliseconds(seconds).trim_end_matches(" ms").to_owned()
 }
 
 /// A fill time, starred where it is too slow.
 fn late(time: f64, allowed: f64) -> String {
-    format!("{}{}", milliseconds(time), if time > allowed { "*" } else { "" })
+    format!("{}{}", figure(time), if time > allowed { "*" } else { "" })
 }
 
-fn fill(cast: &Cast) -> String {
-    match cast.turn.sound_fill_time() {
-        Some(time) => late(time, cast.allowed),
-        None if cast.turn.findings.iter().any(|f| matches!(f, Finding::NeverTrips { .. })) => "–".to_owned(),
-        None => percent(cast.turn.filled.min(1.0)) + " full",
-    }
+fn fill(thrown: &Thrown) -> String {
+    thrown.turn.sound_fill_time().map_or_else(|| "–".to_owned(), |time| late(time, thrown.allowed))
 }
 
-/// How a length stands, in a word or two.
+/// What springs and latch bear with the sleeve now fitted and with the one recommended.
+fn loads(told: &Told<'_>) -> Table {
+    let (units, answer) = (&told.units, told.answer);
+    let steps: Vec<(&str, &Step)> =
+        told.rows().into_iter().filter(|row| !row.mark.is_empty()).map(|row| (row.mark, row.step)).collect();
+    let marks: Vec<&str> = std::iter::once("").chain(steps.iter().map(|(mark, _)| *mark)).collect();
+    let mut table = Table::new(&marks);
+    let lift = |si: f64| rounded(units.lift, si, 3);
+    let mut row = |name: &str, value: &dyn Fn(&Step) -> Option<String>| {
+        let cells = steps.iter().map(|(_, step)| value(step).unwrap_or_else(|| "–".to_owned()));
+        table.row(std::iter::once(name.to_owned()).chain(cells));
+    };
+    let trips = |step: &Step| (answer.window.lift_left(step.sleeve) > 0.0).then_some(());
+    row("sleeve", &|step| Some(told.long(step.sleeve)));
+    row("rod lengthened by", &|step| Some(told.long(step.extension)));
+    row("springs at rest", &|step| Some(slack_or(step.preload, &|si| rounded(units.force, si, 3))));
+    row("trip lift", &|step| trips(step).map(|()| lift(step.trip_lift)));
+    row("lift left past the trip", &|step| trips(step).map(|()| lift(answer.window.lift_left(step.sleeve))));
+    row("clear of the prongs at rest", &|step| Some(lift(answer.window.clearance(step.sleeve))));
+    row("snap: piston travel the springs alone can drive", &|step| {
+        trips(step).map(|()| lift(step.snap_travel))
+    });
+    row("and the metal", &|step| trips(step).map(|()| rounded(units.volume, step.snap_volume, 3)));
+    row("load on the latch as it lets go", &|step| Some(rounded(units.force, step.latch_load()?, 3)));
+    row("energy in the springs then", &|step| Some(format!("{} J", significant(step.stored_energy()?, 3))));
+    row("closing left to coil binding, least in the turn", &|step| step.room_in_turn().map(lift));
+    table
+}
+
+/// A force of springs at rest; slack springs press with none.
+fn slack_or(force: f64, say: &dyn Fn(f64) -> String) -> String {
+    if force > 0.0 { say(force) } else { "slack".to_owned() }
+}
+
+/// How a length stands: the limit that decides, and how.
 pub(super) fn stands(told: &Told<'_>, step: &Step) -> String {
-    match step.fault() {
-        Some(Finding::NeverTrips { .. }) => return "never trips".to_owned(),
-        Some(Finding::NeverHolds { .. }) => return "never holds".to_owned(),
-        Some(Finding::CoilBound { .. }) => return "coil-bound".to_owned(),
-        Some(Finding::FollowerFloats { .. }) => return "follower floats".to_owned(),
-        _ => {}
-    }
-    let window = told.answer.window;
-    let mut said = Vec::new();
-    if window.lift_left(step.sleeve) < told.answer.reserve {
-        said.push("trips just");
-    }
-    if window.clearance(step.sleeve) < told.answer.reserve {
-        said.push("holds just");
-    }
-    if step.casts.iter().any(|cast| cast.coil_margin.is_some_and(|margin| margin < 0.0)) {
-        said.push("coils too close");
-    }
-    match step.casts.iter().filter_map(Cast::hold_down_share).reduce(f64::min) {
-        Some(share) if share < 0.0 => said.push("lifts the matrix"),
-        Some(share) if share < HOLD_DOWN_RESERVE => said.push("near lifting"),
-        _ => {}
-    }
-    if step.casts.iter().any(|cast| !cast.will_do) {
-        said.push(if step.casts.iter().any(|cast| cast.will_do) { "some late" } else { "all late" });
-    }
-    if said.is_empty() { "works".to_owned() } else { said.join(", ") }
+    told.answer.deciding(step).map_or_else(
+        || "nothing is known of it".to_owned(),
+        |(thrown, margin)| {
+            format!("{} ({})", limits::stands(margin), told.units.size(thrown.cast.sort.body.0))
+        },
+    )
+}
+
+/// What misses first beyond an end of the window.
+fn beyond(limit: Option<Limit>) -> &'static str {
+    limit.map_or("nothing is known", limits::missed)
 }

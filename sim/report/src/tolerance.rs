@@ -6,15 +6,17 @@ mod names;
 mod sleeve;
 
 use super::cautions::CAUTIONS;
-use super::owner::{OwnerUnits, milliseconds, percent, rounded};
+use super::limits::{name, setting, verdict};
+use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
-use super::turn::{verdict, wrapped};
+use super::turn::wrapped;
+use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::judge::{Cast, Verdict};
 use latchstroke_core::studies::sensitivity::{Effect, Effects};
 use latchstroke_core::studies::spread::Share;
-use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study, Trouble};
+use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
-use latchstroke_scenario::Quantity;
+use latchstroke_scenario::{ESTIMATED, Quantity};
 use names::named;
 
 /// An effect below this share is not worth a line.
@@ -39,6 +41,8 @@ pub struct Answer {
     pub sleeve_turns: usize,
     /// Whether readings of the cam carry tolerances, which are left out.
     pub readings_left_out: bool,
+    /// The keys that carry no tolerance.
+    pub exact: Vec<String>,
 }
 
 impl Answer {
@@ -61,12 +65,13 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
         values(study.inputs.len()),
     );
     text += &how(answer);
+    text += &wrapped(&exact(answer), 2, 2);
     text += "\nHow far the figures spread\n";
     text += &spreads(study, units).text(2);
     text += "\nWhat the verdict would be\n";
     text += &verdicts(study).body(2);
-    text += "\nWhat goes wrong\n";
-    text += &troubles(study).body(2);
+    text += "\nHow often each limit is missed, or kept without its reserve\n";
+    text += &troubles(study).text(2);
     text += &causes(answer);
     text += "\nHow closely must the sleeve be made?\n";
     text += &wrapped(&sleeve::words(answer), 2, 2);
@@ -110,11 +115,42 @@ fn how(answer: &Answer) -> String {
     text
 }
 
+/// What is taken for exact, and which of it is an estimate, section by section.
+fn exact(answer: &Answer) -> String {
+    let listed = |keys: &mut dyn Iterator<Item = &String>| {
+        let mut sections: Vec<(&str, Vec<String>)> = Vec::new();
+        for (section, key) in keys.filter_map(|path| path.split_once('.')) {
+            let key = key.replace('_', " ");
+            match sections.last_mut().filter(|(last, _)| *last == section) {
+                Some((_, keys)) => keys.push(key),
+                None => sections.push((section, vec![key])),
+            }
+        }
+        let words = sections
+            .into_iter()
+            .map(|(section, keys)| format!("{} ({})", section.replace('_', " "), keys.join(", ")));
+        words.collect::<Vec<_>>().join("; ")
+    };
+    let is_estimate = |path: &&String| ESTIMATED.contains(&path.as_str());
+    let measured = listed(&mut answer.exact.iter().filter(|path| !is_estimate(path)));
+    let estimated = listed(&mut answer.exact.iter().filter(is_estimate));
+    let mut said = Vec::new();
+    if !measured.is_empty() {
+        said.push(format!("Taken for exact, since no tolerance is stated with it: {measured}."));
+    }
+    if !estimated.is_empty() {
+        said.push(format!(
+            "Taken for exact too, though nobody can measure it and what stands there is an estimate: {estimated}. State each with the ± you would believe."
+        ));
+    }
+    said.join(" ")
+}
+
 /// A figure in the owner's units.
 fn figure(measure: Measure, si: f64, units: &OwnerUnits) -> String {
     match measure {
         Measure::FillTime(_) | Measure::Allowed => milliseconds(si),
-        Measure::TimeTaken(_) => percent(si),
+        Measure::Kept(_) => significant(si, 3),
         Measure::TripLift => rounded(units.lift, si, 4),
         Measure::Preload => rounded(units.force, si, 4),
         Measure::PistonSpeed(_) => rounded(units.speed, si, 3),
@@ -127,6 +163,8 @@ fn spreads(study: &Study, units: &OwnerUnits) -> Table {
         ("fill time, latch aside", Measure::FillTime(Aside)),
         ("fill time, latch set", Measure::FillTime(Set)),
         ("time allowed", Measure::Allowed),
+        ("deciding limit kept, times over, latch aside", Measure::Kept(Aside)),
+        ("deciding limit kept, times over, latch set", Measure::Kept(Set)),
         ("trip lift", Measure::TripLift),
         ("preload", Measure::Preload),
         ("piston speed, greatest, latch aside", Measure::PistonSpeed(Aside)),
@@ -155,9 +193,15 @@ fn share_cells(share: Share) -> [String; 3] {
     ]
 }
 
+/// Every verdict there is.
+const VERDICTS: [Verdict; 4] = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither, Verdict::NotKnown];
+
 fn verdicts(study: &Study) -> Table {
     let mut table = Table::new(&["", "", "", "", ""]);
-    for kind in [Verdict::LeaveAside, Verdict::Set, Verdict::Neither] {
+    for kind in VERDICTS {
+        if kind == Verdict::NotKnown && study.verdict(kind).count == 0 {
+            continue;
+        }
         let note = if study.stated.verdict == kind { "the verdict as stated" } else { "" };
         let [count, share, interval] = share_cells(study.verdict(kind));
         table.row([verdict(kind).to_owned(), count, share, interval, note.to_owned()]);
@@ -165,47 +209,26 @@ fn verdicts(study: &Study) -> Table {
     table
 }
 
-/// A thing that goes wrong, in words, and whether a machine has it.
-type Wrong = (&'static str, fn(&Outcome) -> bool);
-
-/// What is always told, and what is told where it happens.
-const ALWAYS: [Wrong; 5] = [
-    ("the latch never lets go", |o| o.set.has(Trouble::NeverTrips)),
-    ("the latch never holds", |o| o.set.has(Trouble::NeverHolds)),
-    ("a spring binds", |o| o.set.has(Trouble::CoilBound) || o.aside.has(Trouble::CoilBound)),
-    ("the mould is not filled, latch aside", |o| o.aside.has(Trouble::NotFilled)),
-    ("the mould is not filled, latch set", |o| o.set.has(Trouble::NotFilled)),
-];
-const SOMETIMES: [Wrong; 3] = [
-    ("the pressure lifts the matrix, latch set", |o| o.set.has(Trouble::MatrixLifts)),
-    ("the follower leaves the cam", |o| {
-        o.set.has(Trouble::FollowerFloats) || o.aside.has(Trouble::FollowerFloats)
-    }),
-    ("do not trust: a turn could not be solved", |o| {
-        o.set.has(Trouble::Unreliable) || o.aside.has(Trouble::Unreliable)
-    }),
-];
-
-fn troubles(study: &Study) -> Table {
-    let mut table = Table::new(&["", "", "", ""]);
-    for (wrong, always) in
-        ALWAYS.into_iter().map(|w| (w, true)).chain(SOMETIMES.into_iter().map(|w| (w, false)))
-    {
-        let share = study.share(wrong.1);
-        if always || share.count > 0 {
-            let [count, value, interval] = share_cells(share);
-            table.row([wrong.0.to_owned(), count, value, interval]);
-        }
-    }
-    table
+/// How often a limit stands in the way, latch aside and set, for each that ever does; those of the latch always.
+fn wrong(study: &Study) -> Vec<(Limit, [Share; 2])> {
+    let always = |limit: Limit| matches!(limit, Limit::LatchTrips | Limit::LatchHolds | Limit::Filled);
+    let shares = |limit: Limit| {
+        [Aside, Set].map(|latch| study.share(|outcome: &Outcome| outcome.played(latch).misses(limit)))
+    };
+    let all = Limit::ALL.into_iter().map(|limit| (limit, shares(limit)));
+    all.filter(|(limit, shares)| always(*limit) || shares.iter().any(|share| share.count > 0)).collect()
 }
 
-/// A setting of the latch in words.
-fn setting_words(setting: LatchSetting) -> &'static str {
-    match setting {
-        Aside => "latch aside",
-        Set => "latch set",
+fn troubles(study: &Study) -> Table {
+    let mut table = Table::new(&["", "latch aside", "", "latch set", ""]);
+    for (limit, shares) in wrong(study) {
+        let cells = shares.into_iter().flat_map(|share| {
+            let [_, value, interval] = share_cells(share);
+            [value, interval]
+        });
+        table.row(std::iter::once(name(limit).to_owned()).chain(cells));
     }
+    table
 }
 
 /// A share of the spread in whole per cent; an estimate below zero stands for none.
@@ -223,11 +246,12 @@ fn ranked<'a>(study: &'a Study, effects: &Effects) -> Vec<(&'a Input, Effect)> {
 fn causes(answer: &Answer) -> String {
     let study = &answer.study;
     let deciding = study.deciding();
-    let measure = Measure::FillTime(deciding);
-    let mut text = format!("\nWhat causes the spread of the fill time, {}\n", setting_words(deciding));
+    let measure = Measure::Kept(deciding);
+    let mut text =
+        format!("\nWhat causes the spread of how far the deciding limit is kept, {}\n", setting(deciding));
     let Some(effects) = study.effects(measure) else {
         text += &wrapped(
-            "Too few of the machines drawn have such a fill time, or it hardly varies: no cause can be told.",
+            "Too few of the machines drawn have such a figure, or it hardly varies: no cause can be told.",
             2,
             2,
         );
@@ -274,11 +298,11 @@ fn causes(answer: &Answer) -> String {
 /// What to measure again, in words.
 fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) -> Vec<String> {
     let Some((first, effect)) = ranked.first() else { return Vec::new() };
-    let setting = setting_words(deciding);
     let mut said = format!(
-        "Measure {} again first: it alone makes {} of the spread of the fill time with the {setting}",
+        "Measure {} again first: it alone makes {} of the spread of how far the deciding limit is kept with the {}",
         named(&first.path, study),
         whole(effect.first.value),
+        setting(deciding),
     );
     if effect.total.value > effect.first.value.max(0.0) + 0.1 {
         said += &format!(", and {} together with the others", whole(effect.total.value));
@@ -290,13 +314,13 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
         said += &format!(" Between it and {} these turns cannot decide.", named(&second.path, study));
     }
     let mut all = vec![said];
-    if let Some(effects) = study.effects(Measure::TimeTaken(deciding))
+    if let Some(effects) = study.effects(Measure::FillTime(deciding))
         && let ranked = self::ranked(study, &effects)
         && let Some((most, effect)) = ranked.first()
         && most.path != first.path
     {
         all.push(format!(
-            "The verdict turns on the time allowed, too. For it {} matters most: it alone makes {} of the spread of the fill time as a share of the time allowed.",
+            "For the fill time {} matters most: it alone makes {} of its spread.",
             named(&most.path, study),
             whole(effect.first.value)
         ));
@@ -310,12 +334,12 @@ fn overview(study: &Study) -> String {
     let measures = [
         Measure::FillTime(Aside),
         Measure::FillTime(Set),
-        Measure::TimeTaken(deciding),
+        Measure::Kept(deciding),
         Measure::TripLift,
         Measure::Preload,
     ];
     let effects: Vec<Option<Effects>> = measures.iter().map(|&measure| study.effects(measure)).collect();
-    let mut table = Table::new(&["", "fill, aside", "fill, set", "fill/allowed", "trip lift", "preload"]);
+    let mut table = Table::new(&["", "fill, aside", "fill, set", "kept", "trip lift", "preload"]);
     for (n, input) in study.inputs.iter().enumerate() {
         let cells = effects.iter().map(|effects| {
             let total =
@@ -330,8 +354,8 @@ fn overview(study: &Study) -> String {
     let mut text = "\nWhat each value does in all to the spread of each figure\n".to_owned();
     text += &table.text(2);
     let said = format!(
-        "· less than 1 %; – the figure hardly varies, or too few machines have it. Fill/allowed: the fill time with the {} over the time allowed.",
-        setting_words(deciding)
+        "· less than 1 %; – the figure hardly varies, or too few machines have it. Kept: how many times over the deciding limit is kept with the {}.",
+        setting(deciding)
     );
     text + &wrapped(&said, 2, 2)
 }

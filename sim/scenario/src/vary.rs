@@ -5,7 +5,47 @@ use super::mistakes::Mistake;
 use super::quantity::{Quantity, format_in};
 use super::resolved::{Item, Origin, Scenario, Value};
 
+/// Values that no owner can measure: whatever stands in a scenario for them is an estimate.
+pub const ESTIMATED: [&str; 12] = [
+    "cross_block.train_stiffness",
+    "cross_block.train_damping",
+    "rod.drag",
+    "rod.friction_speed",
+    "rod.stop_stiffness",
+    "rod.stop_damping",
+    "well.bulk_modulus",
+    "nozzle.loss",
+    "mould.heat_transfer",
+    "mould.packed_heat_transfer",
+    "metal.sealing_fraction",
+    "job.accepted_skin",
+];
+
+/// What is asked or chosen, not measured.
+const ASKED: [&str; 7] = [
+    "job.body",
+    "job.set",
+    "job.pace",
+    "job.accepted_solid",
+    "job.accepted_air",
+    "job.margin",
+    "stack.nut_turns",
+];
+
 impl Scenario {
+    /// The full key of every single quantity or number of the machine that carries no tolerance, in catalogue order: a study of
+    /// tolerances takes it for exact. What is asked or chosen is not among them, nor are the pieces to be made and the casts.
+    pub fn taken_for_exact(&self) -> Vec<String> {
+        let sections = self.sections.iter().filter(|s| !s.spec.is_record() && s.spec.name != "parts");
+        let keys = sections.flat_map(|section| {
+            let own = section.items.iter().filter(|item| !matches!(item.origin, Origin::SameAs(_)));
+            let exact = own
+                .filter(|item| single(item).is_some_and(|q| q.tolerance_si.is_none_or(|half| half <= 0.0)));
+            exact.map(|item| format!("{}.{}", section.name(), item.entry.key))
+        });
+        keys.filter(|key| !ASKED.contains(&key.as_str())).collect()
+    }
+
     /// Every single quantity or number that carries a tolerance above zero, with its full key, in catalogue order. A value that
     /// only follows another key is not among them, nor are the members of lists, the readings of a cam and the records of casts.
     pub fn toleranced(&self) -> Vec<(String, &Quantity)> {
@@ -90,5 +130,18 @@ impl Quantity {
     pub fn with_si(&self, si: f64) -> Self {
         let text = format!("{} {}", self.unit.from_si(si), self.unit.typeable());
         Self { si, tolerance_si: None, text: text.trim_end().to_owned(), ..self.clone() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue;
+
+    #[test]
+    fn estimates_are_keys_of_the_catalogue() {
+        for path in ESTIMATED.into_iter().chain(ASKED) {
+            assert!(catalogue::entry(path).is_some(), "{path}");
+        }
     }
 }

@@ -135,10 +135,14 @@ fn at_rest(machine: &Machine) -> Vec<Margin> {
         extension(machine),
     ];
     if machine.setting == LatchSetting::Set {
-        let sleeve = machine.abutment.sleeve;
+        // Trip lift over prong travel: one where the abutment touches the prongs at rest.
+        let trip = machine.latch.trip_lift;
         all.push(match machine.latch.clearance {
-            Some(clearance) => Margin::below(Limit::LatchHolds, sleeve, sleeve + clearance, 1.0),
-            None => Margin::unknown(Limit::LatchHolds, Some(sleeve), None, Unknown::NotStated),
+            Some(clearance) => {
+                let travel = (trip - clearance).max(f64::MIN_POSITIVE);
+                Margin::below(Limit::LatchHolds, travel, trip, 1.0)
+            }
+            None => Margin::unknown(Limit::LatchHolds, None, Some(trip), Unknown::NotStated),
         });
     }
     all

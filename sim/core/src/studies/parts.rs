@@ -6,11 +6,10 @@ mod statement;
 mod tolerance;
 
 pub use joint::{Joint, joint};
-pub use statement::{NamedThread, PartsStatement, StatedLength};
-pub use tolerance::{Basis, COARSEST, LengthTolerance, MARGIN_SHARE, length_tolerance};
+pub use statement::{NamedThread, PartsStatement};
+pub use tolerance::{Basis, COARSEST, LengthTolerance, MARGIN_SHARE};
 
 use latchstroke_models::fault::{Fault, Faults};
-use latchstroke_models::machine::Machine;
 use std::f64::consts::PI;
 
 /// Density of steel, kg/m³: plain carbon steel, as EN 10025 takes it for the mass of sections (from memory).
@@ -162,16 +161,12 @@ impl Assumed {
     }
 }
 
-/// Works out both pieces. `tolerance` (m), if given, stands for the half-width of both lengths, such as a study of tolerances
-/// has found; otherwise [`length_tolerance`] finds it.
+/// Works out both pieces; `tolerance` is how exact the sleeve's length must be. The extension's is the same: its error moves the
+/// nut, not the latch, so there is no call for it to be closer.
 ///
 /// # Errors
 /// Sizes that do not go together, by the keys that state them.
-pub fn design(
-    stated: &PartsStatement,
-    machine: &Machine,
-    tolerance: Option<f64>,
-) -> Result<Parts, Vec<Fault>> {
+pub fn design(stated: &PartsStatement, tolerance: LengthTolerance) -> Result<Parts, Vec<Fault>> {
     let mut faults = Faults::default();
     let mut assumed = Assumed::default();
     let thread = if let Some(thread) = &stated.thread {
@@ -186,19 +181,12 @@ pub fn design(
         let what = format!("a thread {} is thicker than the rod, {:.2} mm", thread.name, rod_diameter * 1e3);
         faults.add("parts.thread", what, "state the thread cut on the rod, or a thicker rod_diameter");
     }
-    let sleeve = stated.sleeve.map(|length| {
-        sizes::sleeve(stated, length, (rod_diameter, machine, tolerance), &mut assumed, &mut faults)
-    });
-    let extension = stated.extension.map(|length| {
-        // Its error moves the nut, not the latch, so there is no call for it to be closer than the sleeve's.
-        let exactness = match (&sleeve, length.tolerance) {
-            (Some(sleeve), None) if tolerance.is_none() => {
-                LengthTolerance { half_width: sleeve.tolerance.half_width, basis: Basis::AsSleeve }
-            }
-            (_, own) => length_tolerance(machine, own, tolerance),
-        };
-        sizes::extension(stated, length, (&thread, exactness), &mut assumed, &mut faults)
-    });
+    let sleeve = stated
+        .sleeve
+        .map(|length| sizes::sleeve(stated, length, (rod_diameter, tolerance), &mut assumed, &mut faults));
+    let extension = stated
+        .extension
+        .map(|length| sizes::extension(stated, length, (&thread, tolerance), &mut assumed, &mut faults));
     let material = assumed.or("material", stated.material.clone(), || MATERIAL.to_owned());
     let yield_strength = assumed.or("yield_strength", stated.yield_strength, || YIELD);
     let tensile_strength = assumed.or("tensile_strength", stated.tensile_strength, || TENSILE);

@@ -124,6 +124,16 @@ pub struct Answer {
     pub asked: Option<(f64, Option<Setting>)>,
 }
 
+impl Answer {
+    /// The setting of the nut as it is, where it is among those solved.
+    pub fn present(&self) -> Option<&Setting> {
+        self.settings.iter().find(|setting| setting.advance.abs() < SAME)
+    }
+}
+
+/// Settings closer than this are one, m of the nut's way.
+const SAME: f64 = 1e-7;
+
 /// Solves the settings at each of `advances` (m, rising) and finds the range that will do; `asked` is a preload (N) to look at.
 ///
 /// # Errors

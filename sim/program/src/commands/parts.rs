@@ -3,10 +3,11 @@
 use super::args::PartsOptions;
 use super::progress::Progress;
 use super::{Failure, Outcome, open, say};
-use latchstroke_core::studies::judge::judge;
-use latchstroke_core::studies::parts::{COARSEST, design, joint};
+use latchstroke_core::studies::judge::{Judgement, judge};
+use latchstroke_core::studies::parts::{COARSEST, LengthTolerance, design, joint};
+use latchstroke_core::studies::sleeve::{Question, Unknown, room_about, window};
 use latchstroke_core::studies::tolerance::{self, Fit, Sleeve};
-use latchstroke_core::turn::{Accuracy, Finding};
+use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_report::outbox::Outbox;
@@ -41,10 +42,13 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     let stated_machine = stated::machine(&scenario);
     let machine =
         Machine::prepare(&stated_machine, cast.sort, cast.pace, LatchSetting::Set).map_err(faulty)?;
-    let studied = if options.study { Some(studied(&scenario)?) } else { None };
-    let parts = design(&statement, &machine, studied).map_err(faulty)?;
-    let judgement =
-        judge(&stated_machine, cast, stated::acceptance(&scenario), Accuracy::default()).map_err(faulty)?;
+    let judgement = judge(&stated_machine, cast, &stated::terms(&scenario)).map_err(faulty)?;
+    let tolerance = if options.study {
+        LengthTolerance::given(studied(&scenario, &judgement)?)
+    } else {
+        LengthTolerance::of_margin(room(&scenario).map_err(faulty)?)
+    };
+    let parts = design(&statement, tolerance).map_err(faulty)?;
     let joint = joint(&parts, &machine, [&judgement.aside, &judgement.set]);
     if let Some(folder) = &options.out {
         let mut outbox = Outbox::default();
@@ -56,24 +60,33 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     }
     say(&text(
         &scenario,
-        (&machine, &judgement.set),
+        (&machine, &judgement),
         (&parts, &joint),
         &open::units(&options.scenario, &scenario),
     ))?;
-    let works = !judgement.set.findings.iter().any(Finding::faults_setting);
-    Ok(if joint.holds() && works { Outcome::Done } else { Outcome::CannotWork })
+    // The pieces are for the latch: what it wants of the machine must be kept with it set, whatever the verdict.
+    let works =
+        !judgement.standing(LatchSetting::Set).in_the_way().any(|margin| margin.limit.is_of_machine());
+    let casts = judgement.can_be_cast();
+    Ok(if joint.holds() && works && casts { Outcome::Done } else { Outcome::CannotWork })
+}
+
+/// How far the sleeve may be longer or shorter until a limit is missed, m; none where it keeps not all, or nothing tells.
+fn room(scenario: &Scenario) -> Result<Option<f64>, Vec<Fault>> {
+    let machine = stated::machine(scenario);
+    let casts = [stated::cast(scenario)];
+    let question =
+        Question { stated: &machine, casts: &casts, terms: stated::terms(scenario), tolerance: 0.0 };
+    match window(&question) {
+        Ok(window) => Ok(room_about(&question, &window)),
+        Err(Unknown::TripStated) => Ok(None),
+        Err(Unknown::Faults(faults)) => Err(faults),
+    }
 }
 
 /// The sleeve's tolerance from a study of all that carry one, m.
-fn studied(scenario: &Scenario) -> Result<f64, Failure> {
-    let verdict = judge(
-        &stated::machine(scenario),
-        stated::cast(scenario),
-        stated::acceptance(scenario),
-        Accuracy::default(),
-    )
-    .map_err(|faults| open::as_mistakes(scenario, faults))?
-    .verdict;
+fn studied(scenario: &Scenario, judgement: &Judgement) -> Result<f64, Failure> {
+    let verdict = judgement.verdict;
     let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values);
     let inputs = (&stated::tolerance::sleeve(scenario), &*stated::tolerance::inputs(scenario));
     let progress = Progress::start("fitting the sleeve", (STUDY_POINTS * TRIES) as u64)?;

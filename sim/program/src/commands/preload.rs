@@ -4,11 +4,9 @@ use super::args::PreloadOptions;
 use super::{Failure, Outcome, judge, lists, open, pictures, say};
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::preload::{Nut, Question, study};
-use latchstroke_core::turn::Accuracy;
-use latchstroke_models::latch::LatchSetting;
 use latchstroke_report::preload::{self as words, Told, advances};
+use latchstroke_scenario::Dimension;
 use latchstroke_scenario::stated;
-use latchstroke_scenario::{Dimension, Scenario};
 
 /// Runs the command.
 ///
@@ -36,14 +34,7 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
         .as_deref()
         .map(|text| lists::value("--for", text, Dimension::Force, units.force, "\"400 N\" or \"90 lbf\""))
         .transpose()?;
-    let allowable = allowable(&scenario);
-    let question = Question {
-        stated: &machine,
-        cast,
-        acceptance: stated::acceptance(&scenario),
-        accuracy: Accuracy::default(),
-        allowable: &allowable,
-    };
+    let question = Question { stated: &machine, cast, terms: stated::terms(&scenario) };
     let faulty = |faults| open::as_mistakes(&scenario, faults);
     let nut = Nut::of(&machine, cast).map_err(faulty)?;
     let advances = advances(&nut, units.force);
@@ -51,7 +42,7 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
     let told = Told {
         machine: scenario.machine_name(),
         answer: &answer,
-        acceptance: question.acceptance,
+        acceptance: question.terms.acceptance,
         from_reference: machine.abutment.bare_gap.is_some(),
         length: scenario.quantity("stack.bare_gap").map_or(units.lift, |gap| gap.unit),
         units,
@@ -66,15 +57,9 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
         say(&words::text(&told))?;
     }
     let works = match &answer.asked {
-        Some((_, setting)) => setting.as_ref().is_some_and(|setting| {
-            [LatchSetting::Aside, LatchSetting::Set].into_iter().any(|latch| setting.will_do(latch))
-        }),
-        None => answer.reaches.iter().any(Option::is_some),
+        Some((_, setting)) => setting.as_ref().is_some_and(|setting| setting.judgement.can_be_cast()),
+        // As the judge has it: whether the machine as it stands casts this.
+        None => answer.present().is_some_and(|setting| setting.judgement.can_be_cast()),
     };
     Ok(if works { Outcome::Done } else { Outcome::CannotWork })
-}
-
-/// The shear stress each spring's wire may bear, Pa, where stated.
-pub(super) fn allowable(scenario: &Scenario) -> Vec<Option<f64>> {
-    scenario.springs().map(|spring| spring.quantity("allowable_stress").map(|stress| stress.si)).collect()
 }

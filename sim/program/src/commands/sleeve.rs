@@ -2,8 +2,12 @@
 
 use super::args::SleeveOptions;
 use super::{Failure, Outcome, judge, lists, open, pictures, say};
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::real_pace::{coolings, real_pace};
 use latchstroke_core::studies::sleeve::{Question, Unknown, Window, study, window};
-use latchstroke_core::turn::Accuracy;
+use latchstroke_models::fault::Fault;
+use latchstroke_models::machine::MachineStatement;
+use latchstroke_models::mould::Sort;
 use latchstroke_report::sleeve::{self as words, Told, lengths};
 use latchstroke_scenario::stated;
 use latchstroke_scenario::{Dimension, Scenario, Unit};
@@ -23,27 +27,27 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let sorts = judge::sorts(&scenario, options.body.as_deref(), &units)?;
-    let question = Question {
-        stated: &machine,
-        sorts: &sorts,
-        pace: lists::one_pace(&scenario, options.pace.as_deref(), &units)?,
-        acceptance: stated::acceptance(&scenario),
-        accuracy: Accuracy::default(),
-    };
-    let length = open::rod_unit(&options.scenario, &scenario);
     let faulty = |faults| open::as_mistakes(&scenario, faults);
+    let casts = match options.pace.as_deref() {
+        None => at_real_paces(&scenario, &machine, &sorts).map_err(faulty)?,
+        asked => {
+            let pace = lists::one_pace(&scenario, asked, &units)?;
+            sorts.iter().map(|&sort| Cast { sort, pace }).collect()
+        }
+    };
+    let (tolerance, reserve_stated) = reserve(&scenario);
+    let question = Question { stated: &machine, casts: &casts, terms: stated::terms(&scenario), tolerance };
+    let length = open::rod_unit(&options.scenario, &scenario);
     let window = window(&question).map_err(|unknown| match unknown {
         Unknown::TripStated => Failure::Plain(measure(&scenario)),
         Unknown::Faults(faults) => faulty(faults),
     })?;
     let lengths = asked_lengths(options, &window, length)?;
-    let (reserve, reserve_stated) = reserve(&scenario);
-    let answer = study(&question, window, &lengths, reserve).map_err(faulty)?;
+    let answer = study(&question, window, &lengths).map_err(faulty)?;
     let told = Told {
         machine: scenario.machine_name(),
         answer: &answer,
-        pace: question.pace.0,
-        acceptance: question.acceptance,
+        acceptance: question.terms.acceptance,
         reserve_stated,
         length,
         units,
@@ -57,12 +61,20 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     } else {
         say(&words::text(&told))?;
     }
-    let casts = answer.recommendation.as_ref().is_ok_and(|best| {
-        best.step.casts.iter().zip(&answer.aside).all(|(cast, (_, aside, limits))| {
-            cast.will_do || aside.sound_fill_time().is_some_and(|time| time <= limits.allowed)
-        })
-    });
-    Ok(if casts { Outcome::Done } else { Outcome::CannotWork })
+    let serves = answer.recommendation.as_ref().is_ok_and(|best| answer.serves_all(&best.step));
+    Ok(if serves { Outcome::Done } else { Outcome::CannotWork })
+}
+
+/// Each size at the pace at which it is really cast.
+pub(super) fn at_real_paces(
+    scenario: &Scenario,
+    machine: &MachineStatement,
+    sorts: &[Sort],
+) -> Result<Vec<Cast>, Vec<Fault>> {
+    let fastest = stated::fastest_pace(scenario);
+    let coolings = coolings(machine, sorts, stated::shut_angle(scenario))?;
+    let casts = sorts.iter().zip(coolings);
+    Ok(casts.map(|(&sort, cooling)| Cast { sort, pace: real_pace(cooling, fastest).pace }).collect())
 }
 
 /// The lift to keep in hand at either end of the window, m, and whether the tolerances stated say so.

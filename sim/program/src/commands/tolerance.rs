@@ -3,7 +3,6 @@
 use super::args::ToleranceOptions;
 use super::progress::Progress;
 use super::{Failure, Outcome, lists, open, pictures, say};
-use latchstroke_core::studies::judge::Verdict;
 use latchstroke_core::studies::sensitivity::Design;
 use latchstroke_core::studies::tolerance::{Input, Sleeve, sleeve, study};
 use latchstroke_core::studies::watch::Watch;
@@ -60,6 +59,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         sleeve,
         sleeve_turns: turns,
         readings_left_out: scenario.readings_have_tolerances(),
+        exact: scenario.taken_for_exact(),
     };
     if options.pictures.folder.out.is_some() {
         write(options, &scenario, &answer, &units)?;
@@ -69,8 +69,8 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     } else {
         say(&words::text(&answer, &units))?;
     }
-    let fails = answer.study.stated.verdict == Verdict::Neither;
-    Ok(if fails { Outcome::CannotWork } else { Outcome::Done })
+    let casts = answer.study.stated.verdict.setting().is_some();
+    Ok(if casts { Outcome::Done } else { Outcome::CannotWork })
 }
 
 /// The scenario with the size and pace asked for, each exact; the set width keeps its proportion to the body.

@@ -1,7 +1,7 @@
 //! The drawings of sleeve and extension.
 
-use super::basis_words;
 use super::measures::{inline, label, millimetres};
+use super::{basis_words, extension_basis};
 use crate::outbox::Outbox;
 use crate::owner::significant;
 use latchstroke_core::studies::parts::{Extension, Parts, STEEL, Sleeve};
@@ -236,7 +236,7 @@ fn extension(piece: &Extension, parts: &Parts, title: TitleBlock) -> Sheet {
         },
     ];
     let mut notes = vec![
-        format!("{} An error moves the nut, not the latch; the nut takes it up.", basis_words("extension", &piece.tolerance)),
+        format!("{} An error moves the nut, not the latch; the nut takes it up.", extension_basis(parts, piece)),
         "Let the springs’ force off before you undo nuts. Put sleeve, abutment and springs on the rod first.".to_owned(),
         "Face the rod’s end square and screw the extension home until it seats. Secure with a removable thread-locking compound; mark across the joint.".to_owned(),
         "No toothed pliers on the rod where springs or bearings slide: use the flats, or soft jaws.".to_owned(),

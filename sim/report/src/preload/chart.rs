@@ -1,10 +1,13 @@
 //! The charts: fill and speed, and loads and margins, over the preload.
 
 use super::super::charts::close;
+use super::super::limits::{missed, value};
 use super::super::owner::{milliseconds, percent, rounded};
 use super::{Told, turns, worst};
-use latchstroke_core::studies::preload::Setting;
-use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::limits::Limit;
+use latchstroke_core::studies::preload::{Bound, Setting};
+use latchstroke_core::turn::Finding;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series, Stroke};
 use latchstroke_scenario::Unit;
 
@@ -30,7 +33,7 @@ fn chart(told: &Told<'_>, headline: String, source: &str) -> LineChart {
             setting.turns.map_or(String::new(), |turns| format!(", {}\u{a0}turns", turns::figure(turns)));
         chart = chart.with_event(
             unit.from_si(setting.preload),
-            format!("{mark} {}{turns}", close(&told.force(setting.preload))),
+            format!("{mark} {}{turns}", close(&told.at_rest(setting.preload))),
         );
     }
     if let Some(reach) = &told.answer.reaches[1] {
@@ -56,55 +59,102 @@ fn curve(told: &Told<'_>, name: &str, value: impl Fn(&Setting) -> Option<f64>) -
 }
 
 /// A panel's two curves, latch aside and set, told apart as in the other charts.
-fn both(told: &Told<'_>, panel: Panel, value: impl Fn(&Turn) -> Option<f64>) -> Panel {
+fn both(told: &Told<'_>, panel: Panel, value: impl Fn(&Setting, LatchSetting) -> Option<f64>) -> Panel {
     panel
         .with_series(
-            curve(told, "latch aside", |s| value(&s.judgement.aside))
+            curve(told, "latch aside", |setting| value(setting, LatchSetting::Aside))
                 .style(1)
                 .stroke(Stroke::Dashed)
                 .with_markers(),
         )
         .with_series(
-            curve(told, "latch set", |s| value(&s.judgement.set))
+            curve(told, "latch set", |setting| value(setting, LatchSetting::Set))
                 .style(0)
                 .stroke(Stroke::Solid)
                 .with_markers(),
         )
 }
 
-/// Fill time and greatest piston speed over the preload.
+/// The limits that end the ranges; where no setting of the nut does, the
+/// one that decides now.
+fn ending(told: &Told<'_>) -> Vec<Limit> {
+    let ends = told.answer.reaches.iter().flatten().flat_map(|reach| [reach.low.bound, reach.high.bound]);
+    let mut limits: Vec<Limit> = ends
+        .filter_map(|bound| match bound {
+            Some(Bound::Limit(limit)) => Some(limit),
+            Some(Bound::Unknown) | None => None,
+        })
+        .collect();
+    if told.answer.reaches.iter().all(Option::is_none) {
+        let decides = told.answer.present().and_then(|now| now.judgement.deciding());
+        limits.extend(decides.map(|margin| margin.limit));
+    }
+    limits.sort_unstable();
+    limits.dedup();
+    limits
+}
+
+/// What a limit takes over the preload, and what it may; none where that is not known, or says nothing over the preload.
+fn limit_panel(told: &Told<'_>, limit: Limit) -> Option<Panel> {
+    let units = &told.units;
+    let (label, unit): (&str, Option<&Unit>) = match limit {
+        Limit::CoilsApart => ("squeeze of the tightest spring", Some(units.lift)),
+        Limit::WireStress => ("stress in the wire", Some(units.pressure)),
+        Limit::MatrixHeld => ("force that lifts the matrix", Some(units.force)),
+        Limit::TrappedAir => ("air left in the mould", None),
+        _ => return None,
+    };
+    let drawn = |si: f64| unit.map_or(100.0 * si, |unit| unit.from_si(si));
+    let margin = |setting: &Setting, latch| setting.judgement.standing(latch).margin(limit).copied();
+    let bound = told.answer.settings.iter().find_map(|setting| margin(setting, LatchSetting::Set)?.bound)?;
+    let axis = Axis::new(label, unit.map_or("%", |unit| unit.symbol));
+    let panel = both(told, Panel::new(axis), |setting, latch| margin(setting, latch)?.value.map(drawn));
+    Some(panel.with_limit(
+        drawn(bound),
+        format!("may be {}", close(&value(limit, bound, units))),
+        Hatch::Above,
+    ))
+}
+
+/// Fill time and greatest piston speed over the preload, and the limits that end the range.
 pub fn filling(told: &Told<'_>, source: &str) -> LineChart {
     let units = &told.units;
-    let now = told.rows().into_iter().find(|(_, mark)| mark.starts_with("now")).map(|(setting, _)| setting);
     let headline = match &told.answer.reaches[1] {
         Some(reach) => format!(
             "With the latch set, a preload of {} to {} will do",
-            close(&told.force(reach.low.preload)),
-            close(&told.force(reach.high.preload))
+            close(&told.at_rest(reach.low.preload)),
+            close(&told.at_rest(reach.high.preload))
         ),
-        None => match now.and_then(|setting| setting.judgement.set.sound_fill_time()) {
-            Some(time) => format!(
-                "No preload tried will do with the latch set; now full in {}",
-                close(&milliseconds(time))
-            ),
-            None => "No preload tried will do with the latch set".to_owned(),
-        },
+        None => {
+            match told.answer.present().and_then(|now| now.judgement.standing(LatchSetting::Set).deciding()) {
+                Some(margin) if margin.is_in_the_way() => {
+                    format!("No preload tried will do with the latch set; now {}", missed(margin.limit))
+                }
+                _ => "No preload tried will do with the latch set".to_owned(),
+            }
+        }
     };
     let mut fill = Panel::new(Axis::new("fill time", "ms").log());
-    if let Some(limits) = told.answer.settings.first().map(|setting| setting.judgement.limits) {
-        let allowed = format!("allowed {}", close(&milliseconds(limits.allowed)));
-        fill = fill.with_limit(limits.allowed * 1e3, allowed, Hatch::Above);
+    if let Some(clocks) = told.answer.settings.first().map(|setting| setting.judgement.clocks) {
+        let allowed = format!("allowed {}", close(&milliseconds(clocks.allowed)));
+        fill = fill.with_limit(clocks.allowed * 1e3, allowed, Hatch::Above);
     }
-    chart(told, headline, source)
-        .with_panel(both(told, fill, |turn| turn.sound_fill_time().map(|time| time * 1e3)))
-        .with_panel(both(told, Panel::new(axis("piston speed", units.speed)), |turn| {
-            Some(units.speed.from_si(turn.peaks.piston_speed))
-        }))
+    let chart = chart(told, headline, source).with_panel(both(told, fill, |setting, latch| {
+        setting.turn(latch).sound_fill_time().map(|time| time * 1e3)
+    }));
+    let limits: Vec<Panel> = ending(told).into_iter().filter_map(|limit| limit_panel(told, limit)).collect();
+    if limits.is_empty() {
+        let speed = Panel::new(axis("piston speed", units.speed));
+        return chart.with_panel(both(told, speed, |setting, latch| {
+            Some(units.speed.from_si(setting.turn(latch).peaks.piston_speed))
+        }));
+    }
+    limits.into_iter().fold(chart, LineChart::with_panel)
 }
 
 fn loads(told: &Told<'_>, source: &str) -> LineChart {
     let units = &told.units;
-    let now = told.rows().into_iter().find(|(_, mark)| mark.starts_with("now")).map(|(setting, _)| setting);
+    let now = told.answer.present();
     let load = now.and_then(|setting| setting.judgement.set.throw).map(|throw| throw.latch_load);
     let share = now.and_then(Setting::stress_share);
     let headline = match (load, share) {

@@ -1,8 +1,9 @@
 //! The answer for a program: SI numbers, the unit in each name.
 
-use super::{Told, stands};
+use super::super::limits::{judged, key};
+use super::Told;
 use latchstroke_core::studies::preload::{Bound, End, Reach, Setting};
-use latchstroke_core::turn::Turn;
+use latchstroke_models::latch::LatchSetting;
 use serde_json::{Value, json};
 
 /// The answer.
@@ -10,13 +11,13 @@ pub fn json(told: &Told<'_>) -> Value {
     let answer = told.answer;
     let nut = &answer.nut;
     let cast = answer.settings.first().map(|setting| setting.judgement.cast);
-    let limits = answer.settings.first().map(|setting| setting.judgement.limits);
+    let clocks = answer.settings.first().map(|setting| setting.judgement.clocks);
     json!({
         "machine": told.machine,
         "body_m": cast.map(|cast| cast.sort.body.0),
         "set_m": cast.map(|cast| cast.sort.set.0),
         "pace_turns_per_s": cast.map(|cast| cast.pace.0),
-        "allowed_s": limits.map(|limits| limits.allowed),
+        "allowed_s": clocks.map(|clocks| clocks.allowed),
         "accepted_skin_m": told.acceptance.skin,
         "margin": told.acceptance.margin,
         "preload_N": nut.preload(0.0),
@@ -41,9 +42,9 @@ fn setting(setting: &Setting) -> Value {
         "advance_m": setting.advance,
         "turns": setting.turns,
         "preload_N": setting.preload,
-        "stands": stands(setting),
-        "latch_aside": turn(setting, &setting.judgement.aside, 0),
-        "latch_set": turn(setting, &setting.judgement.set, 1),
+        "judged": judged(&setting.judgement),
+        "latch_aside": turn(setting, LatchSetting::Aside),
+        "latch_set": turn(setting, LatchSetting::Set),
         "room_m": setting.room,
         "springs": setting.springs.iter().map(|spring| json!({
             "rest_N": spring.rest,
@@ -56,16 +57,17 @@ fn setting(setting: &Setting) -> Value {
     })
 }
 
-fn turn(setting: &Setting, turn: &Turn, side: usize) -> Value {
+fn turn(setting: &Setting, latch: LatchSetting) -> Value {
+    let turn = setting.turn(latch);
     json!({
+        "will_do": setting.will_do(latch),
         "sound_fill_time_s": turn.sound_fill_time(),
         "filled": turn.filled,
-        "piston_speed_m_s": turn.peaks.piston_speed,
+        "piston_speed_m_per_s": turn.peaks.piston_speed,
         "cam_force_N": turn.peaks.cam_force,
         "latch_load_N": turn.throw.map(|throw| throw.latch_load),
         "strike_energy_J": turn.throw.map(|throw| throw.strike_energy),
-        "coil_margin_m": setting.coil_margins[side],
-        "hold_down_margin_N": setting.hold_down_margins[side],
+        "hold_down_left_N": setting.hold_down_left(latch),
     })
 }
 
@@ -75,13 +77,8 @@ fn reach(told: &Told<'_>, reach: &Reach) -> Value {
             "preload_N": end.preload,
             "turns": told.answer.nut.turns_at(end.advance),
             "ended_by": end.bound.map(|bound| match bound {
-                Bound::Loose => "spring-loose",
-                Bound::Fault => "setting-fails",
-                Bound::Unsound => "no-sound-cast",
-                Bound::FillTime => "fill-time",
-                Bound::CoilBinding => "coil-binding",
-                Bound::MatrixLifts => "matrix-lifts",
-                Bound::Stress => "allowable-stress",
+                Bound::Limit(limit) => key(limit),
+                Bound::Unknown => "not-known",
             }),
         })
     };

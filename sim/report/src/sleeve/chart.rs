@@ -1,13 +1,16 @@
-//! The chart: fill time and margins over the length of the sleeve.
+//! The chart: fill time and the deciding limit over the length of the sleeve.
 
 use super::super::charts::close;
-use super::super::owner::{milliseconds, rounded};
-use super::{Told, stands};
-use latchstroke_core::studies::sleeve::Step;
+use super::super::owner::milliseconds;
+use super::Told;
+use latchstroke_core::studies::sleeve::{Refusal, Step, Thrown};
 use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series};
 
-/// Allowed times closer than this share are drawn as one.
+/// Times allowed that are closer than this share are drawn as one.
 const ALIKE: f64 = 0.01;
+/// A limit kept fewer times over than this is missed for another reason than a little length: it would squeeze the rest of the
+/// curve flat.
+const LEAST: f64 = 0.02;
 
 /// The chart.
 pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
@@ -23,37 +26,55 @@ pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
         .range(x((low - pad).max(0.0)), x(high + pad));
     let mut chart = LineChart::new(headline(told), axis)
         .with_panel(fill_times(told))
-        .with_panel(margins(told))
+        .with_panel(factors(told))
         .with_source(source);
-    if !answer.window.is_empty() {
-        chart = chart.with_band(x(answer.window.shortest), x(answer.window.longest), "latch trips and holds");
+    match &answer.recommendation {
+        Ok(recommendation) => {
+            let (from, to) = recommendation.window;
+            chart = chart.with_band(x(from), x(to), "all limits kept");
+        }
+        Err(Refusal::TooNarrow(from, to)) => {
+            chart = chart.with_band(x(*from), x(*to), "all limits kept");
+        }
+        Err(_) if !answer.window.is_empty() => {
+            let window = answer.window;
+            chart = chart.with_band(x(window.shortest), x(window.longest), "latch trips and holds");
+        }
+        Err(_) => {}
     }
     chart = chart
         .with_event(x(answer.present.sleeve), format!("now {}", close(&told.long(answer.present.sleeve))));
-    if let Ok(recommendation) = &answer.recommendation {
+    if let Ok(recommendation) = answer.recommendation.as_ref()
+        && !recommendation.keep
+    {
         let length = recommendation.step.sleeve;
-        chart = chart.with_event(x(length), format!("best {}", close(&told.long(length))));
+        chart = chart.with_event(x(length), format!("recommended {}", close(&told.long(length))));
     }
     chart
 }
 
+/// What the chart shows, in a line.
 fn headline(told: &Told<'_>) -> String {
-    let units = &told.units;
-    let Ok(recommendation) = &told.answer.recommendation else {
-        return "No length of sleeve can be recommended".to_owned();
-    };
-    let step = &recommendation.step;
-    let largest = step.casts.iter().find(|cast| cast.sort == recommendation.largest);
-    let fill = largest.and_then(|cast| Some((cast, cast.turn.sound_fill_time()?)));
-    let length = close(&told.long(step.sleeve));
-    match fill {
-        Some((cast, time)) => format!(
-            "A sleeve of {length} fills {} in {} and trips with {} to spare",
-            close(&units.size(cast.sort.body.0)),
-            close(&milliseconds(time)),
-            close(&rounded(units.lift, told.answer.window.lift_left(step.sleeve), 2)),
+    match &told.answer.recommendation {
+        Ok(recommendation) => {
+            let length = close(&told.long(recommendation.step.sleeve));
+            if recommendation.keep {
+                format!("Keep the sleeve of {length}: with it all limits are kept")
+            } else {
+                format!("A sleeve of {length} keeps all limits, with the most in hand at either end")
+            }
+        }
+        Err(Refusal::NoWindow) => {
+            "No sleeve works: the prongs travel further than the block lifts".to_owned()
+        }
+        Err(Refusal::TooNarrow(low, high)) => format!(
+            "All limits are kept over {} only, less than the tolerances take",
+            close(&told.long(high - low))
         ),
-        None => format!("A sleeve of {length} is best, though it does not fill the largest size"),
+        Err(Refusal::NoOneLength(groups, _)) if groups.is_empty() => {
+            "No length of sleeve keeps all limits".to_owned()
+        }
+        Err(Refusal::NoOneLength(..)) => "No one length of sleeve keeps all limits for all sizes".to_owned(),
     }
 }
 
@@ -65,51 +86,40 @@ fn steps<'a>(told: &'a Told<'_>) -> Vec<&'a Step> {
     all
 }
 
-fn fill_times(told: &Told<'_>) -> Panel {
-    let x = |si: f64| told.length.from_si(si);
-    let mut panel = Panel::new(Axis::new("fill time, latch set", "ms").log());
-    for (n, (sort, ..)) in told.answer.aside.iter().enumerate() {
+/// A curve for each size over the length of the sleeve.
+fn curves(told: &Told<'_>, mut panel: Panel, value: impl Fn(&Thrown) -> Option<f64>) -> Panel {
+    for (n, served) in told.answer.served.iter().enumerate() {
         let points = steps(told).into_iter().map(|step| {
-            let time = step
-                .casts
-                .get(n)
-                .filter(|_| !stands(told, step).starts_with("never"))
-                .and_then(|cast| cast.turn.sound_fill_time());
-            (x(step.sleeve), time.map_or(f64::NAN, |time| time * 1e3))
+            let value = step.casts.get(n).and_then(&value);
+            (told.length.from_si(step.sleeve), value.unwrap_or(f64::NAN))
         });
-        panel = panel.with_series(
-            Series::new(told.units.size(sort.body.0), points.collect::<Vec<_>>()).style(n).with_markers(),
-        );
+        let name = told.units.size(served.cast.sort.body.0);
+        panel = panel.with_series(Series::new(name, points.collect::<Vec<_>>()).style(n).with_markers());
     }
+    panel
+}
+
+fn fill_times(told: &Told<'_>) -> Panel {
+    let mut panel = curves(told, Panel::new(Axis::new("fill time, latch set", "ms").log()), |thrown| {
+        thrown.turn.sound_fill_time().map(|time| time * 1e3)
+    });
     let mut drawn: Vec<f64> = Vec::new();
-    for (.., limits) in &told.answer.aside {
-        if drawn.iter().all(|&other| (limits.allowed / other - 1.0).abs() > ALIKE) {
-            drawn.push(limits.allowed);
-            panel = panel.with_limit(
-                limits.allowed * 1e3,
-                format!("allowed {}", close(&milliseconds(limits.allowed))),
-                Hatch::None,
-            );
+    for judged in &told.answer.judged {
+        let allowed = judged.clocks.allowed;
+        if drawn.iter().all(|&other| (allowed / other - 1.0).abs() > ALIKE) {
+            drawn.push(allowed);
+            let label = format!("allowed {}", close(&milliseconds(allowed)));
+            panel = panel.with_limit(allowed * 1e3, label, Hatch::None);
         }
     }
     panel
 }
 
-fn margins(told: &Told<'_>) -> Panel {
-    let (answer, unit) = (told.answer, told.units.lift);
-    let x = |si: f64| told.length.from_si(si);
-    let curve = |name: &str, style: usize, value: &dyn Fn(&Step) -> f64| {
-        let points: Vec<(f64, f64)> =
-            steps(told).into_iter().map(|step| (x(step.sleeve), unit.from_si(value(step)))).collect();
-        Series::new(name, points).style(style)
-    };
-    let mut panel = Panel::new(Axis::new("margin", unit.symbol))
-        .with_series(curve("lift past the trip", 0, &|step| answer.window.lift_left(step.sleeve)))
-        .with_series(curve("clear of the prongs", 1, &|step| answer.window.clearance(step.sleeve)))
-        .with_limit(unit.from_si(answer.reserve), "reserve", Hatch::Below);
-    if answer.present.room_at_trip.is_some() {
-        panel =
-            panel.with_series(curve("to coil binding", 2, &|step| step.room_in_turn().unwrap_or(f64::NAN)));
-    }
-    panel
+/// How many times over each size keeps the limit that decides for it.
+fn factors(told: &Told<'_>) -> Panel {
+    let panel = Panel::new(Axis::new("deciding limit kept, times over", "").log());
+    curves(told, panel, |thrown| {
+        thrown.standing.factor().filter(|factor| *factor > LEAST && factor.is_finite())
+    })
+    .with_limit(1.0, "kept above", Hatch::Below)
 }

@@ -1,7 +1,9 @@
 //! The answer for a program: SI numbers, the unit in each name.
 
-use super::{Told, stands};
-use latchstroke_core::studies::sleeve::{Cast, Ground, Hindrance, Refusal, Step};
+use super::super::limits::{data, judged, key};
+use super::Told;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::sleeve::{Group, Refusal, Step, Thrown};
 use serde_json::{Value, json};
 
 /// The answer.
@@ -10,7 +12,6 @@ pub fn json(told: &Told<'_>) -> Value {
     let window = answer.window;
     json!({
         "machine": told.machine,
-        "pace_turns_per_s": told.pace,
         "accepted_skin_m": told.acceptance.skin,
         "margin": told.acceptance.margin,
         "window": {
@@ -21,40 +22,58 @@ pub fn json(told: &Told<'_>) -> Value {
             "cam_lift_m": window.cam_lift,
             "block_lift_m": window.block_lift,
         },
-        "reserve_m": answer.reserve,
-        "reserve_from_tolerances": told.reserve_stated,
-        "latch_aside": answer.aside.iter().map(|(sort, turn, limits)| json!({
-            "body_m": sort.body.0,
-            "set_m": sort.set.0,
-            "sound_fill_time_s": turn.sound_fill_time(),
-            "allowed_s": limits.allowed,
-        })).collect::<Vec<_>>(),
+        "tolerance_m": answer.tolerance,
+        "tolerance_stated": told.reserve_stated,
+        "casts": answer.served.iter().zip(&answer.judged).map(|(served, judgement)| {
+            let mut of = cast(&served.cast);
+            of["wants_latch"] = json!(served.wants_latch);
+            of["lengths_m"] = json!(served.lengths);
+            of["hindered_by"] = json!(served.hindered_by.map(key));
+            of["sound_fill_time_latch_aside_s"] = json!(judgement.aside.sound_fill_time());
+            of["allowed_s"] = json!(judgement.clocks.allowed);
+            of["now"] = judged(judgement);
+            of
+        }).collect::<Vec<_>>(),
         "present": step(told, &answer.present),
         "lengths": answer.steps.iter().map(|s| step(told, s)).collect::<Vec<_>>(),
         "recommended": answer.recommendation.as_ref().ok().map(|recommendation| json!({
-            "because": match recommendation.ground {
-                Ground::SpringsFill => "springs-fill",
-                Ground::LongestCovers => "longest-covers",
-                Ground::LongestSnap(_) => "longest-snap",
-            },
-            "hindered_by": match recommendation.ground {
-                Ground::LongestSnap(Hindrance::Trip) => Some("trip"),
-                Ground::LongestSnap(Hindrance::Coils) => Some("coil-binding"),
-                Ground::LongestSnap(Hindrance::Matrix) => Some("matrix-lift"),
-                Ground::SpringsFill | Ground::LongestCovers => None,
-            },
-            "needed_volume_m3": recommendation.needed,
+            "keep": recommendation.keep,
+            "serves_all": answer.serves_all(&recommendation.step),
+            "from_m": recommendation.window.0,
+            "to_m": recommendation.window.1,
+            "ended_by": recommendation.ended_by.map(|limit| limit.map(key)),
+            "room_m": recommendation.room,
             "length": step(told, &recommendation.step),
         })),
-        "refused": answer.recommendation.as_ref().err().map(|refusal| match refusal {
-            Refusal::NoWindow => "no-window",
-            Refusal::TooNarrow => "too-narrow",
-            Refusal::NoMargin => "no-margin",
-        }),
+        "refused": answer.recommendation.as_ref().err().map(refused),
     })
 }
 
+fn refused(refusal: &Refusal) -> Value {
+    let group = |group: &Group| {
+        json!({
+            "casts": group.casts.iter().map(cast).collect::<Vec<_>>(),
+            "from_m": group.window.0,
+            "to_m": group.window.1,
+        })
+    };
+    match refusal {
+        Refusal::NoWindow => json!({ "because": "no-window" }),
+        Refusal::TooNarrow(low, high) => json!({ "because": "too-narrow", "from_m": low, "to_m": high }),
+        Refusal::NoOneLength(groups, none) => json!({
+            "because": "no-one-length",
+            "sleeves": groups.iter().map(group).collect::<Vec<_>>(),
+            "served_by_none": none.iter().map(cast).collect::<Vec<_>>(),
+        }),
+    }
+}
+
+fn cast(cast: &Cast) -> Value {
+    json!({ "body_m": cast.sort.body.0, "set_m": cast.sort.set.0, "pace_turns_per_s": cast.pace.0 })
+}
+
 fn step(told: &Told<'_>, step: &Step) -> Value {
+    let decides = told.answer.deciding(step).map(|(_, margin)| margin);
     json!({
         "sleeve_m": step.sleeve,
         "extension_m": step.extension,
@@ -69,22 +88,20 @@ fn step(told: &Told<'_>, step: &Step) -> Value {
         "room_at_trip_m": step.room_at_trip,
         "room_in_turn_m": step.room_in_turn(),
         "room_over_lift_m": step.room_over_lift,
-        "stands": stands(told, step),
-        "casts": step.casts.iter().map(cast).collect::<Vec<_>>(),
+        "serves_all": told.answer.serves_all(step),
+        "deciding": decides.map(|margin| key(margin.limit)),
+        "casts": step.casts.iter().map(thrown).collect::<Vec<_>>(),
     })
 }
 
-fn cast(cast: &Cast) -> Value {
-    json!({
-        "body_m": cast.sort.body.0,
-        "set_m": cast.sort.set.0,
-        "snap_share": cast.turn.snap_share,
-        "filled_by_springs": cast.filled_by_springs,
-        "sound_fill_time_s": cast.turn.sound_fill_time(),
-        "allowed_s": cast.allowed,
-        "will_do": cast.will_do,
-        "filled": cast.turn.filled,
-        "coil_margin_m": cast.coil_margin,
-        "hold_down_margin_N": cast.hold_down_margin,
-    })
+fn thrown(thrown: &Thrown) -> Value {
+    let mut of = cast(&thrown.cast);
+    of["snap_share"] = json!(thrown.turn.snap_share);
+    of["filled_by_springs"] = json!(thrown.filled_by_springs);
+    of["sound_fill_time_s"] = json!(thrown.turn.sound_fill_time());
+    of["allowed_s"] = json!(thrown.allowed);
+    of["filled"] = json!(thrown.turn.filled);
+    of["will_do"] = json!(thrown.will_do());
+    of["limits_latch_set"] = data(&thrown.standing);
+    of
 }

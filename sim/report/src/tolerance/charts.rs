@@ -1,9 +1,10 @@
 //! Charts: how the fill times fall, and what causes their spread.
 
 use super::super::charts::{close, draw_one};
+use super::super::limits::setting as words;
 use super::super::outbox::Outbox;
 use super::super::owner::{OwnerUnits, milliseconds, significant};
-use super::{Answer, SLIGHT, named, ranked, setting_words, whole};
+use super::{Answer, SLIGHT, named, ranked, whole};
 use latchstroke_core::studies::tolerance::Measure;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_plots::{Axis, Bar, Bars, Histogram, PlotError, Theme};
@@ -54,14 +55,14 @@ fn histogram(answer: &Answer, setting: LatchSetting, source: &str) -> Option<His
         "Nine machines of ten fill in {} to {} with the {}",
         significant(spread.p05 * 1e3, 3),
         time(spread.p95),
-        setting_words(setting)
+        words(setting)
     );
     let values = study.outcomes().filter_map(|outcome| measure.of(outcome)).map(|seconds| seconds * 1e3);
     let allowed = study.stated.allowed;
     Some(
         Histogram::new(
             headline,
-            Axis::new(format!("fill time, {}", setting_words(setting)), "ms"),
+            Axis::new(format!("fill time, {}", words(setting)), "ms"),
             "machines",
             values,
         )
@@ -75,8 +76,8 @@ fn histogram(answer: &Answer, setting: LatchSetting, source: &str) -> Option<His
 
 fn causes(answer: &Answer, source: &str) -> Option<Bars> {
     let study = &answer.study;
-    let setting = setting_words(study.deciding());
-    let effects = study.effects(Measure::FillTime(study.deciding()))?;
+    let setting = words(study.deciding());
+    let effects = study.effects(Measure::Kept(study.deciding()))?;
     let ranked = ranked(study, &effects);
     let (first, effect) = ranked.first()?;
     let headline = format!(
@@ -84,9 +85,11 @@ fn causes(answer: &Answer, source: &str) -> Option<Bars> {
         set(&named(&first.path, study)),
         close(&whole(effect.first.value))
     );
-    let mut chart =
-        Bars::new(headline, Axis::new(format!("share of the spread of the fill time, {setting}"), "%"))
-            .with_source(format!("{source} Thin lines: 95\u{a0}% confidence."));
+    let mut chart = Bars::new(
+        headline,
+        Axis::new(format!("share of the spread of how far the deciding limit is kept, {setting}"), "%"),
+    )
+    .with_source(format!("{source} Thin lines: 95\u{a0}% confidence."));
     for (row, (input, effect)) in
         ranked.iter().filter(|(_, e)| e.total.value >= SLIGHT).take(MOST_ROWS).enumerate()
     {

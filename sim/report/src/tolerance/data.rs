@@ -1,11 +1,10 @@
 //! The same results for a program: JSON in SI units, and every machine drawn as a row of CSV.
 
-use super::super::turn::verdict;
-use super::{ALWAYS, Answer, SOMETIMES};
-use latchstroke_core::studies::judge::Verdict;
+use super::super::limits::{key, verdict};
+use super::{Answer, VERDICTS, wrong};
 use latchstroke_core::studies::sensitivity::Estimate;
 use latchstroke_core::studies::spread::Share;
-use latchstroke_core::studies::tolerance::{Fit, Input, Measure, Played, Sleeve, Study, Trouble};
+use latchstroke_core::studies::tolerance::{Fit, Input, Measure, Played, Sleeve, Study};
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_scenario::Quantity;
 use serde_json::{Map, Value, json};
@@ -15,20 +14,19 @@ const FIGURES: [(&str, Measure); 9] = [
     ("fill_time_aside_s", Measure::FillTime(Aside)),
     ("fill_time_set_s", Measure::FillTime(Set)),
     ("allowed_s", Measure::Allowed),
-    ("fill_over_allowed_aside", Measure::TimeTaken(Aside)),
-    ("fill_over_allowed_set", Measure::TimeTaken(Set)),
+    ("kept_aside", Measure::Kept(Aside)),
+    ("kept_set", Measure::Kept(Set)),
     ("trip_lift_m", Measure::TripLift),
     ("preload_N", Measure::Preload),
-    ("piston_speed_aside_m_s", Measure::PistonSpeed(Aside)),
-    ("piston_speed_set_m_s", Measure::PistonSpeed(Set)),
+    ("piston_speed_aside_m_per_s", Measure::PistonSpeed(Aside)),
+    ("piston_speed_set_m_per_s", Measure::PistonSpeed(Set)),
 ];
 
 /// The whole answer.
 pub fn json(answer: &Answer) -> Value {
     let study = &answer.study;
-    let verdicts = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither];
     let verdicts: Map<_, _> =
-        verdicts.map(|kind| (verdict(kind).to_owned(), share(study.verdict(kind)))).into_iter().collect();
+        VERDICTS.map(|kind| (verdict(kind).to_owned(), share(study.verdict(kind)))).into_iter().collect();
     json!({
         "machine": answer.machine,
         "body_m": answer.cast.sort.body.0,
@@ -47,8 +45,9 @@ pub fn json(answer: &Answer) -> Value {
         })).collect::<Vec<_>>(),
         "verdict": verdict(study.stated.verdict),
         "verdicts": verdicts,
-        "wrong": ALWAYS.iter().chain(&SOMETIMES).map(|(words, is_so)| {
-            ((*words).to_owned(), share(study.share(is_so)))
+        "taken_for_exact": answer.exact,
+        "in_the_way": wrong(study).into_iter().map(|(limit, [aside, set])| {
+            (key(limit).to_owned(), json!({ "latch_aside": share(aside), "latch_set": share(set) }))
         }).collect::<Map<_, _>>(),
         "figures": FIGURES.iter().map(|&(name, measure)| (name.to_owned(), figure(study, measure))).collect::<Map<_, _>>(),
         "sleeve": sleeve(answer),
@@ -99,9 +98,9 @@ fn sleeve(answer: &Answer) -> Value {
                 "answer": said,
                 "chance_asked": answer.chance,
                 "tolerance_m": tolerance,
-                "chance": chance,
-                "chance_as_stated": as_stated,
-                "chance_if_perfect": perfect,
+                "share": chance.map(share),
+                "share_as_measured": share(as_stated),
+                "share_if_perfect": share(perfect),
                 "turns_each": answer.sleeve_turns,
             })
         }
@@ -117,7 +116,7 @@ pub fn csv(answer: &Answer) -> Result<Vec<u8>, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let inputs = study.inputs.iter().zip(&answer.written).map(column);
     let figures = FIGURES.iter().map(|(name, _)| (*name).to_owned());
-    let last = ["verdict", "troubles_aside", "troubles_set"].map(str::to_owned);
+    let last = ["verdict", "in_the_way_aside", "in_the_way_set"].map(str::to_owned);
     writer.write_record(inputs.chain(figures).chain(last))?;
     let number = |value: f64| format!("{value:.9e}");
     for (values, drawn) in study.machines() {
@@ -129,7 +128,11 @@ pub fn csv(answer: &Answer) -> Result<Vec<u8>, csv::Error> {
             continue;
         };
         row.extend(FIGURES.iter().map(|(_, measure)| measure.of(outcome).map_or_else(String::new, number)));
-        row.extend([verdict(outcome.verdict).to_owned(), troubles(&outcome.aside), troubles(&outcome.set)]);
+        row.extend([
+            verdict(outcome.verdict).to_owned(),
+            in_the_way(&outcome.aside),
+            in_the_way(&outcome.set),
+        ]);
         writer.write_record(row)?;
     }
     writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))
@@ -142,15 +145,6 @@ fn column((input, written): (&Input, &Quantity)) -> String {
     if plain.is_empty() { input.path.clone() } else { format!("{}_{plain}", input.path) }
 }
 
-fn troubles(played: &Played) -> String {
-    let words = played.troubles.iter().map(|trouble| match trouble {
-        Trouble::NeverTrips => "never lets go",
-        Trouble::NeverHolds => "never holds",
-        Trouble::CoilBound => "coil-bound",
-        Trouble::FollowerFloats => "follower leaves",
-        Trouble::NotFilled => "not filled",
-        Trouble::MatrixLifts => "matrix lifts",
-        Trouble::Unreliable => "unreliable",
-    });
-    words.collect::<Vec<_>>().join("; ")
+fn in_the_way(played: &Played) -> String {
+    played.in_the_way.iter().map(|&limit| key(limit)).collect::<Vec<_>>().join("; ")
 }

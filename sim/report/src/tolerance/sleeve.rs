@@ -1,8 +1,9 @@
 //! How closely the sleeve must be made, in words.
 
-use super::super::owner::{percent, rounded};
-use super::super::turn::verdict;
+use super::super::limits::verdict;
+use super::super::owner::{percent, rounded, significant};
 use super::{Answer, named, ranked};
+use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Fit, Measure, Sleeve};
 use latchstroke_scenario::{Dimension, Unit};
 
@@ -14,7 +15,7 @@ pub(super) fn words(answer: &Answer) -> String {
             return "There is no sleeve, or neither the trip lift nor the preload follows from its length: its tolerance does not matter.".to_owned();
         }
         Sleeve::NothingToKeep => {
-            return "As stated neither setting of the latch does, so there is no verdict to keep. Ask for a size and pace that can be cast, with --body and --pace.".to_owned();
+            return "As stated a limit is missed with the latch aside and set, so there is no verdict to keep. Ask for a size and pace that can be cast, with --body and --pace; \u{201c}latchstroke sleeve\u{201d} tells which length keeps all limits.".to_owned();
         }
         Sleeve::CalledOff => return "The work was called off before this was found.".to_owned(),
         Sleeve::Sought { as_stated, perfect, fit } => (as_stated, perfect, fit),
@@ -25,24 +26,28 @@ pub(super) fn words(answer: &Answer) -> String {
     let own = study.inputs.iter().find(|input| input.path == "stack.sleeve");
     let unit = answer.written("stack.sleeve").map_or(&Dimension::Length.units().si, |length| length.unit);
     let stated = own.map_or_else(
-        || format!("With the sleeve exactly as stated the chance is {}.", percent(as_stated)),
+        || format!("With the sleeve exactly as long as stated the verdict stands in {}.", share(as_stated)),
         |input| {
-            format!("As stated, ± {}, the chance is {}.", lengths(unit, input.half_width), percent(as_stated))
+            format!(
+                "With the one now fitted, known to ± {}, it stands in {}.",
+                lengths(unit, input.half_width),
+                share(as_stated)
+            )
         },
     );
     let answered = match fit {
         Fit::Within(half_width, chance) => format!(
-            "For a {asked} chance {keep}, make the sleeve to ± {} or closer; that gives {}.",
+            "For a {asked} chance {keep}, make the sleeve to ± {} or closer; with that it stands in {}.",
             lengths(unit, half_width),
-            percent(chance)
+            share(chance)
         ),
         Fit::Any(half_width, chance) => format!(
-            "For a {asked} chance {keep} the sleeve need not be made closely: even ± {} gives {}.",
+            "For a {asked} chance {keep} the sleeve need not be made closely: even with ± {} the verdict stands in {}.",
             lengths(unit, half_width),
-            percent(chance)
+            share(chance)
         ),
         Fit::NotEvenPerfect => {
-            let most = study.effects(Measure::TimeTaken(study.deciding()));
+            let most = study.effects(Measure::Kept(study.deciding()));
             let remedy = most
                 .and_then(|effects| {
                     ranked(study, &effects).into_iter().find(|(input, _)| input.path != "stack.sleeve")
@@ -51,14 +56,25 @@ pub(super) fn words(answer: &Answer) -> String {
                     format!(" Measure {} again first.", named(&input.path, study))
                 });
             format!(
-                "Not even a perfect sleeve gives a {asked} chance {keep}: the other tolerances alone leave {}.{remedy}",
-                percent(perfect)
+                "Not even a perfect sleeve gives a {asked} chance {keep}: with it the verdict stands in {}.{remedy} \u{201c}latchstroke sleeve\u{201d} tells which length stands in the middle of the window.",
+                share(perfect)
             )
         }
     };
     format!(
         "{answered} {stated} The other values keep their stated tolerances; {} machines were drawn for each tolerance tried.",
         answer.sleeve_turns
+    )
+}
+
+/// A share of the machines drawn, with what so many draws leave open.
+fn share(share: Share) -> String {
+    let end = |share: f64| significant(100.0 * share, 3);
+    format!(
+        "{} of the machines drawn (95 % sure: {} to {} %)",
+        percent(share.value()),
+        end(share.low),
+        end(share.high)
     )
 }
 

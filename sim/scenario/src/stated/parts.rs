@@ -2,7 +2,7 @@
 
 use super::designation::{self, NoDesignation};
 use crate::Scenario;
-use latchstroke_core::studies::parts::{PartsStatement, StatedLength};
+use latchstroke_core::studies::parts::PartsStatement;
 use latchstroke_models::fault::Fault;
 
 /// The statement of a scenario.
@@ -11,10 +11,7 @@ use latchstroke_models::fault::Fault;
 /// A fault at `parts.thread` if its text is no designation of a thread.
 pub fn statement(scenario: &Scenario) -> Result<PartsStatement, Vec<Fault>> {
     let stated = |key: &str| scenario.quantity(&format!("parts.{key}")).map(|quantity| quantity.si);
-    let stack = |path: &str| {
-        let quantity = scenario.quantity(path).filter(|quantity| quantity.si > 0.0)?;
-        Some(StatedLength { length: quantity.si, tolerance: quantity.tolerance_si.filter(|t| *t > 0.0) })
-    };
+    let stack = |path: &str| scenario.quantity(path).map(|length| length.si).filter(|length| *length > 0.0);
     let thread = scenario.text("parts.thread").map(designation::parse).transpose().map_err(
         |NoDesignation { message, right }| {
             vec![Fault { key: "parts.thread".to_owned(), what: message, right }]

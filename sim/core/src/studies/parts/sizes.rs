@@ -1,10 +1,9 @@
 //! The sizes of sleeve and extension: as stated, or by rules of thumb where the owner states nothing. The catalogue's help tells
 //! each rule. Common practice, no source.
 
-use super::statement::{NamedThread, PartsStatement, StatedLength};
-use super::{Assumed, Extension, LengthTolerance, Register, Sleeve, length_tolerance};
+use super::statement::{NamedThread, PartsStatement};
+use super::{Assumed, Extension, LengthTolerance, Register, Sleeve};
 use latchstroke_models::fault::{Fault, Faults};
-use latchstroke_models::machine::Machine;
 use latchstroke_models::thread::Series;
 
 /// Difference between bore and rod for a free sliding fit, m.
@@ -54,11 +53,11 @@ pub(super) fn default_thread(rod_diameter: Option<f64>) -> Result<NamedThread, V
     })
 }
 
-/// The sleeve for a rod; `tolerance` (m) if given stands for that of its length.
+/// The sleeve of a `length` (m) for a rod, with the tolerance of its length.
 pub(super) fn sleeve(
     stated: &PartsStatement,
-    length: StatedLength,
-    (rod, machine, tolerance): (f64, &Machine, Option<f64>),
+    length: f64,
+    (rod, tolerance): (f64, LengthTolerance),
     assumed: &mut Assumed,
     faults: &mut Faults,
 ) -> Sleeve {
@@ -91,14 +90,13 @@ pub(super) fn sleeve(
         }
         Register { diameter, length: register_length }
     });
-    let tolerance = length_tolerance(machine, length.tolerance, tolerance);
-    Sleeve { length: length.length, tolerance, bore, outside, register }
+    Sleeve { length, tolerance, bore, outside, register }
 }
 
-/// The extension for a thread, with the tolerance of its length.
+/// The extension of a `length` (m) for a thread, with the tolerance of its length.
 pub(super) fn extension(
     stated: &PartsStatement,
-    length: StatedLength,
+    length: f64,
     (thread, tolerance): (&NamedThread, LengthTolerance),
     assumed: &mut Assumed,
     faults: &mut Faults,
@@ -119,12 +117,12 @@ pub(super) fn extension(
         let right = format!("they must be from {:.2} mm to less than {:.2} mm", major * 1e3, outside * 1e3);
         faults.add("parts.spanner_flats", what, right);
     }
-    let longest = length.length - SOLID * major;
+    let longest = length - SOLID * major;
     let thread_length = assumed.or("thread_length", stated.thread_length, || longest.min(3.0 * major));
     if longest < NUT * major {
         let what = format!(
             "an extension of {:.2} mm has no room for a socket and a thread for the nut",
-            length.length * 1e3
+            length * 1e3
         );
         let right = format!(
             "with this thread it must be at least {:.2} mm; for less, make a longer rod",
@@ -136,7 +134,7 @@ pub(super) fn extension(
         faults.add("parts.thread_length", what, format!("it can be at most {:.2} mm", longest * 1e3));
     }
     let mut extension = Extension {
-        length: length.length,
+        length,
         tolerance,
         outside,
         thread: thread.clone(),

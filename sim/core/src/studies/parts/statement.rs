@@ -24,22 +24,13 @@ impl NamedThread {
     }
 }
 
-/// A working length of the stack with its tolerance, m.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StatedLength {
-    /// The length, m.
-    pub length: f64,
-    /// Half-width of the stated tolerance, m.
-    pub tolerance: Option<f64>,
-}
-
 /// Sleeve and rod extension as stated; what is `None` was left out. Lengths in m, strengths in Pa.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartsStatement {
     /// Length of the sleeve, where there is one.
-    pub sleeve: Option<StatedLength>,
+    pub sleeve: Option<f64>,
     /// Length of the extension, where there is one.
-    pub extension: Option<StatedLength>,
+    pub extension: Option<f64>,
     /// Diameter of the plain rod.
     pub rod_diameter: Option<f64>,
     /// Length of the plain rod.

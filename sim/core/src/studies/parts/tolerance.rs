@@ -1,9 +1,7 @@
-//! How exact the length of sleeve or extension must be.
+//! How exact the length of sleeve or extension must be made. How well a length was measured says nothing of that.
 
-use latchstroke_models::machine::Machine;
-
-/// What share of the way to the nearer failure a length error may use up. Common practice, no source: a twentieth keeps what
-/// one turns at a lathe apart from what decides whether the latch works.
+/// What share of the way to the nearer end of the window in which all limits are kept a length error may use up. Common practice,
+/// no source: a twentieth keeps what one turns at a lathe apart from what decides whether the latch works.
 pub const MARGIN_SHARE: f64 = 0.05;
 
 /// What a plain lathe holds with care, m. Common practice, no source.
@@ -14,17 +12,15 @@ pub const COARSEST: f64 = 0.5e-3;
 /// Where a tolerance comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Basis {
-    /// The owner states it with the length.
-    Stated,
-    /// It is that of the sleeve with which an extension goes.
-    AsSleeve,
-    /// It was given by whoever asked for the pieces.
+    /// It was given by whoever asked for the pieces, such as a study of tolerances.
     Given,
-    /// A share of the lift that is left to the nearer failure of the latch.
+    /// A share of the way to the nearer end of the window in which all limits are kept.
     Margin {
-        /// The lift left, m; zero or less if the latch cannot work as stated.
+        /// That way, m.
         margin: f64,
     },
+    /// The length lies in no such window, or none can be told: the finest that a lathe holds.
+    Finest,
 }
 
 /// How exact a length must be.
@@ -36,20 +32,19 @@ pub struct LengthTolerance {
     pub basis: Basis,
 }
 
-/// The half-width of a length's tolerance: `given` if any, else as `stated`, else [`MARGIN_SHARE`] of the lift that is left
-/// before the latch no longer trips (h − y_trip) or no longer holds (the clearance c), whichever is nearer; an error in the
-/// sleeve moves the trip lift one for one. Kept within 0.02 mm and 0.5 mm, what a lathe can hold and any saw can.
-pub fn length_tolerance(machine: &Machine, stated: Option<f64>, given: Option<f64>) -> LengthTolerance {
-    if let Some(half_width) = given {
-        return LengthTolerance { half_width, basis: Basis::Given };
+impl LengthTolerance {
+    /// One that was given, m.
+    pub fn given(half_width: f64) -> Self {
+        Self { half_width, basis: Basis::Given }
     }
-    if let Some(half_width) = stated {
-        return LengthTolerance { half_width, basis: Basis::Stated };
-    }
-    let to_trip = machine.cam.lift() - machine.latch.trip_lift;
-    let margin = machine.abutment.clearance.map_or(to_trip, |clearance| clearance.min(to_trip));
-    LengthTolerance {
-        half_width: (MARGIN_SHARE * margin).clamp(FINEST, COARSEST),
-        basis: Basis::Margin { margin },
+
+    /// [`MARGIN_SHARE`] of the `margin` (m) to the nearer length with which a limit is missed, as
+    /// [`room_about`](crate::studies::sleeve::room_about) finds it; kept within 0.02 mm and 0.5 mm, what a lathe can hold and any
+    /// saw can.
+    pub fn of_margin(margin: Option<f64>) -> Self {
+        margin.map_or(Self { half_width: FINEST, basis: Basis::Finest }, |margin| Self {
+            half_width: (MARGIN_SHARE * margin).clamp(FINEST, COARSEST),
+            basis: Basis::Margin { margin },
+        })
     }
 }

@@ -1,15 +1,19 @@
 //! Which length to make: the middle of the window in which every cast keeps all limits.
 
-use super::super::judge::{Cast, Verdict, bounded_log, judge, stand};
-use super::{Question, Step, Window, at_length};
-use crate::limits::Limit;
+use super::super::judge::{Cast, bounded_log, stand};
+use super::{Question, Step, Window, as_stated, at_length};
+use crate::limits::{Does, Limit, Margin, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::{common, stretches};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
+use std::cell::RefCell;
+use std::collections::HashMap;
 
 /// At how many lengths, evenly spread over those that trip and hold, a cast is looked at.
 const LOOKS: u32 = 24;
+/// Into how many parts the way about the best of them is divided, where none of them does.
+const CLOSER: u32 = 16;
 /// How closely the ends of a window are found, m.
 const CLOSENESS: f64 = 5e-6;
 
@@ -29,10 +33,14 @@ pub struct Served {
 /// The sleeve to make.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Recommendation {
-    /// What it does; its sleeve and extension are the lengths to make.
+    /// What it does; its sleeve and extension are the lengths to make, or those now fitted where they are to be kept.
     pub step: Step,
     /// The shortest and the longest length with which every cast keeps all limits, m.
     pub window: (f64, f64),
+    /// The limit that is missed first, shorter and longer.
+    pub ended_by: [Option<Limit>; 2],
+    /// How far the sleeve may be made longer or shorter, m: what the tolerances leave of the way to the nearer end.
+    pub room: f64,
     /// Whether the sleeve now fitted lies inside that window by the tolerance, with an extension to match: keep it.
     pub keep: bool,
 }
@@ -63,27 +71,58 @@ pub fn served(question: &Question<'_>, window: &Window) -> Vec<Served> {
 }
 
 fn serve(question: &Question<'_>, window: &Window, cast: Cast) -> Served {
-    let verdict = judge(question.stated, cast, &question.terms).map(|judgement| judgement.verdict);
-    let wants_latch = verdict.ok() != Some(Verdict::LeaveAside);
+    // Aside, a sleeve with an extension to match changes nothing, so any length tells.
+    let aside = standing(question, cast, window.longest, LatchSetting::Aside);
+    let wants_latch = aside.is_none_or(|standing| standing.does() != Does::Yes);
     if window.is_empty() {
         return Served { cast, wants_latch, lengths: Vec::new(), hindered_by: Some(Limit::LatchTrips) };
     }
-    let standing = |length: f64| {
-        let machine = question.machine(&question.with_sleeve(length), cast, LatchSetting::Set).ok()?;
-        Some(stand(&machine, cast, &question.terms))
-    };
+    let seen: RefCell<HashMap<u64, f64>> = RefCell::default();
     let kept = |length: f64| {
-        standing(length).and_then(|standing| standing.factor()).map_or(-std::f64::consts::LN_10, bounded_log)
+        if let Some(&known) = seen.borrow().get(&length.to_bits()) {
+            return known;
+        }
+        let factor = standing(question, cast, length, LatchSetting::Set).and_then(|all| all.factor());
+        let kept = factor.map_or(-std::f64::consts::LN_10, bounded_log);
+        seen.borrow_mut().insert(length.to_bits(), kept);
+        kept
     };
     let (low, high) = (window.shortest, window.longest);
-    let looks: Vec<f64> = (0..=LOOKS).map(|n| low + (high - low) * f64::from(n) / f64::from(LOOKS)).collect();
-    let lengths = stretches(kept, &looks, CLOSENESS);
-    let nearest = looks.iter().copied().max_by(|&a, &b| kept(a).total_cmp(&kept(b)));
-    let hindered_by = nearest
+    let mut looks = evenly(low, high, LOOKS);
+    // The one now fitted is never overlooked.
+    let fitted = question.stated.abutment.sleeve.0;
+    looks.extend((low..=high).contains(&fitted).then_some(fitted));
+    looks.sort_by(f64::total_cmp);
+    let best = |looks: &[f64]| looks.iter().copied().max_by(|&a, &b| kept(a).total_cmp(&kept(b)));
+    let mut lengths = stretches(kept, &looks, CLOSENESS);
+    // A window narrower than the way between two looks lies about the best of them.
+    if let Some(best) = best(&looks).filter(|_| lengths.is_empty()) {
+        let way = (high - low) / f64::from(LOOKS);
+        looks.extend(evenly((best - way).max(low), (best + way).min(high), CLOSER));
+        looks.sort_by(f64::total_cmp);
+        lengths = stretches(kept, &looks, CLOSENESS);
+    }
+    let hindered_by = best(&looks)
         .filter(|_| lengths.is_empty())
-        .and_then(standing)
+        .and_then(|length| standing(question, cast, length, LatchSetting::Set))
         .and_then(|standing| standing.deciding().map(|margin| margin.limit));
     Served { cast, wants_latch, lengths, hindered_by }
+}
+
+fn evenly(low: f64, high: f64, parts: u32) -> Vec<f64> {
+    (0..=parts).map(|n| low + (high - low) * f64::from(n) / f64::from(parts)).collect()
+}
+
+/// How a cast stands with a sleeve of `length` (m), the rod lengthened by as much; none where there can be no such machine.
+fn standing(question: &Question<'_>, cast: Cast, length: f64, setting: LatchSetting) -> Option<Standing> {
+    let machine = question.machine(&question.with_sleeve(length), cast, setting).ok()?;
+    Some(stand(&machine, cast, &question.terms))
+}
+
+/// The casts that want the latch; all of them where none does. The sleeve is made for these.
+pub fn made_for(served: &[Served]) -> Vec<&Served> {
+    let wanting: Vec<&Served> = served.iter().filter(|served| served.wants_latch).collect();
+    if wanting.is_empty() { served.iter().collect() } else { wanting }
 }
 
 /// Finds the length to make for the casts that want the latch; for all of them where none does.
@@ -98,10 +137,7 @@ pub fn recommend(
     if window.is_empty() {
         return Ok(Err(Refusal::NoWindow));
     }
-    let mut wanting: Vec<&Served> = served.iter().filter(|served| served.wants_latch).collect();
-    if wanting.is_empty() {
-        wanting = served.iter().collect();
-    }
+    let mut wanting = made_for(served);
     wanting.sort_by(|a, b| a.cast.sort.body.0.total_cmp(&b.cast.sort.body.0));
     let all = wanting
         .iter()
@@ -115,16 +151,48 @@ pub fn recommend(
     if high - low < 2.0 * question.tolerance {
         return Ok(Err(Refusal::TooNarrow(low, high)));
     }
-    let step = at_length(question, f64::midpoint(low, high))?;
-    let (sleeve, extension) = (question.stated.abutment.sleeve.0, question.stated.abutment.extension.0);
-    let inside = (low + question.tolerance..=high - question.tolerance).contains(&sleeve);
+    let (shortest, longest) = (low + question.tolerance, high - question.tolerance);
+    let middle = f64::midpoint(low, high);
+    let present = as_stated(question)?;
     // An extension of another length changes the springs' force, and the window with it.
-    let matched = (sleeve - extension).abs() <= EQUAL;
-    Ok(Ok(Recommendation { step, window: (low, high), keep: inside && matched }))
+    let matched = (present.sleeve - present.extension).abs() <= EQUAL;
+    let does = wanting
+        .iter()
+        .all(|served| present.casts.iter().any(|thrown| thrown.cast == served.cast && thrown.will_do()));
+    let keep = matched && does && (shortest..=longest).contains(&present.sleeve);
+    let step = if keep {
+        present
+    } else {
+        // To what it is worth, where that stays inside.
+        let rounded = (middle / GRAIN).round() * GRAIN;
+        at_length(question, if (shortest..=longest).contains(&rounded) { rounded } else { middle })?
+    };
+    let room = (step.sleeve - shortest).min(longest - step.sleeve);
+    let ended_by = [low - BEYOND, high + BEYOND].map(|length| missed(question, &wanting, length));
+    Ok(Ok(Recommendation { step, window: (low, high), ended_by, room, keep }))
+}
+
+/// The limit that is missed with a sleeve of `length` (m): one of the machine where there is one, for from it follow the others;
+/// else the one kept the fewest times over.
+fn missed(question: &Question<'_>, wanting: &[&Served], length: f64) -> Option<Limit> {
+    let standings = wanting
+        .iter()
+        .filter_map(|served| standing(question, served.cast, length.max(0.0), LatchSetting::Set));
+    let missed: Vec<Margin> =
+        standings.flat_map(|standing| standing.in_the_way().copied().collect::<Vec<_>>()).collect();
+    let worst = missed.into_iter().min_by(|a, b| {
+        let rank = |margin: &Margin| !margin.limit.is_of_machine();
+        rank(a).cmp(&rank(b)).then(a.factor.total_cmp(&b.factor))
+    });
+    Some(worst?.limit)
 }
 
 /// Sleeve and extension nearer to each other than this are of one length, m.
 const EQUAL: f64 = 0.1e-3;
+/// To what a length is recommended, m: no closer than a sleeve is turned.
+const GRAIN: f64 = 0.05e-3;
+/// How far past the end of a window it is asked what ends it, m.
+const BEYOND: f64 = 2.0 * CLOSENESS;
 
 fn widest(lengths: &[(f64, f64)]) -> Option<(f64, f64)> {
     lengths.iter().copied().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))

@@ -3,7 +3,7 @@
 use super::super::cooling::cooling;
 use super::super::judge::{Cast, Solid};
 use super::Question;
-use crate::limits::{Clocks, Does, Limit, Reading, Standing};
+use crate::limits::{Clocks, Does, Reading, Standing};
 use crate::parallel::prelude::*;
 use crate::turn::{Turn, solve};
 use latchstroke_models::fault::Fault;
@@ -72,13 +72,6 @@ impl Step {
         let room = self.room_at_trip? + self.trip_lift;
         let closing = self.casts.iter().map(|cast| cast.turn.peaks.spring_closing).reduce(f64::max)?;
         Some(room - closing)
-    }
-
-    /// The limit that is kept the fewest times over, over all casts.
-    pub fn deciding(&self) -> Option<(Limit, f64)> {
-        let all = self.casts.iter().filter_map(|cast| cast.standing.deciding());
-        let least = all.reduce(|a, b| if b.factor < a.factor { b } else { a })?;
-        Some((least.limit, least.factor))
     }
 }
 

@@ -12,6 +12,9 @@ pub struct Played {
     pub fill_time: Option<f64>,
     /// Greatest piston speed, m/s.
     pub piston_speed: f64,
+    /// How many times over the limit that decides is kept with its reserve used up: below one the setting does not do. None
+    /// where it is not known.
+    pub factor: Option<f64>,
     /// The limits that stand in the way, the worst first.
     pub in_the_way: Vec<Limit>,
 }
@@ -21,6 +24,7 @@ impl Played {
         Self {
             fill_time: turn.sound_fill_time(),
             piston_speed: turn.peaks.piston_speed,
+            factor: standing.factor(),
             in_the_way: standing.in_the_way().map(|margin| margin.limit).collect(),
         }
     }
@@ -77,8 +81,8 @@ pub enum Measure {
     FillTime(LatchSetting),
     /// How long the fill may take, s.
     Allowed,
-    /// Fill time over the time allowed: above one the fill is too slow.
-    TimeTaken(LatchSetting),
+    /// How many times over the limit that decides is kept: below one the setting does not do.
+    Kept(LatchSetting),
     /// y_trip, m.
     TripLift,
     /// Springs' force at rest, N.
@@ -93,7 +97,7 @@ impl Measure {
         match self {
             Self::FillTime(setting) => outcome.played(setting).fill_time,
             Self::Allowed => Some(outcome.allowed),
-            Self::TimeTaken(setting) => Some(outcome.played(setting).fill_time? / outcome.allowed),
+            Self::Kept(setting) => outcome.played(setting).factor.filter(|factor| factor.is_finite()),
             Self::TripLift => Some(outcome.trip_lift),
             Self::Preload => Some(outcome.preload),
             Self::PistonSpeed(setting) => Some(outcome.played(setting).piston_speed),

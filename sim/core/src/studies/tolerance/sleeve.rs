@@ -1,10 +1,13 @@
 //! How closely the sleeve must be made, so that the verdict stands in so many machines of a hundred.
+//!
+//! The tolerance sought is one of making; how well the present sleeve was measured says nothing of it.
 
 use super::{Case, Input, Vary, draw};
 use crate::parallel::prelude::*;
 use crate::roots::crossing;
 use crate::studies::judge::Verdict;
 use crate::studies::sensitivity::coordinate;
+use crate::studies::spread::Share;
 use crate::studies::watch::Watch;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::spring::PreloadStatement;
@@ -27,10 +30,10 @@ pub enum Sleeve {
     CalledOff,
     /// The tolerance was sought.
     Sought {
-        /// The chance with the sleeve made to the tolerance stated for it, or exactly if none is.
-        as_stated: f64,
-        /// The chance with a perfect sleeve.
-        perfect: f64,
+        /// The share with the sleeve as long as stated, off by no more than it was measured.
+        as_stated: Share,
+        /// The share with the sleeve exactly as long as stated.
+        perfect: Share,
         /// What would do.
         fit: Fit,
     },
@@ -39,10 +42,10 @@ pub enum Sleeve {
 /// How closely the sleeve must be made.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Fit {
-    /// To within ± this length, m, which gives the chance beside it.
-    Within(f64, f64),
-    /// Even ± this length, m, the widest tried, gives the chance beside it, which is enough.
-    Any(f64, f64),
+    /// To within ± this length, m, which gives the share beside it.
+    Within(f64, Share),
+    /// Even ± this length, m, the widest tried, gives the share beside it, which is enough.
+    Any(f64, Share),
     /// Not even a perfect sleeve gives the chance asked for.
     NotEvenPerfect,
 }
@@ -71,8 +74,8 @@ pub fn sleeve(
         let own = Input { half_width, ..own.clone() };
         std::iter::once(own).chain(others.clone()).collect()
     };
-    // Not a number once the work is called off, which ends the search.
-    let chance_with = |half_width: f64| -> f64 {
+    // None once the work is called off, which ends the search.
+    let share_with = |half_width: f64| -> Option<Share> {
         let inputs = with(half_width);
         let stands: Option<usize> = (0..points)
             .into_par_iter()
@@ -87,23 +90,28 @@ pub fn sleeve(
                 Some(usize::from(drawn.is_ok_and(|outcome| outcome.verdict == verdict)))
             })
             .sum();
-        stands.map_or(f64::NAN, |count| count as f64 / points.max(1) as f64)
+        stands.map(|count| Share::new(count, points, points))
     };
-    let as_stated = chance_with(own.half_width);
-    let perfect = chance_with(0.0);
-    if perfect < chance {
-        return Sleeve::Sought { as_stated, perfect, fit: Fit::NotEvenPerfect };
-    }
-    let at_widest = chance_with(widest);
-    if at_widest >= chance {
-        return Sleeve::Sought { as_stated, perfect, fit: Fit::Any(widest, at_widest) };
-    }
-    let root = crossing(|log| chance_with(log.exp()) - chance, widest.ln(), CLOSEST.ln(), CLOSENESS);
-    if watch.called_off() {
-        return Sleeve::CalledOff;
-    }
-    let fit = root.map_or(Fit::NotEvenPerfect, |log| Fit::Within(log.exp(), chance_with(log.exp())));
-    Sleeve::Sought { as_stated, perfect, fit }
+    let seek = || {
+        let as_stated = share_with(own.half_width)?;
+        let perfect = share_with(0.0)?;
+        let sought = |fit| Some(Sleeve::Sought { as_stated, perfect, fit });
+        if perfect.value() < chance {
+            return sought(Fit::NotEvenPerfect);
+        }
+        let at_widest = share_with(widest)?;
+        if at_widest.value() >= chance {
+            return sought(Fit::Any(widest, at_widest));
+        }
+        let over = |log: f64| share_with(log.exp()).map_or(f64::NAN, |share| share.value() - chance);
+        let root = crossing(over, widest.ln(), CLOSEST.ln(), CLOSENESS);
+        if watch.called_off() {
+            return None;
+        }
+        let Some(half_width) = root.map(f64::exp) else { return sought(Fit::NotEvenPerfect) };
+        sought(Fit::Within(half_width, share_with(half_width)?))
+    };
+    seek().unwrap_or(Sleeve::CalledOff)
 }
 
 /// Whether anything follows from the sleeve's length: the trip lift, or the preload of a spring.
