@@ -220,7 +220,9 @@ fn closed_form_chance_with_everything_known_is_that_of_the_judged_turn() {
         let cast = Cast { sort: square(points), pace: Pace(turns / 60.0) };
         let judged = judged(points, turns, skin);
         let chances = posterior.confidence(&stated, &[cast], &terms(skin)).expect("a valid machine");
-        for (setting, chance) in [(LatchSetting::Aside, chances[0].aside), (LatchSetting::Set, chances[0].set)] {
+        for (setting, chance) in
+            [(LatchSetting::Aside, chances[0].aside), (LatchSetting::Set, chances[0].set)]
+        {
             let standing = judged.standing(setting);
             assert!(standing.in_the_way().all(|m| m.limit.is_clock() || m.limit == Limit::Solid));
             let slack = standing.factor_of(|limit| limit.is_clock() || limit == Limit::Solid).ln();
@@ -291,7 +293,8 @@ fn property_casts_that_say_nothing_of_the_clocks_tell_none_apart() {
     let one = weigh(&made_by(Clock::Lapping, &[14.0], 0.4e-3)).rule;
     assert_eq!(one.speaks(), Speaks::ForNeither, "{one:?}");
     let set = LatchSetting::Set;
-    let easy = [experience(1, (8.0, 40.0), set, Outcome::Sound), experience(2, (12.0, 20.0), set, Outcome::Sound)];
+    let easy =
+        [experience(1, (8.0, 40.0), set, Outcome::Sound), experience(2, (12.0, 20.0), set, Outcome::Sound)];
     assert_eq!(weigh(&easy).rule.speaks(), Speaks::ForNeither);
     let lifted = weigh(&[experience(1, (24.0, 20.0), set, Outcome::Failed(Flaw::LiftedMatrix))]).rule;
     // Nothing was weighed, so that all three are the prior's own whole, one.
@@ -323,7 +326,11 @@ fn property_casts_pull_the_skin_to_where_they_turn_from_failed_to_sound() {
     ];
     let found = weigh(&casts);
     assert!(found.contradictions.is_empty());
-    assert!(found.casts.iter().all(|cast| cast.foreseen.is_some_and(|chance| chance > 0.2)), "{:?}", found.casts.iter().map(|c| c.foreseen).collect::<Vec<_>>());
+    assert!(
+        found.casts.iter().all(|cast| cast.foreseen.is_some_and(|chance| chance > 0.2)),
+        "{:?}",
+        found.casts.iter().map(|c| c.foreseen).collect::<Vec<_>>()
+    );
     // The skin that fits the turn between 2 and 1, with the coefficient as stated, lies between the skins of those two fills.
     let skin_of = |turns: f64| {
         let judged = judged(24.0, turns, 1.0);

@@ -64,7 +64,9 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += "\nWhat is to be expected now: chance of a sound cast, latch aside | set\n";
     text += &sureness::grid(&answer.outlooks, units).text(2);
     text += &wrapped(
-        &format!("{SCALE} All limits count: one of the machine that is missed, or the matrix lifted, leaves no chance."),
+        &format!(
+            "{SCALE} All limits count: one of the machine that is missed, or the matrix lifted, leaves no chance."
+        ),
         2,
         2,
     );

@@ -6,8 +6,8 @@ mod prose;
 mod words;
 
 use super::owner::OwnerUnits;
-use latchstroke_core::studies::judge::{Acceptance, Cast, Judgement};
 use latchstroke_core::studies::job::Size;
+use latchstroke_core::studies::judge::{Acceptance, Cast, Judgement};
 use latchstroke_core::studies::overview::Overview;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::units::Pace;

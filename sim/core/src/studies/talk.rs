@@ -165,19 +165,7 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
     let sleeve = sleeve_of(question, &sorts)?;
     done(FOR_SLEEVE * sorts.len() as u64)?;
     let map = size_map(stated, &sorts, cast, terms, &ByRows(watch))?.ok_or(Ended::CalledOff)?;
-    Ok(Talk {
-        judgement,
-        paces,
-        sizes,
-        curve,
-        slowest_aside,
-        aside,
-        cooling,
-        remedies,
-        preload,
-        sleeve,
-        map,
-    })
+    Ok(Talk { judgement, paces, sizes, curve, slowest_aside, aside, cooling, remedies, preload, sleeve, map })
 }
 
 /// Values apart by more than a thousandth, rising.

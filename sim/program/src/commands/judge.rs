@@ -70,7 +70,7 @@ fn judgements(answer: &Answer) -> impl Iterator<Item = &Judgement> {
 /// For each cast the chances that it is sound; none where the scenario lists no casts to calibrate by.
 fn chances(scenario: &Scenario, job: &Job, answer: &Answer) -> Result<Option<Vec<Chances>>, Vec<Fault>> {
     let casts: Vec<Cast> = judgements(answer).map(|judgement| judgement.cast).collect();
-    believed(scenario, job.stated)?.map(|posterior| posterior.confidence(job.stated, &casts)).transpose()
+    believed(scenario, job.stated)?.map(|posterior| posterior.confidence(job.stated, &casts, job.terms)).transpose()
 }
 
 /// The sizes asked for, each once, or those of the scenario.

@@ -209,7 +209,8 @@ fn slowest(answer: &Answer, rows: usize) -> Vec<Block> {
             // The running text says why.
             Onset::UnknownBeyond(..) => "not known".to_owned(),
         };
-        let solid = size.cooling.map_or_else(|| "–".to_owned(), |cooling| answer.units.turns_figure(cooling.pace));
+        let solid =
+            size.cooling.map_or_else(|| "–".to_owned(), |cooling| answer.units.turns_figure(cooling.pace));
         vec![close(&answer.units.size(size.sort.body.0)), slowest, solid]
     };
     let table_rows = sizes.iter().take(rows).map(row).collect();

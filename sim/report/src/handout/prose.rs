@@ -393,7 +393,10 @@ pub fn computed(answer: &Answer) -> Vec<Block> {
         .fold(0.0, f64::max);
     let text = format!(
         "The equations of cam, cross block, latch, springs, rod, piston, metal, air and cooling skin are solved together over one turn of the shaft, event by event. The tables and curves come from {} such turns, the thresholds from searches over many more. Of the cam’s work in the turns charted, {} cannot be accounted for. The program is tested against an independent solution of the same equations, against closed solutions, and against handbooks; it has not been tested against your machine.",
-        2 * (answer.overview.answer.sizes.len() + answer.overview.grid.len() + answer.overview.curve.len() + 1),
+        2 * (answer.overview.answer.sizes.len()
+            + answer.overview.grid.len()
+            + answer.overview.curve.len()
+            + 1),
         share(residual),
     );
     vec![Block::Heading("How the figures were computed".to_owned()), Block::Paragraph(roman(&text))]

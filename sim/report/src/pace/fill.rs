@@ -81,7 +81,8 @@ fn panel(times: &FillTimes, units: &OwnerUnits) -> Panel {
 /// The times worth seeing, s: all short ones, and long ones up to those at the fastest pace that cools; a slow enough cam takes for
 /// ever.
 fn seen(times: &FillTimes) -> (f64, f64) {
-    let all = |point: &Point| [point.aside.time, point.set.time, Some(point.clocks.allowed)].into_iter().flatten();
+    let all =
+        |point: &Point| [point.aside.time, point.set.time, Some(point.clocks.allowed)].into_iter().flatten();
     let low = times.points.iter().flat_map(all).fold(f64::INFINITY, f64::min);
     let allowed = times.points.iter().map(|point| point.clocks.allowed).fold(0.0, f64::max);
     let high = times.at_cooling_limit.iter().flat_map(all).fold(ABOVE_ALLOWED * allowed, f64::max);

@@ -50,7 +50,8 @@ pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> Regio
 pub fn headline(map: &SizeMap, units: &OwnerUnits) -> String {
     let body = |body: f64| close(&body_words(body, units));
     let (aside, set) = (&map.largest_aside, &map.largest_set);
-    let why = |reach: &Reach| reach.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
+    let why =
+        |reach: &Reach| reach.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
     let of_aside = match &aside.from {
         Onset::Never => return "As fast as each size cools, the latch may stand aside for all".to_owned(),
         Onset::Always => "As fast as each size cools, none does with the latch aside".to_owned(),

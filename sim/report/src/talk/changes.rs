@@ -79,8 +79,14 @@ fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
         ));
     }
     if let Onset::From(body) = talk.aside.from {
-        let why = talk.aside.lost.map_or_else(String::new, |limit| format!("; beyond it {}", limits::missed(limit)));
-        let text = format!("is the square size up to which the latch may stand aside at {}{why}", close(&told.pace()));
+        let why = talk
+            .aside
+            .lost
+            .map_or_else(String::new, |limit| format!("; beyond it {}", limits::missed(limit)));
+        let text = format!(
+            "is the square size up to which the latch may stand aside at {}{why}",
+            close(&told.pace())
+        );
         rows.push(row(&outward(told.units.body, body, f64::INFINITY, (0.0, body), 3).text, text));
     }
     rows.extend(deciding(told));
@@ -97,7 +103,10 @@ fn set(told: &Told<'_>) -> (String, Vec<BoardRow>) {
         format!("to fill with the latch set, and {aside} with it aside; {} are allowed", allowed(told)),
     )];
     if let Onset::From(pace) = talk.slowest_aside {
-        rows.push(row(&told.units.turns(pace), "is the pace from which the latch may stand aside for this size"));
+        rows.push(row(
+            &told.units.turns(pace),
+            "is the pace from which the latch may stand aside for this size",
+        ));
     }
     rows.extend(talk.sleeve.as_ref().and_then(|answer| sleeve(told, answer)));
     rows.extend(deciding(told));

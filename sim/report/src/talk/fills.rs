@@ -112,7 +112,9 @@ fn headline(told: &Told<'_>) -> String {
         }
         (0, set) => {
             let set = if set == all { "all".to_owned() } else { set.to_string() };
-            format!("With the latch aside none of {all} sizes keeps all limits at {pace}; with it set {set} do")
+            format!(
+                "With the latch aside none of {all} sizes keeps all limits at {pace}; with it set {set} do"
+            )
         }
         (aside, set) if set > aside => format!(
             "{aside} of {all} sizes {} all limits with the latch aside, {set} with it set, at {pace}",
@@ -150,7 +152,9 @@ fn note(told: &Told<'_>) -> Note {
             told.pace(),
             up_to(*body)
         ),
-        Onset::Never => format!("At {} every square sort up to 100 pt will do with the latch aside.", told.pace()),
+        Onset::Never => {
+            format!("At {} every square sort up to 100 pt will do with the latch aside.", told.pace())
+        }
         Onset::UnknownBeyond(body, why) => format!(
             "At {} nothing is known of square sorts beyond {}, because {}.",
             told.pace(),

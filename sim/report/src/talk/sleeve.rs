@@ -79,13 +79,12 @@ fn sizes(told: &Told<'_>, casts: &[Cast]) -> String {
 /// What the study of the sleeve comes to, the one thing said of it in the whole talk: keep, make, or none.
 fn headline(told: &Told<'_>, answer: &Answer) -> String {
     let now = long(told, answer.present.sleeve);
-    let wrong = told.talk.judgement.standing(LatchSetting::Set).in_the_way().find_map(|margin| {
-        match margin.limit {
+    let wrong =
+        told.talk.judgement.standing(LatchSetting::Set).in_the_way().find_map(|margin| match margin.limit {
             Limit::LatchTrips => Some("is too short to trip"),
             Limit::LatchHolds => Some("is too long to hold"),
             _ => None,
-        }
-    });
+        });
     let now_words = wrong.map_or_else(String::new, |wrong| format!("The sleeve of {now} {wrong}; "));
     match &answer.recommendation {
         Ok(recommendation) => {
@@ -123,14 +122,11 @@ fn refused(told: &Told<'_>, answer: &Answer, refusal: &Refusal) -> String {
             format!("No length of sleeve will do for a size that wants the latch{why}")
         }
         Refusal::NoOneLength(groups, none) => {
-            let each = groups.iter().map(|group| {
-                format!("{} for {}", long(told, middle(group)), sizes(told, &group.casts))
-            });
-            let none = if none.is_empty() {
-                String::new()
-            } else {
-                format!("; none serves {}", sizes(told, none))
-            };
+            let each = groups
+                .iter()
+                .map(|group| format!("{} for {}", long(told, middle(group)), sizes(told, &group.casts)));
+            let none =
+                if none.is_empty() { String::new() } else { format!("; none serves {}", sizes(told, none)) };
             let each: Vec<String> = each.collect();
             format!("No one sleeve serves all sizes: {}{none}", each.join(", "))
         }
@@ -146,7 +142,10 @@ fn note(told: &Told<'_>, answer: &Answer) -> Note {
             made(window.shortest),
             made(window.longest)
         ),
-        format!("The trip lift may be off by {}, and that is kept in hand at both ends.", told.lift(answer.tolerance)),
+        format!(
+            "The trip lift may be off by {}, and that is kept in hand at both ends.",
+            told.lift(answer.tolerance)
+        ),
         format!("The sleeve now fitted is {} long.", made(answer.present.sleeve)),
     ];
     match &answer.recommendation {
@@ -179,7 +178,10 @@ fn note(told: &Told<'_>, answer: &Answer) -> Note {
     for served in answer.served.iter().filter(|served| served.lengths.is_empty()) {
         if let Some(limit) = served.hindered_by {
             let size = told.units.size(served.cast.sort.body.0);
-            say.push(format!("No length keeps all limits for {size} with the latch set: {}.", limits::missed(limit)));
+            say.push(format!(
+                "No length keeps all limits for {size} with the latch set: {}.",
+                limits::missed(limit)
+            ));
         }
     }
     Note {

@@ -5,8 +5,8 @@
 //! margin is asked for: experience says what came out.
 
 use super::posterior::Posterior;
-use crate::parallel::prelude::*;
 use crate::limits::{Clocks as Judged, Limit, Margin, Reading, Standing};
+use crate::parallel::prelude::*;
 use crate::studies::cooling::{cooling, fastest_solid};
 use crate::studies::judge::{Cast, PACES, Solid, Terms};
 use crate::studies::watch::Watch;
@@ -149,9 +149,8 @@ fn keeps_the_others((machine, turn): (&Machine, &Turn), pace: Pace, terms: &Term
     let solid = Solid::at(cooling(machine, terms.shut), terms.shut, pace);
     let clocks = Judged::of(machine, terms.acceptance);
     let standing = Standing::of((machine, turn), &clocks, &solid, terms, Reading::Still);
-    let weighed = |margin: &Margin| {
-        margin.limit.is_clock() || matches!(margin.limit, Limit::Filled | Limit::Solid)
-    };
+    let weighed =
+        |margin: &Margin| margin.limit.is_clock() || matches!(margin.limit, Limit::Filled | Limit::Solid);
     standing.in_the_way().all(weighed)
 }
 

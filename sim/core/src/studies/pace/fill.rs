@@ -64,11 +64,8 @@ impl Side {
 pub fn fill_times(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<FillTimes, Vec<Fault>> {
     let cooling = fastest_solid(stated, sort, terms.shut)?;
     let known = known_up_to(stated, sort).map_or(PACES.1, |(pace, _)| pace);
-    let all: Vec<f64> = if known > PACES.0 {
-        paces(Window { from: PACES.0, to: known }).collect()
-    } else {
-        vec![PACES.0]
-    };
+    let all: Vec<f64> =
+        if known > PACES.0 { paces(Window { from: PACES.0, to: known }).collect() } else { vec![PACES.0] };
     let points = all
         .into_par_iter()
         .map(|pace| point(stated, sort, pace, &terms))
