@@ -111,7 +111,7 @@ impl Nozzle {
 }
 
 /// Below this Reynolds number Churchill's formula is 64/Re to the last digit of a double.
-const LAMINAR: f64 = 20.0;
+const LAMINAR: f64 = 800.0;
 
 /// Darcy friction factor of a smooth pipe at Reynolds number `re` > 0, laminar to turbulent in one smooth curve.
 ///

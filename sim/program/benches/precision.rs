@@ -3,10 +3,10 @@
 //! Run with `cargo bench -p latchstroke --bench precision`. Prints the work (steps a turn) and the errors, median, 95th in a
 //! hundred and worst. The converged turn is solved at a tolerance of 1e-8 and follows the ringing of the full mould to its end.
 
-#[path = "../../tests/support/any_machine.rs"]
+#[path = "../../../tests/support/any_machine.rs"]
 #[allow(dead_code)]
 mod any_machine;
-#[path = "../../tests/support/working_set.rs"]
+#[path = "../../../tests/support/working_set.rs"]
 #[allow(dead_code)]
 mod working_set;
 use any_machine::Job;

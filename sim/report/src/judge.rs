@@ -12,7 +12,6 @@ use super::limits;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
-use latchstroke_core::{Limit, Machine};
 use latchstroke_core::limits::Margin;
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::calibrate::Chances;
@@ -20,6 +19,7 @@ use latchstroke_core::studies::job::{Answer, Job, Size, Threshold};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::real_pace::{RESERVE, SetBy};
 use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::{Limit, Machine};
 use latchstroke_scenario::Dimension;
 
 /// Sizes that lie no further apart than this, as a ratio, count as hardly moved.
@@ -54,8 +54,7 @@ impl<'a> Report<'a> {
 
     /// "18 pt, 24 pt".
     fn listed<'b>(&self, sizes: impl IntoIterator<Item = &'b Size>) -> String {
-        let names: Vec<String> =
-            sizes.into_iter().map(|size| self.units.size(size.sort.body.0)).collect();
+        let names: Vec<String> = sizes.into_iter().map(|size| self.units.size(size.sort.body.0)).collect();
         names.join(", ")
     }
 }
@@ -163,10 +162,9 @@ fn terms(report: &Report) -> String {
         "A fill runs from the mould's entry to 98 % full; it may take the least of lapping, skin and bulk limit over a margin of {}. Accepted, by the caster's judgement: a skin of {}{}. A limit is kept as many times over as is left with its reserve used up; the one kept the fewest times decides, with the latch as advised.",
         significant(terms.acceptance.margin, 3),
         rounded(units.fine, terms.acceptance.skin, 3),
-        terms.accepted_air.map_or_else(String::new, |air| format!(
-            " and {} of the mould's air left in it",
-            percent(air)
-        )),
+        terms
+            .accepted_air
+            .map_or_else(String::new, |air| format!(" and {} of the mould's air left in it", percent(air))),
     );
     text
 }
@@ -205,8 +203,9 @@ fn otherwise(report: &Report) -> String {
             None => said.push((sentence, vec![size])),
         }
     }
-    let lines =
-        said.into_iter().map(|(sentence, sizes)| wrapped(&format!("{}: {sentence}", report.listed(sizes)), 2, 4));
+    let lines = said
+        .into_iter()
+        .map(|(sentence, sizes)| wrapped(&format!("{}: {sentence}", report.listed(sizes)), 2, 4));
     let text: String = lines.collect();
     if text.is_empty() { text } else { format!("\n{text}") }
 }
@@ -277,5 +276,8 @@ fn slowest(report: &Report) -> String {
             format!("{} {pace}", units.size(size.sort.body.0))
         })
         .collect();
-    format!("\nSlowest pace that does with the latch aside\n{}", wrapped(&format!("{}.", told.join("; ")), 2, 4))
+    format!(
+        "\nSlowest pace that does with the latch aside\n{}",
+        wrapped(&format!("{}.", told.join("; ")), 2, 4)
+    )
 }

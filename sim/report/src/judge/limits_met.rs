@@ -49,9 +49,9 @@ fn in_the_way<'a>(
     judgements: impl Iterator<Item = &'a Judgement>,
 ) -> impl Iterator<Item = (&'a Judgement, LatchSetting, &'a Margin)> {
     judgements.flat_map(|judgement| {
-        [Aside, Set]
-            .into_iter()
-            .flat_map(move |of| judgement.standing(of).in_the_way().map(move |margin| (judgement, of, margin)))
+        [Aside, Set].into_iter().flat_map(move |of| {
+            judgement.standing(of).in_the_way().map(move |margin| (judgement, of, margin))
+        })
     })
 }
 
