@@ -3,15 +3,17 @@
 
 use crate::support::working_set::{self, square};
 use approx::{assert_abs_diff_eq, assert_relative_eq};
+use latchstroke_core::limits::{Clock, Limit};
 use latchstroke_core::studies::calibrate::{
-    Calibration, Evidence, Experience, Flaw, Outcome, Posterior, Prior, SHARPNESS, calibrate, kept,
+    Calibration, Evidence, Experience, Flaw, Outcome, Posterior, Prior, SHARPNESS, Speaks, calibrate, kept,
 };
-use latchstroke_core::studies::judge::{Acceptance, Cast, judge};
+use latchstroke_core::studies::judge::{Acceptance, Cast, Judgement, Terms, judge};
 use latchstroke_core::studies::watch::Unwatched;
 use latchstroke_core::turn::Accuracy;
 use latchstroke_models::freezing::skin::SkinGrowth;
-use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::units::{Angle, Pace};
+use latchstroke_models::latch::{LatchSetting, TripStatement};
+use latchstroke_models::machine::MachineStatement;
+use latchstroke_models::units::{Angle, Force, Length, Pace};
 use rand::{RngExt, SeedableRng, rngs::ChaCha8Rng};
 use std::f64::consts::{LN_2, TAU};
 
@@ -183,32 +185,132 @@ fn experience(
     }
 }
 
+/// No margin: what came out is held against the clocks themselves.
+fn terms(skin: f64) -> Terms {
+    Terms {
+        acceptance: Acceptance { skin, solid: 0.0, margin: 1.0 },
+        accepted_air: None,
+        shut: Angle(200_f64.to_radians()),
+        accuracy: Accuracy::default(),
+    }
+}
+
+fn judged(points: f64, turns: f64, skin: f64) -> Judgement {
+    let cast = Cast { sort: square(points), pace: Pace(turns / 60.0) };
+    judge(&working_set::statement(), cast, &terms(skin)).expect("a valid machine")
+}
+
 fn weigh(casts: &[Experience]) -> Calibration {
     let priors = (Prior { median: 0.4e-3, spread: LN_2 }, Prior { median: 12e3, spread: LN_2 });
-    let shut = Angle(200_f64.to_radians());
-    calibrate(&working_set::statement(), priors, shut, casts, &Unwatched)
+    calibrate(&working_set::statement(), priors, &terms(0.4e-3), casts, &Unwatched)
         .expect("the working set is valid")
         .expect("nobody calls it off")
 }
 
-/// With both numbers known to a part in a thousand the chance is that of the judge's own fill time and limits.
+/// With both numbers known to a part in a thousand the chance is that of the judge's own limits.
 #[test]
 fn closed_form_chance_with_everything_known_is_that_of_the_judged_turn() {
     let stated = working_set::statement();
     let skin = 0.4e-3;
     let known = |median| Prior { median, spread: 1e-3 };
     let posterior = Posterior::from_priors(known(skin), known(12e3));
-    for (points, turns) in [(14.0, 20.0), (18.0, 25.0), (24.0, 60.0)] {
+    // In time, on either edge of the filling, and too fast to be solid.
+    let mut seen = [0; 3];
+    for (points, turns) in [(14.0, 20.0), (14.0, 8.6), (18.0, 11.0), (24.0, 14.0), (24.0, 60.0)] {
         let cast = Cast { sort: square(points), pace: Pace(turns / 60.0) };
-        let acceptance = Acceptance { skin, margin: 1.0 };
-        let judged = judge(&stated, cast, acceptance, Accuracy::default()).expect("a valid machine");
-        let chances = posterior.confidence(&stated, &[cast]).expect("a valid machine");
-        for (turn, chance) in [(&judged.aside, chances[0].aside), (&judged.set, chances[0].set)] {
-            let slack = (judged.limits.allowed / turn.sound_fill_time().expect("it fills")).ln();
+        let judged = judged(points, turns, skin);
+        let chances = posterior.confidence(&stated, &[cast], &terms(skin)).expect("a valid machine");
+        for (setting, chance) in
+            [(LatchSetting::Aside, chances[0].aside), (LatchSetting::Set, chances[0].set)]
+        {
+            let standing = judged.standing(setting);
+            assert!(standing.in_the_way().all(|m| m.limit.is_clock() || m.limit == Limit::Solid));
+            let slack = standing.factor_of(|limit| limit.is_clock() || limit == Limit::Solid).ln();
             // The slope of Φ(g/w) is 0.4/w at most, and both numbers move g by their own part in a thousand.
             assert_abs_diff_eq!(chance, kept(slack), epsilon = 4e-3);
+            seen[usize::from(chance > 0.02) + usize::from(chance > 0.98)] += 1;
         }
     }
+    assert!(seen.iter().all(|count| *count > 0), "hopeless, open and certain must occur: {seen:?}");
+}
+
+/// A machine whose latch never lets go, or whose matrix lifts, leaves no chance with that setting, whatever the clocks.
+#[test]
+fn property_a_missed_limit_of_the_machine_or_a_lifted_matrix_leaves_no_chance() {
+    let cast = Cast { sort: square(14.0), pace: Pace(20.0 / 60.0) };
+    let known = |median| Prior { median, spread: 1e-3 };
+    let posterior = Posterior::from_priors(known(0.4e-3), known(12e3));
+    let chances = |stated: &MachineStatement| {
+        posterior.confidence(stated, &[cast], &terms(0.4e-3)).expect("a valid machine")[0]
+    };
+    let good = chances(&working_set::statement());
+    assert!(good.aside > 0.5 && good.set > 0.5, "{good:?}");
+    let mut short = working_set::statement();
+    short.latch.trip = TripStatement::Lift(Length(0.031));
+    let short = chances(&short);
+    assert_eq!((short.aside, short.set), (good.aside, 0.0));
+    let mut lifted = working_set::statement();
+    lifted.mould.hold_down = Some(Force(1.0));
+    let lifted = chances(&lifted);
+    assert_eq!((lifted.aside, lifted.set), (0.0, 0.0));
+}
+
+/// Casts near the edge of one clock, as it makes them come out: below the edge by a tenth and above it by as much, with the latch
+/// aside, where the fill takes as long as the cam.
+fn made_by(clock: Clock, sizes: &[f64], skin: f64) -> Vec<Experience> {
+    let mut casts = Vec::new();
+    for &points in sizes {
+        // The fill time goes as the turn's: from one turn to the pace whose fill is as long as the clock runs.
+        let start = judged(points, 20.0, skin);
+        let mut turns = 20.0;
+        for _ in 0..4 {
+            let fill = judged(points, turns, skin).aside.sound_fill_time().expect("it fills");
+            turns *= fill / start.clocks.of_clock(clock);
+        }
+        for (share, outcome) in [(1.15, Outcome::Sound), (1.0 / 1.15, Outcome::Failed(Flaw::ColdLaps))] {
+            let number = casts.len() + 1;
+            casts.push(experience(number, (points, share * turns), LatchSetting::Aside, outcome));
+        }
+    }
+    casts
+}
+
+/// What is told of the clock that rules is the one that made the casts.
+#[test]
+fn property_casts_speak_for_the_clock_that_made_them() {
+    // Small and large: lapping grows with the body, the skin hardly does.
+    let sizes = [8.0, 14.0, 24.0];
+    let lapping = weigh(&made_by(Clock::Lapping, &sizes, 0.4e-3)).rule;
+    assert_eq!(lapping.speaks(), Speaks::ForLapping, "{lapping:?}");
+    let skin = weigh(&made_by(Clock::Skin, &sizes, 0.3e-3)).rule;
+    assert_eq!(skin.speaks(), Speaks::ForSkin, "{skin:?}");
+    assert!(lapping.ratio() > 1.0 && skin.ratio() < 1.0);
+}
+
+/// One size alone fits a skin as well as a coefficient; and casts far from every edge, or with nothing to do with filling, fit all.
+#[test]
+fn property_casts_that_say_nothing_of_the_clocks_tell_none_apart() {
+    let one = weigh(&made_by(Clock::Lapping, &[14.0], 0.4e-3)).rule;
+    assert_eq!(one.speaks(), Speaks::ForNeither, "{one:?}");
+    let set = LatchSetting::Set;
+    let easy =
+        [experience(1, (8.0, 40.0), set, Outcome::Sound), experience(2, (12.0, 20.0), set, Outcome::Sound)];
+    assert_eq!(weigh(&easy).rule.speaks(), Speaks::ForNeither);
+    let lifted = weigh(&[experience(1, (24.0, 20.0), set, Outcome::Failed(Flaw::LiftedMatrix))]).rule;
+    // Nothing was weighed, so that all three are the prior's own whole, one.
+    for log in [lifted.lapping, lifted.skin, lifted.least] {
+        assert_abs_diff_eq!(log, 0.0, epsilon = 1e-12);
+    }
+}
+
+/// Closed form: the marginal likelihood of one report is the chance that it is made, and of two independent ones with q = 1/2 a
+/// quarter.
+#[test]
+fn closed_form_marginal_likelihood_of_one_report_is_its_chance() {
+    let told = report(&prior(), (0.3, 0.7), true, 0.95);
+    assert_relative_eq!(prior().marginal([&told]).exp(), prior().hears(&told), max_relative = 1e-12);
+    let idle = report(&prior(), (0.3, 0.7), true, 0.5);
+    assert_relative_eq!(prior().marginal([&idle, &idle]).exp(), 0.25, max_relative = 1e-12);
 }
 
 #[test]
@@ -224,12 +326,14 @@ fn property_casts_pull_the_skin_to_where_they_turn_from_failed_to_sound() {
     ];
     let found = weigh(&casts);
     assert!(found.contradictions.is_empty());
-    assert!(found.casts.iter().all(|cast| cast.foreseen.is_some_and(|chance| chance > 0.2)));
+    assert!(
+        found.casts.iter().all(|cast| cast.foreseen.is_some_and(|chance| chance > 0.2)),
+        "{:?}",
+        found.casts.iter().map(|c| c.foreseen).collect::<Vec<_>>()
+    );
     // The skin that fits the turn between 2 and 1, with the coefficient as stated, lies between the skins of those two fills.
     let skin_of = |turns: f64| {
-        let cast = Cast { sort: square(24.0), pace: Pace(turns / 60.0) };
-        let acceptance = Acceptance { skin: 1.0, margin: 1.0 };
-        let judged = judge(&working_set::statement(), cast, acceptance, Accuracy::default()).expect("valid");
+        let judged = judged(24.0, turns, 1.0);
         let machine = working_set::machine(24.0, turns, aside);
         let filled = judged.aside.sound_fill_time().expect("it fills");
         SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, filled).depth(filled)

@@ -99,6 +99,11 @@ impl Standing {
         asked.map_or(f64::INFINITY, |margin| margin.factor)
     }
 
+    /// What stands in the way before all else: a limit of the machine, of which the others then come, or the worst of the cast's.
+    pub fn cause(&self) -> Option<&Margin> {
+        self.in_the_way().find(|margin| margin.limit.is_of_machine()).or_else(|| self.in_the_way().next())
+    }
+
     /// The limits that stand in the way, the worst first.
     pub fn in_the_way(&self) -> impl Iterator<Item = &Margin> {
         self.margins.iter().filter(|margin| margin.is_in_the_way())

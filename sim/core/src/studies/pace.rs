@@ -15,7 +15,7 @@ pub use window::Window;
 use super::cooling::{Cooling, fastest_solid};
 use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, smallest_size_wanting_latch, stand};
 use super::watch::Watch;
-use crate::limits::{Limit, State, Unknown};
+use crate::limits::{Limit, Standing, State, Unknown};
 use crate::parallel::prelude::*;
 use crate::roots::{Onset, onset};
 use latchstroke_models::fault::Fault;
@@ -180,7 +180,16 @@ fn lost(
 ) -> Option<Limit> {
     let machine = Machine::prepare(stated, sort, Pace(pace), setting).ok()?;
     let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, terms);
-    standing.in_the_way().map(|margin| margin.limit).find(|limit| *limit != Limit::Solid)
+    lost_of(&standing)
+}
+
+/// The same of a list: a limit of the machine before all, since the others come of it.
+fn lost_of(standing: &Standing) -> Option<Limit> {
+    let lost = |of_machine: bool| {
+        let mut all = standing.in_the_way().map(|margin| margin.limit);
+        all.find(|limit| *limit != Limit::Solid && (limit.is_of_machine() || !of_machine))
+    };
+    lost(true).or_else(|| lost(false))
 }
 
 /// The fastest pace at which there is such a machine, and why there is none faster; none where there is one at any pace. Water that
@@ -240,7 +249,7 @@ pub fn reach_aside(
         let sort = Sort { body: Length(body), set: Length(body * proportion) };
         let cast = Cast { sort, pace: pace(sort).ok()? };
         let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).ok()?;
-        stand(&machine, cast, terms).in_the_way().next().map(|margin| margin.limit)
+        stand(&machine, cast, terms).cause().map(|margin| margin.limit)
     });
     Reach { from, lost }
 }

@@ -59,7 +59,7 @@ fn headline(told: &Told<'_>) -> String {
         [Some(aside), None] => format!("Only with the latch aside, a preload {}", range(of(aside))),
         [None, None] => {
             let judgement = &told.talk.judgement;
-            let nearer = judgement.standing(judgement.advised()).in_the_way().next();
+            let nearer = judgement.standing(judgement.advised()).cause();
             let why = nearer.map_or("no turn of it could be solved", |margin| limits::missed(margin.limit));
             format!("No preload tried will do for {}; at the present {} {why}", told.cast(), preload(now))
         }

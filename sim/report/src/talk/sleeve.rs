@@ -43,7 +43,7 @@ pub(super) fn long(told: &Told<'_>, si: f64) -> String {
 /// "36 pt fills in 58.5 ms, of 62.1 ms allowed"; or the limit in the way.
 pub(super) fn fills(told: &Told<'_>, thrown: &Thrown) -> String {
     let size = close(&told.units.size(thrown.cast.sort.body.0));
-    match (thrown.turn.sound_fill_time(), thrown.standing.in_the_way().next()) {
+    match (thrown.turn.sound_fill_time(), thrown.standing.cause()) {
         (_, Some(margin)) => format!("for {size} {}", limits::missed(margin.limit)),
         (Some(time), None) => format!(
             "{size} fills in {}, of {} allowed",

@@ -1,7 +1,7 @@
 //! How long the mould takes to fill, pace by pace.
 
 use super::window::{Window, paces};
-use super::{Terms, fastest_solid, known_up_to};
+use super::{Terms, fastest_solid, known_up_to, lost_of};
 use crate::limits::{Clocks, Limit, Reading, Standing, State, Unknown};
 use crate::parallel::prelude::*;
 use crate::studies::cooling::{Cooling, cooling};
@@ -86,7 +86,7 @@ fn point(stated: &MachineStatement, sort: Sort, pace: f64, terms: &Terms) -> Res
         let works = !standing.in_the_way().any(|margin| margin.limit.is_of_machine());
         Side {
             time: turn.sound_fill_time().filter(|_| works),
-            lost: standing.in_the_way().map(|margin| margin.limit).find(|limit| *limit != Limit::Solid),
+            lost: lost_of(&standing),
             is_known: !standing.margins.iter().any(|m| m.state == State::NotKnown(Unknown::Untrusted)),
         }
     };
