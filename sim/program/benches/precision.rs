@@ -88,26 +88,6 @@ fn table(machines: &[Machine]) {
                 at(1.0),
                 errors.iter().filter(|e| e.0 > 5e-3).count()
             );
-            if std::env::args().any(|a| a == "worst") {
-                for (error, n) in errors.iter().rev().take(8) {
-                    let (ours, close) = turns[*n];
-                    let m = &machines[*n];
-                    println!(
-                        "      {error:8.1e} machine {n}: {:?} {:?} full {:?} sealed {:?} period {:.4} friction {:.0} F {:.0} body {:.1} pt leak {:.2e} events {}/{}",
-                        of(ours),
-                        of(close),
-                        close.first(latchstroke_core::turn::EventKind::Full).map(|e| e.time),
-                        close.first(latchstroke_core::turn::EventKind::Sealed).map(|e| e.time),
-                        m.ringing_period(),
-                        m.rod.friction,
-                        m.preload(),
-                        m.mould.body / latchstroke_models::units::POINT,
-                        m.piston.leakage,
-                        ours.events.len(),
-                        close.events.len()
-                    );
-                }
-            }
         }
     }
 }
