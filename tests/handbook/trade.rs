@@ -2,7 +2,7 @@
 //! working set with its springs and its stack-up measured by lengths.
 
 use crate::support::working_set::{self, square};
-use latchstroke_core::studies::judge::{Acceptance, Cast, Judgement, Terms, Verdict, judge};
+use latchstroke_core::studies::judge::{Acceptance, Cast, Judgement, Terms, judge};
 use latchstroke_core::turn::{Accuracy, EventKind, Finding, Turn, solve};
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};

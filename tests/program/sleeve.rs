@@ -22,8 +22,6 @@ fn stdout(arguments: &[&str], code: i32) -> String {
     out
 }
 
-const SIZES: &str = "14pt,18pt,24pt,30pt,36pt";
-
 fn number(value: &Value) -> f64 {
     value.as_f64().expect("a number")
 }

@@ -2,9 +2,10 @@
 //!
 //! `cargo run -p latchstroke-core --example one_turn`
 
-use latchstroke_core::studies::judge::Limits;
 use latchstroke_core::units::{Length, POINT, Pace};
-use latchstroke_core::{Acceptance, Accuracy, Fault, LatchSetting, Machine, MachineStatement, Sort, solve};
+use latchstroke_core::{
+    Acceptance, Accuracy, Clocks, Fault, LatchSetting, Machine, MachineStatement, Sort, solve,
+};
 
 fn main() -> Result<(), Vec<Fault>> {
     // What the machine is, each value by its kind and in SI units. The demo's rod is oiled here.
@@ -17,7 +18,7 @@ fn main() -> Result<(), Vec<Fault>> {
         // Checked, in plain SI numbers, fixed for the turn.
         let machine = Machine::prepare(&stated, sort, pace, setting)?;
         let turn = solve(&machine, Accuracy::default());
-        let allowed = Limits::of(&machine, Acceptance { skin: 0.5e-3, margin: 1.2 }).allowed;
+        let allowed = Clocks::of(&machine, Acceptance { skin: 0.5e-3, solid: 0.0, margin: 1.2 }).allowed;
         match turn.fill {
             Some(fill) => println!(
                 "latch {setting:?}: full in {:.1} ms, allowed {:.1} ms",
