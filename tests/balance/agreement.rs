@@ -99,7 +99,10 @@ fn spoilt(limit: Limit) -> (MachineStatement, Terms) {
         Limit::ExtensionClears => stated.abutment.extension_outside = Some(Length(0.036)),
         Limit::Filled => stated.mould.priming_volume = latchstroke_models::units::Volume(9e-6),
         Limit::Lapping => stated.metal.pot_temperature = working_set::celsius(272.0),
-        Limit::Skin => terms.acceptance.skin = 0.01e-3,
+        Limit::Skin => {
+            terms.acceptance.skin = 0.05e-3;
+            stated.mould.heat_transfer = latchstroke_models::units::HeatTransfer(100e3);
+        }
         Limit::Bulk => {
             // Metal that hangs together almost as soon as it begins to freeze, and a caster who minds neither laps nor skin.
             stated.metal.pot_temperature = working_set::celsius(278.0);

@@ -1,9 +1,7 @@
 //! `latchstroke handout`: two pages, nothing overlapping or cut off, and the judge's own numbers on them.
 
 use super::{run, scenario};
-use latchstroke_core::studies::judge::Terms;
 use latchstroke_core::studies::overview::{Question, overview};
-use latchstroke_core::turn::Accuracy;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::Sort;
@@ -32,12 +30,7 @@ fn pages(name: &str, bodies: &[f64], pace: Option<f64>, paper: Paper) -> PageLay
     let proportion = own.set.0 / own.body.0;
     let sorts: Vec<Sort> =
         bodies.iter().map(|&body| Sort { body: Length(body), set: Length(body * proportion) }).collect();
-    let terms = Terms {
-        acceptance: stated::acceptance(&scenario),
-        accepted_air: stated::accepted_air(&scenario),
-        shut: stated::shut_angle(&scenario),
-        accuracy: Accuracy::default(),
-    };
+    let terms = stated::terms(&scenario);
     let question = Question {
         stated: &statement,
         terms: &terms,
@@ -132,14 +125,16 @@ fn agrees(pages: &PageLayout, asked: &[&str]) {
             "set the latch" => "set",
             _ => "neither",
         };
-        let star = if cast["solid_in_time"].as_bool().expect("told") { "" } else { "*" };
-        let verdict = format!("{verdict}{star}");
+        let decides = match cast["deciding"].as_str().expect("a limit") {
+            "solid" => "solid in time",
+            other => other,
+        };
         let pace = 60.0 * cast["pace_turns_per_s"].as_f64().expect("a pace");
         let printed: f64 = row[1].parse().expect("a pace");
         assert!((printed / pace - 1.0).abs() < 5e-3, "three figures of {pace}: {printed}");
         assert_eq!(
             [&row[..1], &row[2..]].concat(),
-            [*size, &fill("latch_aside"), &fill("latch_set"), &allowed, &verdict]
+            [*size, &fill("latch_aside"), &fill("latch_set"), &allowed, verdict, decides]
         );
     }
 }

@@ -1,10 +1,8 @@
 //! Where the text of a talk's pictures stands: straight from the library, since files do not tell.
 
 use super::super::scenario;
-use latchstroke_core::studies::judge::Terms;
 use latchstroke_core::studies::talk::{Question, study};
 use latchstroke_core::studies::watch::Unwatched;
-use latchstroke_core::turn::Accuracy;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Length;
 use latchstroke_plots::{Picture, Theme};
@@ -63,14 +61,9 @@ fn of(name: &str, system: Option<System>, mut look: impl FnMut(&dyn Picture, usi
         cast,
         sorts: &sorts,
         paces: (0.5 * cast.pace.0, 2.0 * cast.pace.0),
-        terms: Terms {
-            acceptance: stated::acceptance(&scenario),
-            accepted_air: None,
-            shut: stated::shut_angle(&scenario),
-            accuracy: Accuracy::default(),
-        },
-        allowable: &[],
-        reserve: 1e-3,
+        terms: stated::terms(&scenario),
+        fastest: stated::fastest_pace(&scenario),
+        tolerance: 1e-3,
         advances: &|nut| advances(nut, units.force),
         lengths: &|window| lengths(length, window.shortest, window.longest),
     };

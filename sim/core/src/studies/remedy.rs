@@ -124,7 +124,8 @@ impl Question<'_> {
         // Where the latch may stand aside in every cast, the turn with it set has no say in when that ends.
         let with_set = self.judged.iter().any(|judgement| judgement.verdict != Verdict::LeaveAside);
         let value = |at: f64| self.changed(&self.standings(change, back(at), with_set));
-        let mut before = (from, if from == scale(now) { self.changed_now() } else { value(from) });
+        let inside = (least..=most).contains(&now);
+        let mut before = (from, if inside { self.changed_now() } else { value(from) });
         if before.1 >= 0.0 {
             return self.flip(change, back(from));
         }

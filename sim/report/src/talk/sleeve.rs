@@ -97,8 +97,15 @@ fn headline(told: &Told<'_>, answer: &Answer) -> String {
                 (false, None) => format!("A sleeve of {make} instead of {now}: with it {does}"),
             }
         }
-        Err(refusal) => now_words + &refused(told, answer, refusal),
+        Err(refusal) if wrong.is_some() => now_words + &lower(&refused(told, answer, refusal)),
+        Err(refusal) => refused(told, answer, refusal),
     }
+}
+
+/// Without a capital letter, to go on a sentence.
+fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 fn refused(told: &Told<'_>, answer: &Answer, refusal: &Refusal) -> String {
