@@ -172,15 +172,13 @@ impl Asked<'_> {
         let (machine, terms) = (stated::machine(&scenario), stated::terms(&scenario));
         let own = stated::cast(&scenario).sort;
         let sort = Sort { body: Length(body), set: Length(body * own.set.0 / own.body.0) };
-        let pace = match typed("--pace").next().or(self.pace) {
-            Some(pace) => {
-                let pace = if pace.contains("turns") { pace.to_owned() } else { format!("{pace} turns/min") };
-                Pace(Quantity::parse(&pace, Dimension::Pace).expect("a pace").si)
-            }
-            None => {
-                let cooling = fastest_solid(&machine, sort, terms.shut).expect("a valid machine");
-                real_pace(cooling, stated::fastest_pace(&scenario)).pace
-            }
+        let asked = typed("--pace").next().or(self.pace);
+        let pace = if let Some(pace) = asked {
+            let pace = if pace.contains("turns") { pace.to_owned() } else { format!("{pace} turns/min") };
+            Pace(Quantity::parse(&pace, Dimension::Pace).expect("a pace").si)
+        } else {
+            let cooling = fastest_solid(&machine, sort, terms.shut).expect("a valid machine");
+            real_pace(cooling, stated::fastest_pace(&scenario)).pace
         };
         match judge(&machine, Cast { sort, pace }, &terms).expect("a valid machine").verdict {
             Verdict::LeaveAside => "leave the latch aside",
