@@ -114,6 +114,7 @@ pub fn statement() -> MachineStatement {
             sealing_fraction: 0.35,
             pot_temperature: celsius(350.0),
             eutectic: None,
+            alloy: None,
         },
     }
 }

@@ -134,6 +134,7 @@ fn metal() -> MetalStatement {
         sealing_fraction: 0.35,
         pot_temperature: celsius(350.0),
         eutectic: None,
+        alloy: None,
     }
 }
 

@@ -196,7 +196,7 @@ impl Change {
                     }
                 }
             }
-            Self::PotTemperature => stated.metal.pot_temperature = Temperature(value),
+            Self::PotTemperature => stated.metal = stated.metal.at_pot(value),
             Self::WallTemperature => {
                 stated.mould.wall = WallStatement::Temperature(Temperature(value));
             }
