@@ -63,14 +63,14 @@ fn turn_latch_set_by(bencher: Bencher, method: Method) {
 #[divan::bench(sample_count = 10)]
 fn judge_eight_sizes_twenty_paces(bencher: Bencher) {
     let scenario = read("demo", DEMO, &[]).expect("the demo is a valid scenario");
-    let (stated, acceptance) = (stated::machine(&scenario), stated::acceptance(&scenario));
+    let (stated, terms) = (stated::machine(&scenario), stated::terms(&scenario));
     let casts: Vec<Cast> = [8.0, 10.0, 12.0, 14.0, 18.0, 24.0, 30.0, 36.0]
         .into_iter()
         .flat_map(|points| {
             (0..20).map(move |n| Cast { sort: sort(points), pace: Pace((15.0 + 3.0 * f64::from(n)) / 60.0) })
         })
         .collect();
-    bencher.bench(|| judge_all(black_box(&stated), &casts, acceptance, Accuracy::default()));
+    bencher.bench(|| judge_all(black_box(&stated), &casts, &terms));
 }
 
 #[divan::bench]
