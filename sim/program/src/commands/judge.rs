@@ -26,7 +26,8 @@ const MOST_CASTS: usize = 2000;
 pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario(&options.scenario)?;
     let units = open::units(&options.scenario, &scenario);
-    let (machine, terms, own) = (stated::machine(&scenario), stated::terms(&scenario), stated::cast(&scenario));
+    let (machine, terms, own) =
+        (stated::machine(&scenario), stated::terms(&scenario), stated::cast(&scenario));
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
     let paces = paces(options.pace.as_deref(), &units)?;
     let asked = sorts.len() * paces.as_ref().map_or(1, Vec::len);
@@ -70,7 +71,9 @@ fn judgements(answer: &Answer) -> impl Iterator<Item = &Judgement> {
 /// For each cast the chances that it is sound; none where the scenario lists no casts to calibrate by.
 fn chances(scenario: &Scenario, job: &Job, answer: &Answer) -> Result<Option<Vec<Chances>>, Vec<Fault>> {
     let casts: Vec<Cast> = judgements(answer).map(|judgement| judgement.cast).collect();
-    believed(scenario, job.stated)?.map(|posterior| posterior.confidence(job.stated, &casts, job.terms)).transpose()
+    believed(scenario, job.stated)?
+        .map(|posterior| posterior.confidence(job.stated, &casts, job.terms))
+        .transpose()
 }
 
 /// The sizes asked for, each once, or those of the scenario.
