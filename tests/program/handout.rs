@@ -139,6 +139,30 @@ fn agrees(pages: &PageLayout, asked: &[&str]) {
     }
 }
 
+/// The one size up to which the handout lets the latch stand aside is one that the judge passes, and a little more is not.
+#[test]
+fn program_states_one_threshold_that_the_judge_confirms() {
+    let pages = pages("large_initials.toml", &[], None, Paper::A4);
+    let words: Vec<&str> =
+        pages.pages.iter().flatten().flat_map(|placed| placed.text.split([' ', '\u{a0}'])).collect();
+    let all = words.join(" ");
+    let stated: Vec<&str> =
+        all.match_indices("may stand aside up to ").map(|(at, found)| &all[at + found.len()..]).collect();
+    let sizes: Vec<&str> = stated.iter().filter_map(|rest| rest.split(' ').next()).collect();
+    // In the answer and over the chart.
+    assert_eq!(sizes.len(), 2, "{all}");
+    assert_eq!(sizes[0], sizes[1]);
+    let body: f64 = sizes[0].parse().expect("a size");
+    let verdict = |body: f64| {
+        let (_, out, _) = run(&["judge", "--body", &format!("{body}pt"), "--json"]);
+        let judged: Value = serde_json::from_str(&out).expect("JSON");
+        judged["casts"][0]["verdict"].as_str().expect("a word").to_owned()
+    };
+    assert_eq!(verdict(body), "leave the latch aside");
+    // Rounded down to three figures.
+    assert_eq!(verdict(1.01 * body), "set the latch");
+}
+
 /// How often a text occurs in the bytes of a file.
 fn count(bytes: &[u8], text: &str) -> usize {
     bytes.windows(text.len()).filter(|part| *part == text.as_bytes()).count()

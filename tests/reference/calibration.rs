@@ -326,11 +326,8 @@ fn property_casts_pull_the_skin_to_where_they_turn_from_failed_to_sound() {
     ];
     let found = weigh(&casts);
     assert!(found.contradictions.is_empty());
-    assert!(
-        found.casts.iter().all(|cast| cast.foreseen.is_some_and(|chance| chance > 0.2)),
-        "{:?}",
-        found.casts.iter().map(|c| c.foreseen).collect::<Vec<_>>()
-    );
+    // None is at odds with the others; that 24 pt laps at 40 turns a minute takes a skin thinner than was believed before.
+    assert!(found.casts.iter().all(|cast| cast.foreseen.is_some_and(|chance| chance > 0.1)));
     // The skin that fits the turn between 2 and 1, with the coefficient as stated, lies between the skins of those two fills.
     let skin_of = |turns: f64| {
         let judged = judged(24.0, turns, 1.0);

@@ -22,7 +22,7 @@ const CHART_WIDTH: u32 = 1446;
 /// A step of the page's grid, px.
 const STEP: u32 = 39;
 /// The lowest and the tallest chart, in steps: the tallest with which all goes on two pages is taken.
-const CHART_STEPS: (u32, u32) = (15, 26);
+const CHART_STEPS: (u32, u32) = (14, 26);
 /// Rows of a table of sizes, at most.
 const MOST_ROWS: usize = 12;
 /// Rows of a table of sizes, at least.

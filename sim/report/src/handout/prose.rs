@@ -7,7 +7,7 @@ use crate::cautions::CAUTIONS;
 use crate::findings::sentence;
 use crate::judge::words as names;
 use crate::limits;
-use crate::owner::{milliseconds, outward, percent, rounded, significant};
+use crate::owner::{milliseconds, outward, rounded, significant};
 use latchstroke_core::limits::{Clock, Limit};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::{Size, Threshold};
@@ -15,7 +15,7 @@ use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_core::studies::pace::Reach;
 use latchstroke_core::studies::real_pace::RESERVE;
 use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
-use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::turn::Finding;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::page::{Block, Span};
 use latchstroke_scenario::Dimension;
@@ -79,14 +79,14 @@ pub fn answer(answer: &Answer) -> Vec<Block> {
     let pace = match answer.overview.pace {
         Some(pace) => format!("At {}", answer.units.turns(pace.0)),
         None => format!(
-            "With each size cast as fast as it cools, over a reserve of {RESERVE}, and no faster than {}",
+            "Each size cast as fast as it cools, over a reserve of {RESERVE}, and no faster than {}",
             answer.units.turns(fastest_pace(answer.scenario).0)
         ),
     };
     let first = format!("{pace}: {}. {}", clauses.join("; "), threshold(answer));
-    let mut blocks = vec![Block::Heading("The answer".to_owned()), Block::Paragraph(roman(first.trim_end()))];
-    blocks.push(Block::Paragraph(roman(&format!("{}{}", in_the_way(answer), own(answer)))));
-    blocks
+    let second = format!("{}{}", in_the_way(answer), own(answer));
+    let paragraphs = [first.trim_end(), &second].map(|text| Block::Paragraph(roman(text)));
+    std::iter::once(Block::Heading("The answer".to_owned())).chain(paragraphs).collect()
 }
 
 /// From which size on the latch must be set, and the limit that is then missed with it aside.
@@ -98,7 +98,7 @@ fn threshold(answer: &Answer) -> String {
         Onset::Always => format!("No size will do with the latch aside{missed}. "),
         Onset::Never => "Every size will do with the latch aside. ".to_owned(),
         Onset::From(from) => format!(
-            "The latch may stand aside up to {}; for larger sizes, with it aside, {}. ",
+            "The latch may stand aside up to {}; beyond, {}. ",
             up_to(*from),
             lost.map_or("a limit is missed", limits::missed)
         ),
@@ -110,28 +110,27 @@ fn threshold(answer: &Answer) -> String {
     }
 }
 
-/// For the sizes that cannot be cast: what stands in the way, the sizes with the same reason together.
+/// For the sizes that cannot be cast: what stands in the way before all else, the sizes with the same reason together.
 fn in_the_way(answer: &Answer) -> String {
-    let mut reasons: Vec<(Vec<Limit>, Vec<String>)> = Vec::new();
+    let mut reasons: Vec<(Limit, Vec<String>)> = Vec::new();
     for judgement in answer.told().filter(|judgement| judgement.verdict == Verdict::Neither) {
-        let nearer = judgement.standing(judgement.advised());
-        let missed: Vec<Limit> = nearer.in_the_way().map(|margin| margin.limit).collect();
+        let Some(cause) = judgement.standing(judgement.advised()).cause() else { continue };
         let size = answer.units.size(judgement.cast.sort.body.0);
-        match reasons.iter_mut().find(|(limits, _)| *limits == missed) {
+        match reasons.iter_mut().find(|(limit, _)| *limit == cause.limit) {
             Some((_, sizes)) => sizes.push(size),
-            None => reasons.push((missed, vec![size])),
+            None => reasons.push((cause.limit, vec![size])),
         }
     }
-    let sentence = |(missed, sizes): &(Vec<Limit>, Vec<String>)| {
-        let missed: Vec<&str> = missed.iter().map(|&limit| limits::missed(limit)).collect();
-        format!("In the way of {}: {}. ", reach(sizes), missed.join("; "))
-    };
+    let reason =
+        |(limit, sizes): &(Limit, Vec<String>)| format!("of {}: {}", reach(sizes), limits::missed(*limit));
+    let all: Vec<String> = reasons.iter().map(reason).collect();
+    let all = if all.is_empty() { String::new() } else { format!("In the way {}. ", all.join("; ")) };
     let latch_fails = answer.told().find_map(|judgement| {
         let faults = judgement.standing(LatchSetting::Set).in_the_way();
         let mut of_latch = faults.filter(|m| matches!(m.limit, Limit::LatchTrips | Limit::LatchHolds));
         of_latch.next().map(|margin| limits::sentence(margin, &answer.units) + " ")
     });
-    latch_fails.unwrap_or_default() + &reasons.iter().map(sentence).collect::<String>()
+    latch_fails.unwrap_or_default() + &all
 }
 
 /// The sizes of one verdict, one by one or, where they are many, as how many and from which to which.
@@ -144,7 +143,7 @@ fn reach(sizes: &[String]) -> String {
     }
 }
 
-/// The job's own cast: its verdict and the limit that decides, with its numbers.
+/// The job's own cast: its verdict, the limit that decides, and how long the fill may take.
 fn own(answer: &Answer) -> String {
     let own = &answer.overview.own;
     let clocks = &own.clocks;
@@ -158,21 +157,11 @@ fn own(answer: &Answer) -> String {
     };
     let otherwise = limits::otherwise(own).map_or_else(String::new, |said| format!(" {said}"));
     format!(
-        "{}. The metal has {} to fill the mould: the time in which {limit}, over a margin of {}. With the latch aside {}; with it set {}.{otherwise}",
+        "{}. The metal has {} to fill the mould: the time in which {limit}, over a margin of {}.{otherwise}",
         limits::headline(own, &answer.units),
         milliseconds(clocks.allowed),
         significant(answer.acceptance.margin, 3),
-        filling(&own.aside),
-        filling(&own.set),
     )
-}
-
-fn filling(turn: &Turn) -> String {
-    match turn.sound_fill_time() {
-        Some(time) => format!("it takes {}", milliseconds(time)),
-        None if turn.filled <= 0.0 => "the mould stays empty".to_owned(),
-        None => format!("it comes out {} full", percent(turn.filled.min(1.0))),
-    }
 }
 
 /// What the latch does and why.
@@ -183,7 +172,7 @@ pub fn latch(answer: &Answer) -> Vec<Block> {
     let own = &answer.overview.own;
     let end = match own.set.throw {
         Some(thrown) => format!(
-            "then the latch lets go of {} and the {throw} the piston, at up to {} here against {} with the latch aside. A throw is as fast at a slow pace as at a quick one: that is what the latch is for",
+            "then the latch lets go of {} and the {throw} the piston, at up to {} here against {} with the latch aside, as fast at a slow pace as at a quick one",
             rounded(answer.units.force, thrown.latch_load, 3),
             rounded(answer.units.speed, own.set.peaks.piston_speed, 2),
             rounded(answer.units.speed, own.aside.peaks.piston_speed, 2),
@@ -204,8 +193,7 @@ pub fn changes(answer: &Answer) -> Vec<Block> {
     let job = &answer.overview.answer;
     let mut blocks = vec![Block::Heading("What would change the verdict".to_owned())];
     blocks.push(Block::Item(spans("The pace. ", &paces(answer))));
-    blocks.push(Block::Item(spans("The skin. ", &skins(answer))));
-    blocks.push(Block::Item(spans("The heat transfer. ", &films(answer))));
+    blocks.push(Block::Item(spans("The skin, and the heat transfer. ", &skins(answer))));
     if let Some(size) = answer.overview.told.and_then(|place| job.sizes.get(place))
         && let Some(judgement) = size.told()
     {
@@ -260,23 +248,19 @@ fn at_pace(answer: &Answer) -> String {
 }
 
 fn skins(answer: &Answer) -> String {
-    let by_skin = &answer.overview.answer.by_skin;
-    let with = |of: &Threshold| {
-        format!("{} with {}", wanted(answer, &of.size), rounded(answer.units.fine, of.skin, 3))
-    };
-    let all: Vec<String> = by_skin.iter().map(with).collect();
-    format!(
-        "{}, the latch is wanted by the thickness of skin you accept: {}.",
-        at_pace(answer),
-        all.join(", ")
-    )
-}
-
-fn films(answer: &Answer) -> String {
+    let job = &answer.overview.answer;
     let unit = Dimension::HeatTransfer.find("kW/m²K").unwrap_or(&Dimension::HeatTransfer.units().si);
-    let with = |of: &Threshold| format!("{} with {}", wanted(answer, &of.size), rounded(unit, of.film, 3));
-    let all: Vec<String> = answer.overview.answer.by_film.iter().map(with).collect();
-    format!("{}, the latch is wanted {}.", at_pace(answer), all.join(", "))
+    let listed = |all: &[Threshold], with: &dyn Fn(&Threshold) -> String| {
+        let all: Vec<String> =
+            all.iter().map(|of| format!("{} with {}", wanted(answer, &of.size), with(of))).collect();
+        all.join(", ")
+    };
+    format!(
+        "{}, the latch is wanted by the skin you accept: {}; by the heat transfer into the wall: {}.",
+        at_pace(answer),
+        listed(&job.by_skin, &|of| rounded(answer.units.fine, of.skin, 3)),
+        listed(&job.by_film, &|of| rounded(unit, of.film, 3)),
+    )
 }
 
 /// Where one change alone alters the verdict on a cast.
