@@ -164,7 +164,7 @@ fn program_talk_headlines_state_the_solved_numbers() {
     // The demo's own paces, 10 to 30 turns/min.
     let speed = |pace: &str, side: &str| {
         let own = [&change[..4], &["--set", pace]].concat();
-        number(&json(&[&["turn"], &own[..]].concat())[side]["peaks"]["piston_speed_m_per_s"])
+        number(&json(&[&["turn"], &own[..]].concat())[side]["peaks"]["piston_speed_m_s"])
     };
     let gain = |side| speed("job.pace=30 turns/min", side) / speed("job.pace=10 turns/min", side);
     let told = numbers(&headlines["piston-speed"]);
