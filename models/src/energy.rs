@@ -32,10 +32,13 @@ pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Po
     let bounce = state.rod_speed - state.block_speed;
     let pressing = loads.swept - loads.flow - loads.leak;
     let well_damping = match (mode.well, mode.ringing) {
-        (WellMode::Closed, Ringing::Damped) => machine.well_resistance() * pressing * pressing,
+        (WellMode::Closed, Ringing::Damped) => {
+            (loads.well_pressure - machine.well.stiffness() * state.pressed) * pressing
+        }
         _ => 0.0,
     };
-    let mould_damping = machine.mould_damping(mode) * loads.flow * loads.flow;
+    let followed = Mode { ringing: Ringing::Followed, ..mode };
+    let mould_damping = (loads.cavity_pressure - machine.cavity_pressure(state, followed)) * loads.flow;
     Powers {
         cam: loads.cam * loads.cam_speed,
         train: if mode.follower == Touch::Closed {

@@ -208,17 +208,33 @@ impl Machine {
     }
 
     /// p, Pa gauge: pressure in the well. `feeding` is i·A_p·ẋ − Q, m³/s: what presses the metal while none slips by.
-    fn well_pressure(&self, state: &State, mode: Mode, feeding: f64) -> f64 {
+    pub(crate) fn well_pressure(&self, state: &State, mode: Mode, feeding: f64) -> f64 {
         match (mode.well, mode.ringing) {
             (WellMode::PortOpen, _) => 0.0,
             (WellMode::Closed, Ringing::Followed) => self.well.stiffness() * state.pressed,
             (WellMode::Closed, Ringing::Damped) => {
-                // p = S·σ + R·dσ/dt with dσ/dt = feeding − λ·p.
+                // p = S·σ + R·dσ/dt with dσ/dt = feeding − λ·p; damping pulls no harder on metal than it bears.
                 let resistance = self.well_resistance();
-                (self.well.stiffness() * state.pressed + resistance * feeding)
-                    / (1.0 + self.piston.leakage * resistance)
+                let damped = (self.well.stiffness() * state.pressed + resistance * feeding)
+                    / (1.0 + self.piston.leakage * resistance);
+                if self.well.parting_volume().is_some() { damped.max(-ATMOSPHERE) } else { damped }
             }
             (WellMode::Parted, _) => -ATMOSPHERE,
+        }
+    }
+
+    /// p_cav, Pa gauge: that of the air, of the metal once it packs, and of the damping of its ringing, which pulls no harder than
+    /// metal bears.
+    pub(crate) fn cavity_pressure(&self, state: &State, mode: Mode) -> f64 {
+        let inside = self.mould.metal_inside(state.past_nozzle).max(0.0);
+        let air = self.mould.air_pressure(state.air_mass, inside) - ATMOSPHERE;
+        match mode.mould {
+            MouldMode::Empty => 0.0,
+            MouldMode::Filling | MouldMode::Emptied => air,
+            MouldMode::Packed | MouldMode::Sealed => {
+                let packed = air + self.mould.packing_pressure(inside);
+                (packed + self.mould_damping(mode) * state.flow).max(-ATMOSPHERE)
+            }
         }
     }
 
@@ -293,16 +309,12 @@ impl Machine {
         let swept = self.rod.ratio * self.piston.area * rod_speed;
         let p = self.well_pressure(state, mode, swept - flow);
         let inside = self.mould.metal_inside(state.past_nozzle).max(0.0);
-        let (cavity_pressure, vent) = match mode.mould {
-            MouldMode::Empty => (0.0, 0.0),
+        let cavity_pressure = self.cavity_pressure(state, mode);
+        let vent = match mode.mould {
             MouldMode::Filling | MouldMode::Emptied => {
-                let air = self.mould.air_pressure(state.air_mass, inside);
-                (air - ATMOSPHERE, self.mould.vent.flow(air))
+                self.mould.vent.flow(self.mould.air_pressure(state.air_mass, inside))
             }
-            MouldMode::Packed | MouldMode::Sealed => {
-                let air = self.mould.air_pressure(state.air_mass, inside);
-                (air - ATMOSPHERE + self.mould.packing_pressure(inside), 0.0)
-            }
+            MouldMode::Empty | MouldMode::Packed | MouldMode::Sealed => 0.0,
         };
         let wall_heat = self.cooling(state, mode) * inside;
         Loads {
@@ -322,7 +334,7 @@ impl Machine {
             well_pressure: p,
             piston: self.rod.ratio * self.piston.area * p,
             leak: self.piston.leakage * p,
-            cavity_pressure: cavity_pressure + self.mould_damping(mode) * state.flow,
+            cavity_pressure,
             nozzle_loss: self.nozzle.pressure_loss(state.flow),
             swept,
             flow,

@@ -35,6 +35,8 @@ pub struct MetalStatement {
     /// The alloy whose eutectic path the solved cooling follows ([`crate::freezing`]); none: a straight line from liquidus to
     /// solidus, as everything else does.
     pub eutectic: Option<Alloy>,
+    /// The alloy from which what the owner has not measured himself follows, where it is stated.
+    pub alloy: Option<Alloy>,
 }
 
 impl MetalStatement {
@@ -52,6 +54,32 @@ impl MetalStatement {
             sealing_fraction,
             pot_temperature: Temperature(pot_temperature),
             eutectic: None,
+            alloy: Some(*alloy),
+        }
+    }
+
+    /// The same metal in a pot at another temperature (K): what follows from its alloy at the pot's temperature follows it; what the
+    /// owner has measured himself stays.
+    #[must_use]
+    pub fn at_pot(self, pot_temperature: f64) -> Self {
+        let moved = Self { pot_temperature: Temperature(pot_temperature), ..self };
+        let Some(alloy) = self.alloy else { return moved };
+        let of = |pot: f64| Self::of_alloy(&alloy, pot, self.sealing_fraction);
+        let (then, now) = (of(self.pot_temperature.0), of(pot_temperature));
+        Self {
+            density: if self.density == then.density { now.density } else { self.density },
+            viscosity: if self.viscosity == then.viscosity { now.viscosity } else { self.viscosity },
+            specific_heat: if self.specific_heat == then.specific_heat {
+                now.specific_heat
+            } else {
+                self.specific_heat
+            },
+            conductivity_liquid: if self.conductivity_liquid == then.conductivity_liquid {
+                now.conductivity_liquid
+            } else {
+                self.conductivity_liquid
+            },
+            ..moved
         }
     }
 }

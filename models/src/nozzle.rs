@@ -66,7 +66,7 @@ pub struct Nozzle {
     /// Inertance I, kg/m⁴.
     pub inertance: f64,
     loss: f64,
-    nozzle: Bore,
+    narrow: Bore,
     channel: Bore,
 }
 
@@ -88,30 +88,30 @@ impl Nozzle {
             area,
             inertance: density * (length / area + channel_length / channel_area),
             loss: faults.not_negative("nozzle.loss", stated.loss),
-            nozzle: Bore::new(bore, length, density, viscosity),
+            narrow: Bore::new(bore, length, density, viscosity),
             channel: Bore::new(channel_bore, channel_length, density, viscosity),
         }
     }
 
     /// Reynolds number ρ·v·d_n/μ in the nozzle at flow `q` (m³/s).
     pub fn reynolds(&self, q: f64) -> f64 {
-        self.nozzle.reynolds_per_flow * q.abs()
+        self.narrow.reynolds_per_flow * q.abs()
     }
 
     /// Pressure lost between well and mould at flow `q` (m³/s), Pa, with the sign of the flow.
     pub fn pressure_loss(&self, q: f64) -> f64 {
-        self.nozzle.loss(q, 1.0 + self.loss) + self.channel.loss(q, 0.0)
+        self.narrow.loss(q, 1.0 + self.loss) + self.channel.loss(q, 0.0)
     }
 
     /// Slope of the pressure loss by flow at `q` (m³/s), Pa·s/m³: a difference over a millionth of the flow.
     pub fn loss_slope(&self, q: f64) -> f64 {
-        let step = 1e-6 * q.abs().max(LAMINAR / self.nozzle.reynolds_per_flow);
+        let step = 1e-6 * q.abs().max(LAMINAR / self.narrow.reynolds_per_flow);
         (self.pressure_loss(q + step) - self.pressure_loss(q)) / step
     }
 }
 
 /// Below this Reynolds number Churchill's formula is 64/Re to the last digit of a double.
-const LAMINAR: f64 = 20.0;
+const LAMINAR: f64 = 800.0;
 
 /// Darcy friction factor of a smooth pipe at Reynolds number `re` > 0, laminar to turbulent in one smooth curve.
 ///

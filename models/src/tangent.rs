@@ -1,5 +1,6 @@
 //! The slopes of the equations of motion: how the rates change with the state and with time. A stiff solver steers by them.
 
+use crate::air::ATMOSPHERE;
 use crate::contact::Touch;
 use crate::machine::Machine;
 use crate::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
@@ -82,7 +83,7 @@ impl Machine {
     }
 
     /// Slopes of the well's pressure, and what follows from them for rod, well and column.
-    fn well_slopes(&self, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
+    fn well_slopes(&self, state: &State, mode: Mode, slopes: &mut [[f64; STATE_SIZE]; STATE_SIZE]) {
         let area = if mode.rod == RodMode::Held { 0.0 } else { self.rod.ratio * self.piston.area };
         let flows = if Self::flows(mode) { 1.0 } else { 0.0 };
         if mode.well == WellMode::PortOpen {
@@ -90,7 +91,11 @@ impl Machine {
         }
         slopes[PRESSED][VX] = area;
         slopes[PRESSED][FLOW] = -flows;
-        if mode.well == WellMode::Parted {
+        let feeding = area * state.rod_speed - flows * state.flow;
+        let held_at_zero = mode.ringing == Ringing::Damped
+            && self.well.parting_volume().is_some()
+            && self.well_pressure(state, mode, feeding) <= -ATMOSPHERE;
+        if mode.well == WellMode::Parted || held_at_zero {
             return;
         }
         let resistance = match mode.ringing {
@@ -113,15 +118,18 @@ impl Machine {
             MouldMode::Empty => (0.0, 0.0),
             _ => self.mould.air_pressure_slopes(state.air_mass, inside),
         };
-        self.well_slopes(mode, slopes);
+        self.well_slopes(state, mode, slopes);
         if Self::flows(mode) {
             let inertance = self.nozzle.inertance;
             slopes[PAST][FLOW] = 1.0;
-            slopes[FLOW][FLOW] -= (self.nozzle.loss_slope(state.flow) + self.mould_damping(mode)) / inertance;
-            let packing =
-                if mode.mould == MouldMode::Packed { self.mould.packing_slope(inside) } else { 0.0 };
-            slopes[FLOW][PAST] = -(by_metal + packing) / inertance;
-            slopes[FLOW][AIR] = -by_air / inertance;
+            slopes[FLOW][FLOW] -= self.nozzle.loss_slope(state.flow) / inertance;
+            let packed = mode.mould == MouldMode::Packed;
+            if !(packed && self.cavity_pressure(state, mode) <= -ATMOSPHERE) {
+                let packing = if packed { self.mould.packing_slope(inside) } else { 0.0 };
+                slopes[FLOW][FLOW] -= self.mould_damping(mode) / inertance;
+                slopes[FLOW][PAST] = -(by_metal + packing) / inertance;
+                slopes[FLOW][AIR] = -by_air / inertance;
+            }
         }
         if matches!(mode.mould, MouldMode::Filling | MouldMode::Emptied) {
             let vent = self.mould.vent.flow_slope(self.mould.air_pressure(state.air_mass, inside));

@@ -4,8 +4,8 @@
 use super::{imbalance, lifts_go_on, nothing_jumps, within};
 use crate::support::any_machine::{Job, job};
 use crate::support::working_set;
-use latchstroke_core::studies::judge::{Acceptance, Cast, judge_all};
-use latchstroke_core::turn::{Accuracy, Finding, Instant, Stop, Turn, solve, solve_traced};
+use latchstroke_core::studies::judge::{Cast, judge_all};
+use latchstroke_core::turn::{Accuracy, EventKind, Finding, Instant, Stop, Turn, solve, solve_traced};
 use latchstroke_models::air::ATMOSPHERE;
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::Machine;
@@ -99,7 +99,9 @@ proptest! {
             let machine = job.machine(setting);
             let turn = solve_traced(&machine, Accuracy { tolerance: 1e-6, ..Accuracy::default() });
             let open = imbalance(&machine, &turn);
-            prop_assert!(within(open, [1e-4, 3e-2, 1e-3]), "metal, air, heat {:?}", open);
+            // A mould that rings itself open dozens of times squeezes its last air within a step each time.
+            let air = if turn.first(EventKind::VentsReopen).is_some() { 0.2 } else { 3e-2 };
+            prop_assert!(within(open, [1e-4, air, 1e-3]), "metal, air, heat {:?}", open);
             turn.events.iter().for_each(nothing_jumps);
             lifts_go_on(&turn);
         }
@@ -142,10 +144,10 @@ fn property_the_same_bytes_whatever_the_number_of_threads() {
                 .map(|pace| Cast { sort: working_set::square(points), pace: Pace(pace / 60.0) })
         })
         .collect();
-    let acceptance = Acceptance { skin: 0.2e-3, margin: 1.0 };
+    let terms = working_set::terms();
     let with = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("a pool of threads");
-        pool.install(|| judge_all(&working_set::statement(), &casts, acceptance, Accuracy::default()))
+        pool.install(|| judge_all(&working_set::statement(), &casts, &terms))
     };
     let alone = format!("{:?}", with(1).expect("a valid statement"));
     assert_eq!(alone, format!("{:?}", with(2).expect("a valid statement")));

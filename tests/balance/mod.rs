@@ -1,11 +1,13 @@
 //! What must balance whatever the machine: energy, metal, air and heat, and the rules that no turn may break.
 //!
+//! * `agreement`: every study says what the judge says, and every limit has its say.
 //! * `energy`: the work of the cam against where it went, counted from the trace with formulae written down here.
 //! * `ledgers`: metal, air and heat over whole turns of the working set, and what may jump at an event.
 //! * `paces`: the windows of pace against the fill times drawn, and work that is called off.
 //! * `window`: the edges of the sleeve's window against turns solved on either side of them.
 //! * `any_machine`: the same for random machines, and that every turn is solved, finite, and the same each time.
 
+mod agreement;
 mod any_machine;
 mod energy;
 mod ledgers;

@@ -70,10 +70,23 @@ fn closed_form_composition_and_written_values_make_the_same_machine() {
         "density = \"{density} kg/m3\"\nviscosity = \"{viscosity} Pa s\"\nliquidus = \"{liquidus} K\"\nsolidus = \"{solidus} K\"\nlatent_heat = \"{latent} J/kg\"\nspecific_heat = \"{specific} J/kgK\"\nconductivity_liquid = \"{liquid} W/mK\"\nconductivity_solid = \"{solid} W/mK\"\n"
     );
     let by_values = good(&written, &[]);
-    // Every digit is written.
-    assert_eq!(stated::machine(&by_alloy), stated::machine(&by_values));
+    // Every digit is written; only where they come from differs.
+    let mut from_alloy = stated::machine(&by_alloy);
+    assert!(from_alloy.metal.alloy.take().is_some());
+    assert_eq!(from_alloy, stated::machine(&by_values));
     assert!(stated::from_alloy(&by_values).is_empty());
     assert_eq!(stated::from_alloy(&by_alloy).len(), 8);
+    // In a hotter pot it is what the alloy is there, but for what is measured.
+    let hotter = |values: &str| {
+        let text = format!("tin = 0.07\nantimony = 0.16\n{values}");
+        let there = ["metal.pot_temperature=660 K"];
+        (stated::machine(&good(&text, &[])).metal.at_pot(660.0), stated::machine(&good(&text, &there)).metal)
+    };
+    for values in ["", "density = \"10000 kg/m3\"\n"] {
+        let (moved, stated) = hotter(values);
+        assert_eq!(moved, stated);
+        assert_ne!(moved.specific_heat, metal.specific_heat);
+    }
     // A scenario as resolved states its alloy, and reads back to it.
     let back = read("resolved.toml", &by_alloy.resolved_toml(), &[]).expect("reads back");
     assert_eq!(stated::machine(&back), stated::machine(&by_alloy));

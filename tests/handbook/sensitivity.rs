@@ -10,6 +10,7 @@ use latchstroke_scenario::stated::tolerance as stated;
 use latchstroke_scenario::{Override, Scenario, read};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
+use rayon::prelude::*;
 use std::f64::consts::PI;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -187,7 +188,7 @@ fn closed_form_trip_lift_and_preload_spread_as_linear_stacks() {
 }
 
 /// Closed form: with every other value exact the verdict stands up to S = c_0, past which the latch no longer holds, and on the
-/// short side further than is tried. So of sleeves anywhere within ± T the share (T + c_0 − S)/2T does, and for a chance p
+/// short side, to where the matrix lifts, further than T. So of sleeves anywhere within ± T the share (T + c_0 − S)/2T does, and for a chance p
 /// T = (c_0 − S)/(2p − 1).
 #[test]
 fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
@@ -195,7 +196,7 @@ fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
         .with_values(&[
             ("stack.bare_gap", 4.375 * 0.0254),
             ("stack.bare_clearance", 2.9375 * 0.0254),
-            ("job.pace", 0.25),
+            ("job.pace", 10.0 / 60.0),
         ])
         .expect("they are lengths and a pace");
     let inputs = stated::inputs(&scenario);
@@ -224,31 +225,33 @@ fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
 fn property_machines_drawn_anew_at_the_tolerance_found_do_as_often_as_it_says() {
     let scenario = demo(&[
         "job.body=24 pt",
-        "job.pace=12 turns/min",
-        "stack.sleeve=2 3/8 in ± 1/64 in",
-        "stack.extension=2 3/8 in",
+        "job.pace=10 turns/min",
+        "stack.sleeve=2 25/32 in ± 1/64 in",
+        "stack.extension=2 25/32 in",
+        "mould.hold_down=800 N",
     ]);
     let (case, vary) = (stated::case(&scenario), vary(&scenario));
     let inputs = stated::inputs(&scenario);
     let own = stated::sleeve(&scenario);
     let verdict = case.outcome().expect("no faults").verdict;
     assert_eq!(verdict, Verdict::Set);
-    let found = tolerance::sleeve(&case, &vary, (&own, &inputs), (verdict, 0.8), (400, 1), &Unwatched);
+    let found = tolerance::sleeve(&case, &vary, (&own, &inputs), (verdict, 0.8), (200, 1), &Unwatched);
     let Sleeve::Sought { fit: Fit::Within(half_width, share), .. } = found else { panic!("not {found:?}") };
     let made: Vec<Input> = inputs
         .into_iter()
         .map(|input| if input.path == own.path { Input { half_width, ..input } } else { input })
         .collect();
-    let points = 600_u32;
-    let again = (0..points).filter(|&point| {
+    let points = 800_u32;
+    let again = (0..points).into_par_iter().filter(|&point| {
         // Plain random draws, none of the sequence's own.
         let mut random = ChaCha8Rng::seed_from_u64(u64::from(point) + 77);
         let shares: Vec<f64> = made.iter().map(|_| random.random()).collect();
         tolerance::draw(&vary, &made, &shares).is_ok_and(|outcome| outcome.verdict == verdict)
     });
     let drawn = again.count() as f64 / f64::from(points);
-    // 0.8 of 400 and of 600 each err by 0.020 and 0.016, one standard deviation: together by 0.026; three of them.
-    assert!((drawn - share.value()).abs() < 0.078, "{drawn} against {share:?} at ± {half_width} m");
+    // 0.8 of 800 errs by 0.014, one standard deviation: three of them, and 0.028, one of 200 random draws, which is more than the
+    // even spread of the sequence leaves.
+    assert!((drawn - share.value()).abs() < 0.07, "{drawn} against {share:?} at ± {half_width} m");
 }
 
 /// A draw calls nothing into play but what carries a tolerance, and draws every value within its own.

@@ -17,6 +17,7 @@
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
 mod calibrate;
+mod ends;
 mod film;
 mod handout;
 mod judge;

@@ -31,24 +31,28 @@ fn program_turns_for_a_force_follow_the_springs_rate() {
 
 #[test]
 fn program_settings_rise_from_loose_and_hold_the_present_one() {
-    let answer = json(&["preload", "--body", "24pt"], 0);
+    let answer = json(&["preload", "--body", "24pt", "--pace", "10"], 0);
     let settings = answer["settings"].as_array().expect("settings");
     let forces: Vec<f64> = settings.iter().map(|setting| number(&setting["preload_N"])).collect();
     assert!(forces.is_sorted() && forces[0].abs() < 1e-6, "{forces:?}");
     assert!(settings.iter().any(|setting| number(&setting["advance_m"]) == 0.0));
     let low = &answer["will_do"]["latch_set"]["low"];
-    assert_eq!(low["ended_by"], "lapping", "{low:#}");
+    assert_eq!(low["ended_by"], "springs-tight", "{low:#}");
+    // Too slow a fill ends the range where the metal has less time.
+    let hot = json(&["preload", "--body", "30pt", "--pace", "8", "--set", "job.accepted_skin=0.2 mm"], 0);
+    assert_eq!(hot["will_do"]["latch_set"]["low"]["ended_by"], "skin", "{:#}", hot["will_do"]);
 }
 
 /// What ends the range on the side of more force: a hold-down that gives way, a wire that bears no more.
 #[test]
 fn program_the_limit_that_ends_the_range_is_named() {
-    for (set, ended_by) in [
-        ("spring[1].allowable_stress=500 MPa", "wire-stress"),
-        ("spring[1].solid_length=90 mm", "coils-apart"),
-        ("mould.hold_down=600 N", "matrix-held"),
+    for (set, ended_by, code) in [
+        ("spring[1].allowable_stress=500 MPa", "wire-stress", 0),
+        ("spring[1].solid_length=90 mm", "coils-apart", 0),
+        // The preload as it is lies beyond that end.
+        ("mould.hold_down=600 N", "matrix-held", 1),
     ] {
-        let answer = json(&["preload", "--body", "30pt", "--set", set], 0);
+        let answer = json(&["preload", "--body", "24pt", "--pace", "10", "--set", set], code);
         let high = &answer["will_do"]["latch_set"]["high"];
         assert_eq!(high["ended_by"], ended_by, "{set}: {high:#}");
         assert!(number(&high["preload_N"]) > number(&answer["will_do"]["latch_set"]["low"]["preload_N"]));

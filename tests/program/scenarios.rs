@@ -39,11 +39,35 @@ fn program_checks_every_scenario_that_ships() {
         let (code, out, err) = run(&["check", path.to_str().expect("a plain path")]);
         assert_eq!(code, expected, "{name}: {err}");
         for figure in
-            ["preload at rest", "trip lift", "snap volume", "bulk limit", "mass that the springs throw"]
+            ["preload at rest", "trip lift", "lapping limit", "bulk limit", "mass that the springs throw"]
         {
             assert!(out.contains(figure), "{name}: no {figure}");
         }
     }
+}
+
+/// What follows from the trip is not told of a latch that never lets go; springs that lie loose are.
+#[test]
+fn program_checks_without_impossible_figures() {
+    let inches = super::measured().display().to_string();
+    let check = |sets: &[&str]| {
+        let sets: Vec<&str> = sets.iter().flat_map(|set| ["--set", set]).collect();
+        let (code, out, err) = run(&[&["check", inches.as_str()], &sets[..]].concat());
+        assert!(err.is_empty(), "{err}");
+        (code, out.split_whitespace().collect::<Vec<_>>().join(" "))
+    };
+    let (code, out) = check(&[]);
+    assert_eq!(code, 0, "{out}");
+    assert!(out.contains("stress at the trip") && out.contains("to prime and fill"), "{out}");
+    let (code, out) = check(&["stack.sleeve=0 in", "stack.extension=0 in"]);
+    assert_eq!(code, 1, "{out}");
+    assert!(out.contains("snap volume – the latch never lets go as it is"), "{out}");
+    for impossible in ["stress at the trip", "fastest release", "to prime and fill", "coil binding"] {
+        assert!(!out.contains(impossible), "{impossible}: {out}");
+    }
+    let (code, out) = check(&["stack.sleeve=0 in"]);
+    assert_eq!(code, 1, "{out}");
+    assert!(out.contains("A spring lies loose at rest: it is 5.75 in long in a gap of 7.50 in"), "{out}");
 }
 
 #[test]

@@ -220,15 +220,15 @@ fn program_a_sleeve_that_is_too_short_is_told_and_a_right_one_named() {
     let file = scenario("wrong_sleeve.toml");
     let file = file.to_str().expect("a plain path");
     let answer = json(&["sleeve", file], 0);
-    assert_eq!(answer["present"]["deciding"], "latch-trips");
+    let limits = array(&answer["present"]["casts"][0]["limits_latch_set"]);
+    let trips = limits.iter().find(|limit| limit["limit"] == "latch-trips").expect("it is told");
+    assert_eq!(trips["state"], "missed", "{trips:#}");
     let best = number(&answer["recommended"]["length"]["sleeve_m"]);
     let (shortest, longest) =
         (number(&answer["window"]["shortest_m"]), number(&answer["window"]["longest_m"]));
     assert!(shortest < best && best < longest);
-    let fitted = format!("stack.sleeve={} mm", best * 1e3);
-    let (_, turn, _) =
-        run(&["turn", file, "--set", &fitted, "--set", &fitted.replace("sleeve", "extension")]);
-    assert!(turn.contains("latch lets go") && !turn.contains("never"), "{turn}");
+    let judgement = judged(&scenario("wrong_sleeve.toml"), &[], cast(&answer["casts"][0]), best);
+    assert!(judgement.can_be_cast() && judgement.set.throw.is_some());
 }
 
 #[test]

@@ -3,21 +3,29 @@
 use super::{latchstroke, run};
 use std::fs;
 
-const SETS: [&str; 4] = ["--set", "job.body=24 pt", "--set", "job.pace=20 turns/min"];
+const CAST: [&str; 4] = ["--body", "24pt", "--pace", "12"];
 
 #[test]
 fn program_reports_a_turn_side_by_side_with_its_events_in_order() {
-    let (code, out, err) = run(&[&["turn"], &SETS[..]].concat());
+    let (code, out, err) = run(&[&["turn"], &CAST[..]].concat());
     assert_eq!(code, 0, "{err}");
-    for line in [
-        "fill time, entry to 98 % full",
-        "latch lets go",
-        "mould full",
-        "entry sealed",
-        "Verdict: set the latch",
-    ] {
+    assert!(out.starts_with("24 pt at 12 turns/min: set the latch; "), "{out}");
+    let limit = |name: &str| {
+        let mut lines = out.lines().filter(|line| line.trim_start().starts_with(name));
+        lines.next().unwrap_or_else(|| panic!("no {name} in\n{out}")).to_owned()
+    };
+    // Aside the first metal laps, set it does not.
+    let lapping = limit("lapping  ");
+    let states: Vec<&str> =
+        lapping.split_whitespace().filter(|word| !word.starts_with(char::is_numeric)).collect();
+    assert_eq!(states, ["lapping", "ms", "ms", "missed", "ms", "kept"], "{lapping}");
+    for line in ["fill time, entry to 98 % full", "splashed ahead", "The cast gives the mould"] {
         assert!(out.contains(line), "no \"{line}\" in\n{out}");
     }
+    // Metal packed into a full mould is not more than full.
+    let filled: Vec<f64> =
+        limit("mould filled").split_whitespace().filter_map(|word| word.parse().ok()).collect();
+    assert!(filled.len() == 2 && filled.iter().all(|percent| *percent <= 100.0), "{filled:?}");
     let set = &out[out.find("Events, latch set").expect("events")..];
     let places: Vec<usize> =
         ["latch lets go", "inlet closes", "metal enters the mould", "mould full", "entry sealed"]
@@ -27,12 +35,52 @@ fn program_reports_a_turn_side_by_side_with_its_events_in_order() {
     assert!(places.is_sorted(), "{set}");
 }
 
+/// A size and a pace on the command line are those of the scenario's own keys.
+#[test]
+fn program_turns_the_size_and_pace_asked_for() {
+    let keys = ["turn", "--json", "--set", "job.body=24 pt", "--set", "job.pace=12 turns/min"];
+    assert_eq!(run(&[&["turn", "--json"], &CAST[..]].concat()).1, run(&keys).1);
+    let (code, out, err) = run(&["turn", "--body", "14pt,18pt"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains("one size at a time"), "{err}");
+}
+
+/// Every name of a number ends in its unit, SI, or is a plain number.
+#[test]
+fn program_names_the_unit_of_every_number() {
+    const UNITS: [&str; 14] =
+        ["_s", "_m", "_N", "_Pa", "_K", "_J", "_W", "_rad", "_m3", "_kg", "_m_s", "_N_m", "_per_s", "_W_m2K"];
+    const PLAIN: [&str; 9] = [
+        "snap_share",
+        "filled",
+        "trapped_air",
+        "reynolds",
+        "energy_residual",
+        "value",
+        "bound",
+        "reserve",
+        "factor",
+    ];
+    fn look(value: &serde_json::Value, name: &str) {
+        match value {
+            serde_json::Value::Object(fields) => fields.iter().for_each(|(name, value)| look(value, name)),
+            serde_json::Value::Array(all) => all.iter().for_each(|value| look(value, name)),
+            serde_json::Value::Number(_) => {
+                assert!(UNITS.iter().any(|unit| name.ends_with(unit)) || PLAIN.contains(&name), "{name}");
+            }
+            _ => {}
+        }
+    }
+    let (_, out, _) = run(&[&["turn", "--json"], &CAST[..]].concat());
+    look(&serde_json::from_str(&out).expect("JSON"), "");
+}
+
 #[test]
 fn program_writes_traces_charts_and_a_scenario_that_gives_the_same_turn() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("results");
     let path = out.to_str().expect("a plain path");
-    let (code, first, err) = run(&[&["turn", "--json", "--out", path], &SETS[..]].concat());
+    let (code, first, err) = run(&[&["turn", "--json", "--out", path], &CAST[..]].concat());
     assert_eq!(code, 0, "{err}");
     let mut names: Vec<String> = fs::read_dir(&out)
         .expect("the folder")

@@ -36,23 +36,23 @@ fn program_settles_where_casts_and_water_balance() {
     let casts = found["casts"].as_array().expect("a list");
     assert_eq!(casts.len(), 4);
     for cast in casts {
-        let given = number(&cast["heat_j"]) * number(&cast["pace_turns_per_s"]);
+        let given = number(&cast["heat_J"]) * number(&cast["pace_turns_per_s"]);
         // Each is written with all its digits.
-        assert!((given / number(&cast["to_water_w"]) - 1.0).abs() < 1e-9, "{cast}");
-        let course = cast["mould_after_each_cast_k"].as_array().expect("a list");
-        let settled = number(&cast["settled"]["mould_k"]);
+        assert!((given / number(&cast["to_water_W"]) - 1.0).abs() < 1e-9, "{cast}");
+        let course = cast["mould_after_each_cast_K"].as_array().expect("a list");
+        let settled = number(&cast["settled"]["mould_K"]);
         let warm = usize::try_from(cast["casts_until_warm"].as_u64().expect("a count")).expect("small");
         assert!((number(&course[warm]) - settled).abs() <= 1.0);
         assert!((number(&course[warm - 1]) - settled).abs() > 1.0);
         assert!(number(&cast["solid_after_warm_s"]) > number(&cast["solid_after_cold_s"]));
     }
     // A larger type, a faster pace and less water each make it warmer.
-    let settled = |n: usize, what: &str| number(&casts[n][what]["mould_k"]);
+    let settled = |n: usize, what: &str| number(&casts[n][what]["mould_K"]);
     assert!(settled(1, "settled") > settled(0, "settled") && settled(2, "settled") > settled(0, "settled"));
     assert!(settled(0, "half_the_water") > settled(0, "settled"));
     // Twice the pace of 60 is a pace that can be asked for.
     let twice = answer(&["warm", &file, "--body", "8pt", "--pace", "120", "--json"]);
-    let there = number(&twice["casts"][0]["settled"]["mould_k"]);
+    let there = number(&twice["casts"][0]["settled"]["mould_K"]);
     assert!((there - settled(0, "twice_the_pace")).abs() < 1e-9);
 }
 
@@ -60,7 +60,7 @@ fn program_settles_where_casts_and_water_balance() {
 fn program_judges_with_the_wall_that_belongs_to_each_cast() {
     // The same cast with the settled temperature stated gives the same turn.
     let file = small_type();
-    let settled = number(&answer(&["warm", &file, "--json"])["casts"][0]["settled"]["mould_k"]);
+    let settled = number(&answer(&["warm", &file, "--json"])["casts"][0]["settled"]["mould_K"]);
     let stated = format!("mould.wall_temperature={settled} K");
     let cast = ["judge", file.as_str(), "--body", "10pt", "--pace", "100", "--json"];
     let cooled = answer(&cast);
@@ -158,7 +158,7 @@ fn program_tells_one_heat_of_a_cast_whichever_command_is_asked() {
         let turn = [&["turn", file.as_str()][..], &sets].concat();
         let asked = answer(&[&turn[..], &["--json"]].concat());
         let heats =
-            [&size["heat_of_cast_j"], &warm["casts"][0]["heat_j"], &asked["heat_of_cast_J"]].map(number);
+            [&size["heat_of_cast_J"], &warm["casts"][0]["heat_J"], &asked["heat_of_cast_J"]].map(number);
         // 1 %: it is one number, found along three ways.
         assert!(heats.iter().all(|heat| (heat / heats[0] - 1.0).abs() < 0.01), "{body}: {heats:?}");
         // In words, to three digits.

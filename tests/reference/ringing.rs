@@ -62,3 +62,26 @@ fn reference_fill_and_sealing_do_not_know_of_the_damping() {
         }
     }
 }
+
+/// Critical damping by its definition, c² = 4·k·m, so that a swing neither goes on nor creeps home: of the rod on the metal of the
+/// well, and of the column in the nozzle on that of the mould.
+#[test]
+fn closed_form_the_damping_is_critical() {
+    for points in [6.0, 12.0, 36.0] {
+        let machine = machine(points, 40.0, Set);
+        let area = machine.rod.ratio * machine.piston.area;
+        let (damping, stiffness) =
+            (machine.well_resistance() * area * area, machine.well.stiffness() * area * area);
+        approx::assert_relative_eq!(
+            damping * damping,
+            4.0 * stiffness * machine.rod.mass,
+            max_relative = 1e-12
+        );
+        let (damping, stiffness) = (machine.mould_resistance(), machine.mould.packing_stiffness());
+        approx::assert_relative_eq!(
+            damping * damping,
+            4.0 * stiffness * machine.nozzle.inertance,
+            max_relative = 1e-12
+        );
+    }
+}

@@ -316,6 +316,7 @@ fn casting() -> impl Strategy<Value = (MouldStatement, MetalStatement)> {
                 sealing_fraction: sealing,
                 pot_temperature: celsius(liquidus + above),
                 eutectic: None,
+                alloy: None,
             }
         },
     );

@@ -376,5 +376,6 @@ fn metal(header: &Header) -> MetalStatement {
         sealing_fraction: n("sealing_fraction"),
         pot_temperature: celsius(n("pot_temperature_c")),
         eutectic: None,
+        alloy: None,
     }
 }

@@ -1,6 +1,8 @@
 //! The project's working set of invented values, as a statement of a machine: the numbers that its table of computed turns
 //! was made from. Invented data, used only to compare one solver with another.
 
+use latchstroke_core::studies::judge::{Acceptance, Terms};
+use latchstroke_core::turn::Accuracy;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
@@ -112,6 +114,7 @@ pub fn statement() -> MachineStatement {
             sealing_fraction: 0.35,
             pot_temperature: celsius(350.0),
             eutectic: None,
+            alloy: None,
         },
     }
 }
@@ -125,4 +128,15 @@ pub fn square(points: f64) -> Sort {
 pub fn machine(points: f64, turns: f64, setting: LatchSetting) -> Machine {
     Machine::prepare(&statement(), square(points), Pace(turns / 60.0), setting)
         .expect("the working set is a valid machine")
+}
+
+/// What its caster accepts: a skin of 0.5 mm (invented), no solid in the first metal, the customary margin; the mould stays shut for
+/// 200° of the shaft.
+pub fn terms() -> Terms {
+    Terms {
+        acceptance: Acceptance { skin: 0.5e-3, solid: 0.0, margin: 1.2 },
+        accepted_air: None,
+        shut: degrees(200.0),
+        accuracy: Accuracy::default(),
+    }
 }

@@ -45,7 +45,7 @@ impl MachineStatement {
                 extension: Length(2.6875 * INCH),
                 nut_turns: 0.0,
                 thread_pitch: Some(Length(INCH / 16.0)),
-                extension_outside: None,
+                extension_outside: Some(Length(0.75 * INCH)),
                 bare_clearance: Some(Length(2.9375 * INCH)),
             },
             latch: LatchStatement {
@@ -102,7 +102,7 @@ fn spring() -> SpringStatement {
         solid_length: Some(Length(60e-3)),
         preload: PreloadStatement::Gap,
         bound_rate: None,
-        allowable_stress: None,
+        allowable_stress: Some(Pressure(800e6)),
     }
 }
 
@@ -134,6 +134,7 @@ fn metal() -> MetalStatement {
         sealing_fraction: 0.35,
         pot_temperature: celsius(350.0),
         eutectic: None,
+        alloy: None,
     }
 }
 

@@ -43,14 +43,18 @@ use watch::Watch;
 pub const EVENT_TIME: f64 = 1e-9;
 /// The open share of the energy balance above which a turn is not to be trusted.
 pub const ENERGY_TOLERANCE: f64 = 1e-3;
-/// The greatest step of an integrator while the cam moves, rad of the shaft: the energy sums look between the ends of steps,
-/// where a longer step does not know the lever train's small squeeze well enough.
+/// The greatest step of an integrator while the cam moves, rad of the shaft: over longer ones neither the energy sums nor a
+/// pressure that follows the cam hold to half a per cent.
 const LONGEST_STEP: f64 = 3.0 * DEGREE;
 /// The same while the cam dwells.
 const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
-/// How many times the tolerance goes while the full mould rings: peak pressures are made of a few swings.
-const WHILE_RINGING: f64 = 0.3;
+/// How many times the tolerance goes as the full mould first rings: peak pressures are made of a few swings.
+const WHILE_PEAKING: f64 = 0.5;
+/// For how many of the machine's own periods after the mould is first full they are.
+const PEAKING_PERIODS: f64 = 2.0;
+/// How many times it goes for the swings after that, of which only the mean is told.
+const WHILE_RINGING: f64 = 3.0;
 /// How many times it goes once the ringing is damped or the mould has sealed: what is told of it changes slowly.
 const ONCE_DAMPED: f64 = 5.0;
 /// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
@@ -223,10 +227,17 @@ impl<'a> Run<'a> {
         }
     }
 
+    /// Whether the first swings of the full mould are going on.
+    fn is_peaking(&self) -> bool {
+        let full = self.events.iter().find(|e| e.kind == EventKind::Full);
+        full.is_some_and(|full| self.time - full.time < PEAKING_PERIODS * self.machine.ringing_period())
+    }
+
     /// How many times the tolerance a leg is solved to.
     fn closeness(&self) -> f64 {
         match (self.discrete.mode.ringing, self.discrete.mode.mould) {
             (Ringing::Damped, _) | (_, MouldMode::Sealed) => ONCE_DAMPED,
+            (Ringing::Followed, MouldMode::Packed) if self.is_peaking() => WHILE_PEAKING,
             (Ringing::Followed, MouldMode::Packed) => WHILE_RINGING,
             (Ringing::Followed, _) => 1.0,
         }
@@ -335,7 +346,9 @@ impl<'a> Run<'a> {
                     mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
                         / time
                         / machine.nozzle.area,
-                    skin: SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time),
+                    skin: self
+                        .traced
+                        .then(|| SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time)),
                 })
             }
             _ => None,

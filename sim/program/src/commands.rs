@@ -110,3 +110,34 @@ pub fn say(text: &str) -> Result<(), Failure> {
         _ => Ok(()),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use latchstroke_core::studies::judge::{Verdict, judge};
+    use latchstroke_scenario::{read, stated};
+
+    /// The demo's cast with a verdict put upon it.
+    fn judged(points: f64, verdict: Verdict) -> Judgement {
+        let demo = include_str!("../../../scenarios/large_initials.toml");
+        let body = format!("job.body={points} pt");
+        let scenario = read("demo", demo, &[latchstroke_scenario::Override::parse(&body)]).expect("the demo");
+        let (machine, terms) = (stated::machine(&scenario), stated::terms(&scenario));
+        let judgement = judge(&machine, stated::cast(&scenario), &terms).expect("a valid machine");
+        Judgement { verdict, ..judgement }
+    }
+
+    #[test]
+    fn a_size_is_as_good_as_its_best_pace_and_all_as_the_worst_size() {
+        use Verdict::{LeaveAside, Neither, NotKnown, Set};
+        let code = |all: &[(f64, Verdict)]| {
+            let judgements: Vec<Judgement> = all.iter().map(|&(points, of)| judged(points, of)).collect();
+            Outcome::of(&judgements).code()
+        };
+        assert_eq!(code(&[(14.0, LeaveAside), (18.0, Set)]), 0);
+        assert_eq!(code(&[(14.0, Neither), (14.0, Set)]), 0);
+        assert_eq!(code(&[(14.0, Neither), (14.0, NotKnown)]), 3);
+        assert_eq!(code(&[(14.0, NotKnown), (18.0, Neither)]), 1);
+        assert_eq!(code(&[(14.0, NotKnown), (14.0, LeaveAside), (18.0, NotKnown)]), 3);
+    }
+}

@@ -5,8 +5,7 @@ mod commands;
 use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
-    calibrate, check, film, handout, judge, new, pace, parts, preload, sleeve, talk, tolerance,
-    turn, warm,
+    calibrate, check, film, handout, judge, new, pace, parts, preload, sleeve, talk, tolerance, turn, warm,
 };
 use std::process::ExitCode;
 

@@ -206,7 +206,10 @@ fn fill_and_skin(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Lin
             format!("{}: full in {set} with the latch, {aside} without", cast_words(judgement, units))
         }
         Verdict::Neither => {
-            format!("{}: {set} with the latch, {aside} without: neither will do", cast_words(judgement, units))
+            format!(
+                "{}: {set} with the latch, {aside} without: neither will do",
+                cast_words(judgement, units)
+            )
         }
         Verdict::NotKnown => format!("{}: a turn could not be solved", cast_words(judgement, units)),
     };

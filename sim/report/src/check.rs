@@ -169,9 +169,8 @@ fn spring_rows(
         ),
     ];
     if let Some(wire) = spring.wire {
-        let stress = |lift: f64| {
-            rounded(units.pressure, wire.wahl_factor() * wire.stress(spring.force(lift)), 3)
-        };
+        let stress =
+            |lift: f64| rounded(units.pressure, wire.wahl_factor() * wire.stress(spring.force(lift)), 3);
         let full = ("stress at full lift, rod held, Wahl", stress(machine.cam.lift()), String::new());
         if trips {
             let trip = machine.latch.trip_lift;

@@ -64,7 +64,7 @@ fn turn(turn: &Turn, units: &OwnerUnits) -> Value {
         "sound_fill_time_s": turn.sound_fill_time(),
         "mean_piston_speed_m_s": turn.fill.map(|fill| fill.mean_piston_speed),
         "mean_jet_speed_m_s": turn.fill.map(|fill| fill.mean_jet_speed),
-        "skin_at_full_m": turn.fill.map(|fill| fill.skin),
+        "skin_at_full_m": turn.fill.and_then(|fill| fill.skin),
         "preload_N": turn.preload,
         "snap_share": turn.snap_share,
         "filled": turn.filled,

@@ -12,7 +12,6 @@ use super::limits;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
-use latchstroke_core::{Limit, Machine};
 use latchstroke_core::limits::Margin;
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::calibrate::Chances;
@@ -20,6 +19,7 @@ use latchstroke_core::studies::job::{Answer, Job, Size, Threshold};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::real_pace::{RESERVE, SetBy};
 use latchstroke_core::turn::{Finding, Turn};
+use latchstroke_core::{Limit, Machine};
 use latchstroke_scenario::Dimension;
 
 /// Sizes that lie no further apart than this, as a ratio, count as hardly moved.
@@ -54,8 +54,7 @@ impl<'a> Report<'a> {
 
     /// "18 pt, 24 pt".
     fn listed<'b>(&self, sizes: impl IntoIterator<Item = &'b Size>) -> String {
-        let names: Vec<String> =
-            sizes.into_iter().map(|size| self.units.size(size.sort.body.0)).collect();
+        let names: Vec<String> = sizes.into_iter().map(|size| self.units.size(size.sort.body.0)).collect();
         names.join(", ")
     }
 }
@@ -92,10 +91,11 @@ pub fn text(report: &Report) -> String {
 fn headline(report: &Report, size: &Size, told: &Judgement, sure: Option<&Chances>) -> String {
     let mut said = limits::headline(told, report.units);
     let cooling = told.deciding().is_some_and(|margin| margin.limit == Limit::Solid);
-    if cooling && report.cooling_sets_pace(size) {
-        if let Some(next) = next(told) {
-            said += &format!(" as the pace has it; then {}", limits::stands(next));
-        }
+    if cooling
+        && report.cooling_sets_pace(size)
+        && let Some(next) = next(told)
+    {
+        said += &format!(", as the pace is chosen by; then {}", limits::stands(next));
     }
     if let Some(sure) = sure {
         said += &format!("; {}", sureness(sure.of(told.verdict)));
@@ -163,10 +163,9 @@ fn terms(report: &Report) -> String {
         "A fill runs from the mould's entry to 98 % full; it may take the least of lapping, skin and bulk limit over a margin of {}. Accepted, by the caster's judgement: a skin of {}{}. A limit is kept as many times over as is left with its reserve used up; the one kept the fewest times decides, with the latch as advised.",
         significant(terms.acceptance.margin, 3),
         rounded(units.fine, terms.acceptance.skin, 3),
-        terms.accepted_air.map_or_else(String::new, |air| format!(
-            " and {} of the mould's air left in it",
-            percent(air)
-        )),
+        terms
+            .accepted_air
+            .map_or_else(String::new, |air| format!(" and {} of the mould's air left in it", percent(air))),
     );
     text
 }
@@ -205,33 +204,27 @@ fn otherwise(report: &Report) -> String {
             None => said.push((sentence, vec![size])),
         }
     }
-    let lines =
-        said.into_iter().map(|(sentence, sizes)| wrapped(&format!("{}: {sentence}", report.listed(sizes)), 2, 4));
+    let lines = said
+        .into_iter()
+        .map(|(sentence, sizes)| wrapped(&format!("{}: {sentence}", report.listed(sizes)), 2, 4));
     let text: String = lines.collect();
     if text.is_empty() { text } else { format!("\n{text}") }
 }
 
-/// How the size from which the latch is wanted moves with the accepted skin and with the interface coefficient.
+/// From which size on the latch aside no longer does, and how that moves with the accepted skin and the interface coefficient.
 fn sizes_wanting_latch(report: &Report) -> String {
     let units = report.units;
     let place = match report.job.paces {
         Some([pace]) => format!("at {}", units.turns(pace.0)),
-        _ => "each size at its real pace".to_owned(),
+        _ => "each at its real pace".to_owned(),
     };
-    let coefficient = |si: f64| {
-        let kilowatts = Dimension::HeatTransfer.find("kW/m2K").unwrap_or(&Dimension::HeatTransfer.units().si);
-        rounded(kilowatts, si, 2)
-    };
-    let skin = |threshold: &Threshold| format!("a skin of {}", rounded(units.fine, threshold.skin, 3));
-    let film = |threshold: &Threshold| coefficient(threshold.film);
-    let mut text = format!("\nThe latch is wanted, {place}\n");
-    text += &thresholds(&report.answer.by_skin, "accepted", skin, units);
-    text += &thresholds(&report.answer.by_film, "interface coefficient", film, units);
-    if report.job.paces.is_none()
-        && let [Threshold { size: Onset::From(a), .. }, Threshold { size: Onset::From(b), .. }] =
-            report.answer.by_film.as_slice()
-        && a.max(*b) / a.min(*b) < HARDLY
-    {
+    let kilowatts = Dimension::HeatTransfer.find("kW/m2K").unwrap_or(&Dimension::HeatTransfer.units().si);
+    let skin = |threshold: &Threshold| rounded(units.fine, threshold.skin, 3);
+    let film = |threshold: &Threshold| rounded(kilowatts, threshold.film, 2);
+    let mut text = format!("\nSize from which the latch aside no longer does, {place}\n");
+    text += &thresholds(&report.answer.by_skin, "an accepted skin", skin, units);
+    text += &thresholds(&report.answer.by_film, "an interface coefficient", film, units);
+    if report.job.paces.is_none() && hardly_moves(&report.answer.by_film) {
         text += &wrapped(
             "So it hardly moves with that coefficient: the pace at which a size cools and the time in which it laps move together.",
             2,
@@ -241,28 +234,47 @@ fn sizes_wanting_latch(report: &Report) -> String {
     text
 }
 
-/// One line: "accepted a skin of 0.25 mm: from 19.2 pt; 0.5 mm: …", or one answer where it is the same for all.
+/// Whether all sizes are known and lie close together.
+fn hardly_moves(all: &[Threshold]) -> bool {
+    let sizes: Option<Vec<f64>> = all
+        .iter()
+        .map(|threshold| match threshold.size {
+            Onset::From(body) => Some(body),
+            _ => None,
+        })
+        .collect();
+    sizes.is_some_and(|sizes| {
+        let (least, most) = sizes
+            .iter()
+            .fold((f64::INFINITY, 0.0_f64), |(least, most), &body| (least.min(body), most.max(body)));
+        most < HARDLY * least
+    })
+}
+
+/// "from 19.1 pt for an accepted skin of 0.25 mm; from 20.1 pt for 0.5 mm, 1 mm".
 fn thresholds(
     all: &[Threshold],
     what: &str,
     name: impl Fn(&Threshold) -> String,
     units: &OwnerUnits,
 ) -> String {
-    let size = |threshold: &Threshold| match &threshold.size {
-        Onset::From(body) => format!("from {}", rounded(units.body, *body, 3)),
-        other => limits::onset(other, |body| rounded(units.body, body, 3), "at every size", "at no size"),
-    };
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     for threshold in all {
-        let said = size(threshold);
+        let said = match &threshold.size {
+            Onset::From(body) => format!("from {}", rounded(units.body, *body, 3)),
+            other => limits::onset(other, |body| rounded(units.body, body, 3), "every size", "no size"),
+        };
         match told.iter_mut().find(|(other, _)| *other == said) {
             Some((_, names)) => names.push(name(threshold)),
             None => told.push((said, vec![name(threshold)])),
         }
     }
-    let said: Vec<String> =
-        told.into_iter().map(|(said, names)| format!("{said} for {}", names.join(", "))).collect();
-    wrapped(&format!("by the {what}: {}.", said.join("; ")), 2, 4)
+    let mut of = format!("{what} of ");
+    let said: Vec<String> = told
+        .into_iter()
+        .map(|(said, names)| format!("{said} for {}{}", std::mem::take(&mut of), names.join(", ")))
+        .collect();
+    wrapped(&format!("{}.", said.join("; ")), 2, 4)
 }
 
 /// The slowest pace of each size with the latch aside.
@@ -277,5 +289,8 @@ fn slowest(report: &Report) -> String {
             format!("{} {pace}", units.size(size.sort.body.0))
         })
         .collect();
-    format!("\nSlowest pace that does with the latch aside\n{}", wrapped(&format!("{}.", told.join("; ")), 2, 4))
+    format!(
+        "\nSlowest pace that does with the latch aside\n{}",
+        wrapped(&format!("{}.", told.join("; ")), 2, 4)
+    )
 }

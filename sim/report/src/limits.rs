@@ -165,7 +165,8 @@ pub fn sentence(margin: &Margin, units: &OwnerUnits) -> String {
             over((margin.value, margin.bound))
         ),
         Limit::LatchHolds => format!(
-            "The latch never holds: the sleeve is {taken} long, and from {bound} on the abutment spreads the prongs at rest. With it the turn is as with the latch aside."
+            "The latch never holds: at rest the abutment already spreads the prongs by {}. The sleeve is too long by that much; with it the turn is as with the latch aside.",
+            over((margin.value, margin.bound))
         ),
         Limit::FollowerStays => {
             "The follower leaves its cam: the return spring cannot keep it there. Slow the pace or strengthen that spring."
@@ -175,12 +176,12 @@ pub fn sentence(margin: &Margin, units: &OwnerUnits) -> String {
         Limit::ExtensionClears => {
             format!("The extension, {taken} across, does not go through a spring {bound} wide inside.")
         }
-        limit if margin.reserve > 1.0 => format!(
-            "{}: {taken} of {bound}, over a margin of {}.",
+        limit if limit.is_clock() => format!(
+            "{} ({taken}, and it may take {bound} over a margin of {}).",
             first_upper(missed(limit)),
             significant(margin.reserve, 3)
         ),
-        limit => format!("{}: {taken} against {bound}.", first_upper(missed(limit))),
+        limit => format!("{} ({taken} against {bound}).", first_upper(missed(limit))),
     }
 }
 

@@ -205,4 +205,18 @@ mod tests {
         assert_eq!(significant(0.0, 3), "0");
         assert_eq!(significant(f64::NAN, 3), "–");
     }
+
+    #[test]
+    fn a_value_to_type_is_never_nearer_than_it_was_and_stays_in_its_range() {
+        let inch = Dimension::Length.find("in").unwrap();
+        let of = |si: f64, from: f64, range| {
+            let to = outward(inch, si * 0.0254, from * 0.0254, range, 3);
+            (to.text, to.typed, to.si / 0.0254)
+        };
+        let wide = (0.0, 1.0);
+        assert_eq!(of(2.612, 2.5, wide), ("2.62 in".to_owned(), "2.62 in".to_owned(), 2.62));
+        assert_eq!(of(2.612, 2.7, wide).0, "2.61 in");
+        // Just below 2.62 in there is no more room: more figures.
+        assert_eq!(of(2.612, 2.5, (0.0, 2.615 * 0.0254)).0, "2.612 in");
+    }
 }

@@ -55,6 +55,11 @@ impl Told<'_> {
         rounded(self.units.force, si, 3)
     }
 
+    /// A force of the springs at an end of a range: none where they just become slack.
+    fn least(&self, si: f64) -> String {
+        self.force(if si > SLACK { si } else { 0.0 })
+    }
+
     /// A force of the springs at rest; slack ones press with none.
     fn at_rest(&self, si: f64) -> String {
         if si > SLACK { self.force(si) } else { "slack".to_owned() }
@@ -282,7 +287,7 @@ pub(super) fn reach_words(told: &Told<'_>, name: &str, reach: Option<&Reach>) ->
         return format!("{name}: no setting tried keeps all limits.");
     };
     let place = |end: &End| {
-        let force = told.at_rest(end.preload);
+        let force = told.least(end.preload);
         told.answer
             .nut
             .turns_at(end.advance)

@@ -155,7 +155,7 @@ fn figures(judgement: &Judgement, units: &OwnerUnits) -> Table {
     row("cam torque, greatest", &|t| Some(format!("{} N m", significant(t.peaks.cam_torque, 3))));
     row("mould filled", &|t| Some(percent(t.filled.clamp(0.0, 1.0))));
     row("trapped air", &|t| Some(percent(t.trapped_air.max(0.0))));
-    row("skin at the end of the fill", &|t| t.fill.map(|fill| rounded(units.fine, fill.skin, 3)));
+    row("skin at the end of the fill", &|t| t.fill.and_then(|fill| Some(rounded(units.fine, fill.skin?, 3))));
     row("energy not accounted for", &|t| {
         Some(format!("{} % of the cam's work", significant(100.0 * t.energy_residual, 1)))
     });

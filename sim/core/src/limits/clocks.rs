@@ -29,6 +29,8 @@ pub struct Clocks {
     pub splashed_film: f64,
     /// The least of the three clocks over the margin, s.
     pub allowed: f64,
+    /// Skin as that time is up, m.
+    pub skin_allowed: f64,
 }
 
 impl Clocks {
@@ -40,12 +42,14 @@ impl Clocks {
         let skin = growth.time(acceptance.skin).unwrap_or(f64::INFINITY);
         let lapping = lapping_limit(metal, mould, acceptance.solid);
         let bulk = bulk_limit(metal, mould);
+        let allowed = lapping.min(skin).min(bulk) / acceptance.margin;
         Self {
             lapping,
             skin,
             bulk,
             splashed_film: splashed_film_limit(metal, mould, acceptance.skin),
-            allowed: lapping.min(skin).min(bulk) / acceptance.margin,
+            allowed,
+            skin_allowed: growth.depth(allowed),
         }
     }
 

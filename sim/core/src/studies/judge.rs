@@ -8,7 +8,6 @@ use crate::studies::cooling::{Cooling, cooling};
 use crate::studies::entry::{Comparison, compare};
 use crate::turn::{Accuracy, Turn, solve, solve_traced};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
@@ -203,8 +202,6 @@ fn judge_by(
     let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
     let solid = Solid::at(cooling(&machine, terms.shut), terms.shut, cast.pace);
     let clocks = Clocks::of(&machine, terms.acceptance);
-    let skin_allowed =
-        SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, clocks.allowed).depth(clocks.allowed);
     let aside = solve(&machine, terms.accuracy);
     let set_machine = Machine { setting: LatchSetting::Set, ..machine.clone() };
     let set = solve(&set_machine, terms.accuracy);
@@ -222,8 +219,8 @@ fn judge_by(
         verdict: verdict(&read),
         otherwise: [Reading::Splashed, Reading::Stirred].map(|reading| verdict(&standings(reading))),
         standings: read,
+        skin_allowed: clocks.skin_allowed,
         clocks,
-        skin_allowed,
         solid,
         entry,
         aside,

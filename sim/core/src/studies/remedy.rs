@@ -10,11 +10,12 @@ mod change;
 pub use change::Change;
 
 use super::cooling::fastest_solid;
-use super::judge::{Cast, Judgement, Terms, Verdict, bounded_log, stand};
+use super::judge::{Judgement, Terms, Verdict, bounded_log, stand};
 use super::real_pace::real_pace;
-use crate::limits::{Limit, Standing};
+use crate::limits::{Clocks, Limit, Reading, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::crossing_between;
+use crate::turn::Turn;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -120,8 +121,11 @@ impl Question<'_> {
         let back = |at: f64| if change.by_ratio() { at.exp() } else { at };
         let (from, end) = (scale(now.clamp(least, most)), scale(if upwards { most } else { least }));
         let way = end - from;
-        let value = |at: f64| self.changed(&self.standings(change, back(at)));
-        let mut before = (from, if from == scale(now) { self.changed_now() } else { value(from) });
+        // Where the latch may stand aside in every cast, the turn with it set has no say in when that ends.
+        let with_set = self.judged.iter().any(|judgement| judgement.verdict != Verdict::LeaveAside);
+        let value = |at: f64| self.changed(&self.standings(change, back(at), with_set));
+        let inside = (least..=most).contains(&now);
+        let mut before = (from, if inside { self.changed_now() } else { value(from) });
         if before.1 >= 0.0 {
             return self.flip(change, back(from));
         }
@@ -178,23 +182,38 @@ impl Question<'_> {
     }
 
     /// How each cast stands with `value` in place, as the judge has it.
-    fn standings(&self, change: Change, value: f64) -> Vec<Both> {
-        self.judged.iter().map(|judgement| self.standing(change, value, judgement.cast)).collect()
+    fn standings(&self, change: Change, value: f64, with_set: bool) -> Vec<Both> {
+        self.judged.iter().map(|judgement| self.standing(change, value, judgement, with_set)).collect()
     }
 
-    fn standing(&self, change: Change, value: f64, cast: Cast) -> Both {
-        let (stated, mut cast, terms) = change.apply(self.stated, &self.machine, cast, self.terms, value);
-        if let Pacing::Real { fastest } = self.pacing {
+    /// `with_set`: whether the turn with the latch set is solved too; else it stands as now.
+    fn standing(&self, change: Change, value: f64, judgement: &Judgement, with_set: bool) -> Both {
+        let (stated, mut cast, terms) =
+            change.apply(self.stated, &self.machine, judgement.cast, self.terms, value);
+        if change.changes_cooling()
+            && let Pacing::Real { fastest } = self.pacing
+        {
             cast.pace = real_pace(fastest_solid(&stated, cast.sort, terms.shut).ok()?, fastest).pace;
         }
         let machine = Machine::prepare(&stated, cast.sort, cast.pace, LatchSetting::Aside).ok()?;
         let set = Machine { setting: LatchSetting::Set, ..machine.clone() };
-        Some([stand(&machine, cast, &terms), stand(&set, cast, &terms)])
+        if change.touches_no_turn() {
+            let clocks = Clocks::of(&machine, terms.acceptance);
+            let of = |machine: &Machine, turn: &Turn| {
+                Standing::of((machine, turn), &clocks, &judgement.solid, &terms, Reading::Still)
+            };
+            return Some([of(&machine, &judgement.aside), of(&set, &judgement.set)]);
+        }
+        let aside = stand(&machine, cast, &terms);
+        if !with_set {
+            return Some([aside, judgement.standing(LatchSetting::Set).clone()]);
+        }
+        Some([aside, stand(&set, cast, &terms)])
     }
 
     /// What becomes of the casts with `value` in place; none where the answer is the same as now.
     fn flip(&self, change: Change, value: f64) -> Option<Flip> {
-        let standings = self.standings(change, value);
+        let standings = self.standings(change, value, true);
         let verdicts: Vec<Verdict> = standings
             .iter()
             .map(|both| both.as_ref().map_or(Verdict::Neither, |[aside, set]| Verdict::of(aside, set)))

@@ -40,15 +40,10 @@ impl Question<'_> {
         stated.abutment.extension = Length(length);
         stated
     }
+}
 
-    fn machine(
-        &self,
-        stated: &MachineStatement,
-        cast: Cast,
-        setting: LatchSetting,
-    ) -> Result<Machine, Vec<Fault>> {
-        Machine::prepare(stated, cast.sort, cast.pace, setting)
-    }
+fn prepared(stated: &MachineStatement, cast: Cast, setting: LatchSetting) -> Result<Machine, Vec<Fault>> {
+    Machine::prepare(stated, cast.sort, cast.pace, setting)
 }
 
 /// The answer.

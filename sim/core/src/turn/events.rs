@@ -213,8 +213,17 @@ fn guard(
             let floor = machine.well.parting_volume()?;
             (mode.well == WellMode::Parted).then(|| (state.pressed - floor) / scales.pressed)
         }
-        EventKind::EntryReached => matches!(mode.mould, MouldMode::Empty | MouldMode::Emptied)
-            .then(|| machine.mould.metal_inside(state.past_nozzle) / scales.volume),
+        EventKind::EntryReached => match mode.mould {
+            // With nothing to prime, the entry is reached as the piston first presses on closed metal.
+            MouldMode::Empty if machine.mould.priming_volume <= 0.0 => {
+                let presses = mode.well != WellMode::PortOpen && state.rod_speed > 0.0;
+                Some(if presses { 1.0 } else { -1.0 })
+            }
+            MouldMode::Empty | MouldMode::Emptied => {
+                Some(machine.mould.metal_inside(state.past_nozzle) / scales.volume)
+            }
+            MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => None,
+        },
         EventKind::EntryLeft => (mode.mould == MouldMode::Filling)
             .then(|| -machine.mould.metal_inside(state.past_nozzle) / scales.volume),
         EventKind::Full => (mode.mould == MouldMode::Filling)

@@ -2,7 +2,7 @@
 
 use super::rosenbrock::{self, Failure, Matrix, Span, Step};
 use latchstroke_models::cam::Motion;
-use latchstroke_models::machine::Machine;
+use latchstroke_models::machine::{Loads, Machine};
 use latchstroke_models::mode::Mode;
 use latchstroke_models::state::{STATE_SIZE, Scales, State};
 use nalgebra::SVector;
@@ -31,7 +31,19 @@ pub(super) struct Equations<'a> {
 
 impl Equations<'_> {
     pub fn state(&self, t: f64, y: &Vector) -> State {
-        self.state_on(self.machine.cam.at(self.angle(t)), y)
+        self.state_on(self.cam(t), y)
+    }
+
+    /// The cam at `t` (s).
+    pub fn cam(&self, t: f64) -> Motion {
+        self.machine.cam.at(self.angle(t))
+    }
+
+    /// The state and the loads at `t` (s).
+    pub fn look(&self, t: f64, y: &Vector) -> (State, Loads) {
+        let cam = self.cam(t);
+        let state = self.state_on(cam, y);
+        (state, self.machine.loads_on(cam, &state, self.mode))
     }
 
     pub fn vector(&self, t: f64, state: &State) -> Vector {

@@ -49,8 +49,8 @@ pub struct Fill {
     pub mean_piston_speed: f64,
     /// Mean jet speed from entry to full, m/s.
     pub mean_jet_speed: f64,
-    /// Skin where the metal came in first, as the mould became full, m.
-    pub skin: f64,
+    /// Skin where the metal came in first, as the mould became full, m; told of a turn that is written down.
+    pub skin: Option<f64>,
 }
 
 impl Fill {

@@ -97,7 +97,6 @@ impl Sums {
         leg: &Leg,
         end: f64,
     ) {
-        let machine = equations.machine;
         let packed = equations.mode.mould == MouldMode::Packed;
         let mut rolling = Rolling::default();
         for step in 0..leg.times.len() - 1 {
@@ -109,8 +108,7 @@ impl Sums {
             }
             for node in GAUSS {
                 let t = start + node * length;
-                let state = equations.state(t, &leg.at(step, t));
-                let loads = machine.loads(equations.angle(t), &state, equations.mode);
+                let (state, loads) = equations.look(t, &leg.at(step, t));
                 self.add(0.5 * length, equations, &loads, &state);
                 if packed {
                     swing.see(state.rod_speed);
@@ -223,8 +221,8 @@ fn parabola_top((a, at_a): (f64, f64), (b, at_b): (f64, f64), (c, at_c): (f64, f
 }
 
 fn sample_at(equations: &Equations<'_>, leg: &Leg, step: usize, t: f64) -> Sample {
-    let state = equations.state(t, &leg.at(step, t));
-    sample(equations, &equations.machine.loads(equations.angle(t), &state, equations.mode), &state)
+    let (state, loads) = equations.look(t, &leg.at(step, t));
+    sample(equations, &loads, &state)
 }
 
 fn sample(equations: &Equations<'_>, loads: &Loads, state: &State) -> Sample {

@@ -12,8 +12,8 @@ use latchstroke_report::film::{Film, HUNDREDTHS};
 use latchstroke_report::findings::why_stopped;
 use latchstroke_report::outbox::Outbox;
 use latchstroke_report::owner::OwnerUnits;
-use latchstroke_scenario::stated;
 use latchstroke_scenario::Scenario;
+use latchstroke_scenario::stated;
 
 /// Fewest and most frames of a film.
 const FRAMES: std::ops::RangeInclusive<usize> = 12..=600;
@@ -48,8 +48,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
             FRAMES.end()
         )));
     }
-    let scenario =
-        open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
+    let scenario = open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let faulty = |faults| open::as_mistakes(&scenario, faults);

@@ -22,8 +22,7 @@ const SURGE_TOLERANCE: f64 = 1e-6;
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
-    let scenario =
-        open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
+    let scenario = open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
     let terms = stated::terms(&scenario);
     let machine = stated::machine(&scenario);

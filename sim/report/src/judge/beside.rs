@@ -24,7 +24,8 @@ pub(super) fn text(report: &Report) -> String {
     let said = if !judgements.iter().any(both) {
         "Nothing to compare: with one of the settings the mould does not become full.".to_owned()
     } else if worse.is_empty() {
-        "It makes none of this worse: neither the air left in, nor the lifting of the matrix, nor the jet.".to_owned()
+        "It makes none of this worse: neither the air left in, nor the lifting of the matrix, nor the jet."
+            .to_owned()
     } else {
         format!("It makes things worse: {}.", worse.join("; "))
     };

@@ -14,7 +14,10 @@ pub(super) fn text(report: &Report) -> String {
     if answer.sizes.len() > 1 && failing.count() > 0 {
         let all = listed(report, &answer.for_all);
         let said = all.unwrap_or_else(|| "nothing within reach".to_owned());
-        text += &format!("\nWhat would make every size possible, one thing at a time\n{}", wrapped(&format!("{said}."), 2, 4));
+        text += &format!(
+            "\nWhat would make every size possible, one thing at a time\n{}",
+            wrapped(&format!("{said}."), 2, 4)
+        );
     }
     text += "\nWhat would change the verdict, one thing at a time\n";
     for size in &answer.sizes {

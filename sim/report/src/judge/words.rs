@@ -1,8 +1,8 @@
 //! What may be changed, by name, and the values at which the answer changes, to be read and to be typed.
 
 use crate::owner::{Outward, OwnerUnits, outward, rounded};
-use latchstroke_core::{Machine, MachineStatement};
 use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
+use latchstroke_core::{Machine, MachineStatement};
 use latchstroke_models::spring::PreloadStatement;
 use latchstroke_scenario::Unit;
 
@@ -81,7 +81,8 @@ pub(crate) fn typed(
         Change::Pace => return vec!["--pace".to_owned(), to.typed],
         Change::Sleeve => {
             let extension = (stated.abutment.extension.0 + to.si - remedy.now).max(0.0);
-            let extension = format!("stack.extension={} {}", units.rod.from_si(extension), units.rod.typeable());
+            let extension =
+                format!("stack.extension={} {}", units.rod.from_si(extension), units.rod.typeable());
             return set([format!("stack.sleeve={}", to.typed), extension]);
         }
         Change::Preload => return set(preload(to.si - remedy.now, stated, machine)),

@@ -122,8 +122,8 @@ pub fn filling(told: &Told<'_>, source: &str) -> LineChart {
     let headline = match &told.answer.reaches[1] {
         Some(reach) => format!(
             "With the latch set, a preload of {} to {} will do",
-            close(&told.at_rest(reach.low.preload)),
-            close(&told.at_rest(reach.high.preload))
+            close(&told.least(reach.low.preload)),
+            close(&told.least(reach.high.preload))
         ),
         None => {
             match told.answer.present().and_then(|now| now.judgement.standing(LatchSetting::Set).deciding()) {

@@ -82,6 +82,7 @@ pub(super) fn metal(scenario: &Scenario) -> MetalStatement {
         sealing_fraction: sealing,
         pot_temperature: Temperature(pot),
         eutectic: alloy.filter(|_| scenario.choice("metal.freezing_path") == Some("eutectic")),
+        alloy,
     }
 }
 

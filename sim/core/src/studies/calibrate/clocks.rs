@@ -17,7 +17,7 @@ use latchstroke_models::freezing::{bulk_limit, lapping_limit};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
-use latchstroke_models::units::{Angle, HeatTransfer, Pace, Temperature};
+use latchstroke_models::units::{Angle, HeatTransfer, Pace};
 use std::f64::consts::LN_10;
 
 /// Turns solved for one cast; odd, so that one has the coefficient in the middle of the grid.
@@ -83,7 +83,7 @@ pub(super) fn with(stated: &MachineStatement, film: f64, pot: Option<f64>) -> Ma
         stated.mould.packed_heat_transfer.map(|packed| HeatTransfer(packed.0 * ratio));
     stated.mould.heat_transfer = HeatTransfer(film);
     if let Some(pot) = pot {
-        stated.metal.pot_temperature = Temperature(pot);
+        stated.metal = stated.metal.at_pot(pot);
     }
     stated
 }

@@ -70,6 +70,16 @@ impl Change {
         Self::HoldDown,
     ];
 
+    /// Whether it changes how the metal cools in the mould, and so the pace at which a size is cast.
+    pub(super) fn changes_cooling(self) -> bool {
+        matches!(self, Self::PotTemperature | Self::WallTemperature)
+    }
+
+    /// Whether it leaves the turn as it is: only what is asked of it changes.
+    pub(super) fn touches_no_turn(self) -> bool {
+        matches!(self, Self::AcceptedSkin | Self::HoldDown)
+    }
+
     /// Whether it does nothing where the latch stands aside.
     pub(super) fn is_of_latch(self) -> bool {
         matches!(self, Self::Sleeve | Self::TripLift)
@@ -186,7 +196,7 @@ impl Change {
                     }
                 }
             }
-            Self::PotTemperature => stated.metal.pot_temperature = Temperature(value),
+            Self::PotTemperature => stated.metal = stated.metal.at_pot(value),
             Self::WallTemperature => {
                 stated.mould.wall = WallStatement::Temperature(Temperature(value));
             }

@@ -1,7 +1,7 @@
 //! Which length to make: the middle of the window in which every cast keeps all limits.
 
 use super::super::judge::{Cast, bounded_log, stand};
-use super::{Question, Step, Window, as_stated, at_length};
+use super::{Question, Step, Window, as_stated, at_length, prepared};
 use crate::limits::{Does, Limit, Margin, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::{common, stretches};
@@ -115,7 +115,7 @@ fn evenly(low: f64, high: f64, parts: u32) -> Vec<f64> {
 
 /// How a cast stands with a sleeve of `length` (m), the rod lengthened by as much; none where there can be no such machine.
 fn standing(question: &Question<'_>, cast: Cast, length: f64, setting: LatchSetting) -> Option<Standing> {
-    let machine = question.machine(&question.with_sleeve(length), cast, setting).ok()?;
+    let machine = prepared(&question.with_sleeve(length), cast, setting).ok()?;
     Some(stand(&machine, cast, &question.terms))
 }
 
@@ -200,24 +200,22 @@ fn widest(lengths: &[(f64, f64)]) -> Option<(f64, f64)> {
 
 /// As few groups as there can be of neighbouring sizes that one length serves each, and the casts that none serves.
 fn groups(wanting: &[&Served]) -> (Vec<Group>, Vec<Cast>) {
-    let mut groups: Vec<(Vec<Cast>, Vec<(f64, f64)>)> = Vec::new();
-    let mut none = Vec::new();
-    for served in wanting {
-        if served.lengths.is_empty() {
-            none.push(served.cast);
-            continue;
-        }
-        let joined = groups.last().map(|(_, lengths)| common(lengths, &served.lengths));
-        match (groups.last_mut(), joined) {
-            (Some((casts, lengths)), Some(both)) if !both.is_empty() => {
-                casts.push(served.cast);
-                *lengths = both;
+    let (some, none): (Vec<&Served>, Vec<&Served>) =
+        wanting.iter().copied().partition(|served| !served.lengths.is_empty());
+    let mut groups: Vec<Group> = Vec::new();
+    let mut lengths: Vec<(f64, f64)> = Vec::new();
+    for served in some {
+        let both = common(&lengths, &served.lengths);
+        let joins = !both.is_empty();
+        lengths = if joins { both } else { served.lengths.clone() };
+        let Some(window) = widest(&lengths) else { continue };
+        match groups.last_mut().filter(|_| joins) {
+            Some(group) => {
+                group.casts.push(served.cast);
+                group.window = window;
             }
-            _ => groups.push((vec![served.cast], served.lengths.clone())),
+            None => groups.push(Group { casts: vec![served.cast], window }),
         }
     }
-    let group = |(casts, lengths): (Vec<Cast>, Vec<(f64, f64)>)| {
-        widest(&lengths).map(|window| Group { casts, window })
-    };
-    (groups.into_iter().filter_map(group).collect(), none)
+    (groups, none.into_iter().map(|served| served.cast).collect())
 }

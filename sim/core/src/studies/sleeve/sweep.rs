@@ -2,7 +2,7 @@
 
 use super::super::cooling::cooling;
 use super::super::judge::{Cast, Solid};
-use super::Question;
+use super::{Question, prepared};
 use crate::limits::{Clocks, Does, Reading, Standing};
 use crate::parallel::prelude::*;
 use crate::turn::{Turn, solve};
@@ -103,7 +103,7 @@ fn step(question: &Question<'_>, stated: &MachineStatement) -> Result<Step, Vec<
     let machines = question
         .casts
         .iter()
-        .map(|&cast| Ok((cast, question.machine(stated, cast, LatchSetting::Set)?)))
+        .map(|&cast| Ok((cast, prepared(stated, cast, LatchSetting::Set)?)))
         .collect::<Result<Vec<(Cast, Machine)>, Vec<Fault>>>()?;
     let Some((_, machine)) = machines.first() else { return Err(Vec::new()) };
     let trip_lift = machine.latch.trip_lift;

@@ -1,6 +1,6 @@
 //! The window of sleeve lengths: shorter and the latch never trips, longer and it never holds.
 
-use super::Question;
+use super::{Question, prepared};
 use crate::roots::crossing;
 use crate::turn::solve;
 use latchstroke_models::fault::Fault;
@@ -75,18 +75,18 @@ pub fn window(question: &Question<'_>) -> Result<Window, Unknown> {
         return Err(Unknown::Faults(Vec::new()));
     };
     let plain = question.with_sleeve(0.0);
-    let machine = question.machine(&plain, cast, LatchSetting::Set).map_err(Unknown::Faults)?;
+    let machine = prepared(&plain, cast, LatchSetting::Set).map_err(Unknown::Faults)?;
     let cam_lift = machine.cam.lift();
     let mut held = plain;
     // Out of the reach of any block.
     held.latch.trip = TripStatement::Lift(Length(3.0 * cam_lift));
-    let held = question.machine(&held, cast, LatchSetting::Set).map_err(Unknown::Faults)?;
+    let held = prepared(&held, cast, LatchSetting::Set).map_err(Unknown::Faults)?;
     let block_lift = solve(&held, question.terms.accuracy).peaks.block_lift;
     let near = longest + travel - block_lift;
     // Above zero where the latch trips, below where it does not; a length that cannot be stated counts by the closed form.
     let lift_left = |length: f64| {
         let left = block_lift - (longest - length + travel);
-        let machine = question.machine(&question.with_sleeve(length), cast, LatchSetting::Set);
+        let machine = prepared(&question.with_sleeve(length), cast, LatchSetting::Set);
         match machine.map(|machine| solve(&machine, question.terms.accuracy).throw) {
             Ok(Some(_)) => left.max(f64::MIN_POSITIVE),
             Ok(None) => left.min(-f64::MIN_POSITIVE),
