@@ -23,7 +23,7 @@ fn jobs(count: usize) -> Vec<Job> {
 /// Every third machine has a matrix that is held by next to nothing, so that limits other than the clocks decide too.
 fn held(job: &Job, n: usize) -> MachineStatement {
     let mut stated = job.stated.clone();
-    stated.mould.hold_down = (n % 3 == 0).then_some(Force(250.0));
+    stated.mould.hold_down = n.is_multiple_of(3).then_some(Force(250.0));
     stated
 }
 

@@ -278,7 +278,8 @@ fn program_talk_slides_agree_with_each_other() {
     };
     let lesser = most("latch aside").min(most("latch set"));
     assert!(headline.starts_with("Latch aside or set"), "{headline}");
-    assert_eq!(numbers(headline)[1], lesser, "{headline}");
+    // Both are printed by one formatter.
+    assert!((numbers(headline)[1] - lesser).abs() < 1e-9, "{headline}");
 }
 
 #[test]

@@ -79,14 +79,15 @@ fn table(machines: &[Machine]) {
                 .filter_map(|(n, (ours, close))| Some(((of(ours)? / of(close)? - 1.0).abs(), n)))
                 .collect();
             errors.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let at =
-                |share: f64| errors.get(((errors.len() - 1) as f64 * share) as usize).map_or(0.0, |e| e.0);
+            let at = |percent: usize| {
+                errors.get(errors.len().saturating_sub(1) * percent / 100).map_or(0.0, |e| e.0)
+            };
             println!(
                 "  {name:<26} {:>4} turns  median {:8.1e}  95 % {:8.1e}  worst {:8.1e}  above 0.5 %: {}",
                 errors.len(),
-                at(0.5),
-                at(0.95),
-                at(1.0),
+                at(50),
+                at(95),
+                at(100),
                 errors.iter().filter(|e| e.0 > 5e-3).count()
             );
         }

@@ -148,13 +148,13 @@ fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizeP
     Ok(SizePaces {
         sort,
         cooling,
-        ends,
-        hindered_by,
         fills_aside,
         fills_set,
         aside,
         set,
         gaps,
+        ends,
+        hindered_by,
         unknown_beyond,
     })
 }
