@@ -156,10 +156,14 @@ pub fn outward(unit: &Unit, si: f64, from: f64, range: (f64, f64), figures: i32)
     let rounded = |figures: i32| {
         let places = decimals(value, figures);
         let step = 10.0_f64.powi(-places);
-        let steps = if up { (value / step).ceil() } else { (value / step).floor() };
+        // A value that is a whole number of steps but for its last digits stays where it is.
+        let near = 1e-9 * (value / step).abs().max(1.0);
+        let steps = if up { (value / step - near).ceil() } else { (value / step + near).floor() };
         told(trimmed(format!("{:.*}", places.max(0).unsigned_abs() as usize, steps * step)))
     };
-    let fits = |it: &Outward| it.si >= range.0 && it.si <= range.1 && (it.si > si) == up;
+    let near = 1e-9 * si.abs();
+    let outside = |it: &Outward| if up { it.si >= si - near } else { it.si <= si + near };
+    let fits = |it: &Outward| it.si >= range.0 && it.si <= range.1 && outside(it);
     (figures..12).map(rounded).find(fits).unwrap_or_else(|| told(value.to_string()))
 }
 

@@ -104,6 +104,7 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
         .replace("\n# arm =", "\narm =")
         .replace("\n# closure = \"two-way\"\n", "\nclosure = \"one-way\"\n")
         .replace("\n# return_force =", "\nreturn_force =")
+        .replace("\n# packed_heat_transfer =", "\npacked_heat_transfer =")
         .replace("\n# bound_rate =", "\nbound_rate =");
     let measured = SMALL_TYPE
         .replace("law = \"modified-sine\"\nlift = \"30 mm\"\nrise = \"80 deg\"\ndwell = \"100 deg\"\nreturn = \"90 deg\"", concat!(
