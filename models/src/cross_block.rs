@@ -4,9 +4,9 @@
 //! closure the train pushes and pulls; with one-way closure it only pushes (F_cam ≥ 0) and a return spring
 //! F_r = F_r0 + k_r·y keeps the follower on the cam, or fails to.
 
-use crate::contact::{Contact, Touch};
+use crate::contact::{Contact, DampingStatement, Touch};
 use crate::fault::Faults;
-use crate::units::{Damping, Force, Mass, Stiffness};
+use crate::units::{Force, Mass, Stiffness};
 
 /// How the follower is kept on the cam.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,7 +30,7 @@ pub struct CrossBlockStatement {
     /// Stiffness k_f of the lever train between cam and block.
     pub train_stiffness: Stiffness,
     /// Damping c_f of the lever train.
-    pub train_damping: Damping,
+    pub train_damping: DampingStatement,
     /// How the follower is kept on the cam.
     pub closure: Closure,
 }
@@ -48,12 +48,15 @@ pub struct CrossBlock {
 
 impl CrossBlock {
     pub(crate) fn prepare(stated: &CrossBlockStatement, faults: &mut Faults) -> Self {
+        let mass = faults.positive("cross_block.mass", stated.mass.0);
         Self {
-            mass: faults.positive("cross_block.mass", stated.mass.0),
-            train: Contact {
-                stiffness: faults.positive("cross_block.train_stiffness", stated.train_stiffness.0),
-                damping: faults.not_negative("cross_block.train_damping", stated.train_damping.0),
-            },
+            mass,
+            train: Contact::prepare(
+                ("cross_block.train_stiffness", stated.train_stiffness),
+                ("cross_block.train_damping", stated.train_damping),
+                mass,
+                faults,
+            ),
             return_spring: match stated.closure {
                 Closure::TwoWay => None,
                 Closure::OneWay { return_force, return_rate } => Some((

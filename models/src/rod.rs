@@ -3,7 +3,7 @@
 //! m_r = m_rod + m_springs/3 + J/r² + i²·m_piston (one third of a spring's mass moves with its end: Rayleigh).
 //! m_r·ẍ = F_s − F_stop − F_c·tanh(ẋ/v_s) − c_v·ẋ − i·A_p·p.
 
-use crate::contact::Contact;
+use crate::contact::{Contact, DampingStatement};
 use crate::fault::Faults;
 use crate::units::{Damping, Force, Length, Mass, MomentOfInertia, Speed, Stiffness};
 
@@ -21,7 +21,7 @@ pub struct RodStatement {
     /// Stiffness k_st of the shoulder on the cross block.
     pub stop_stiffness: Stiffness,
     /// Damping c_st of the shoulder.
-    pub stop_damping: Damping,
+    pub stop_damping: DampingStatement,
 }
 
 /// The pump lever as an owner states it.
@@ -53,12 +53,14 @@ pub struct Rod {
 }
 
 impl Rod {
-    /// `spring_mass` and `piston_mass` in kg.
+    /// `spring_mass`, `piston_mass` and `block_mass` in kg. The block is free to give way to a blow of the rod, so that the shoulder
+    /// carries what is left of both masses together, m_r·m_c/(m_r + m_c).
     pub(crate) fn prepare(
         stated: &RodStatement,
         lever: &LeverStatement,
         spring_mass: f64,
         piston_mass: f64,
+        block_mass: f64,
         faults: &mut Faults,
     ) -> Self {
         let ratio = faults.positive("lever.ratio", lever.ratio);
@@ -73,15 +75,18 @@ impl Rod {
             0.0
         };
         let own = faults.positive("rod.mass", stated.mass.0);
+        let mass = own + spring_mass / 3.0 + lever_mass + ratio * ratio * piston_mass;
         Self {
-            mass: own + spring_mass / 3.0 + lever_mass + ratio * ratio * piston_mass,
+            mass,
             friction: faults.not_negative("rod.friction", stated.friction.0),
             drag: faults.not_negative("rod.drag", stated.drag.0),
             friction_speed: faults.positive("rod.friction_speed", stated.friction_speed.0),
-            stop: Contact {
-                stiffness: faults.positive("rod.stop_stiffness", stated.stop_stiffness.0),
-                damping: faults.not_negative("rod.stop_damping", stated.stop_damping.0),
-            },
+            stop: Contact::prepare(
+                ("rod.stop_stiffness", stated.stop_stiffness),
+                ("rod.stop_damping", stated.stop_damping),
+                mass * block_mass / (mass + block_mass),
+                faults,
+            ),
             ratio,
         }
     }

@@ -5,6 +5,7 @@ use crate::support::working_set::{degrees, square};
 use approx::assert_relative_eq;
 use latchstroke_core::turn::{EventKind, Method};
 use latchstroke_models::cam::{CamStatement, Law};
+use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::latch::TripStatement;
 use latchstroke_models::units::{Angle, Damping, Length, Mass, Stiffness};
 use std::f64::consts::PI;
@@ -48,7 +49,7 @@ fn closed_form_block_on_its_train_rings_after_a_step_of_the_cam() {
     let (mass, rate, damping) = BLOCK;
     stated.cross_block.mass = Mass(mass);
     stated.cross_block.train_stiffness = Stiffness(rate);
-    stated.cross_block.train_damping = Damping(damping);
+    stated.cross_block.train_damping = DampingStatement::Coefficient(Damping(damping));
     // The cam jumps to full lift in 0.1 µs, a twentieth of a turn after its start.
     let jump = 1e-7 * PI;
     stated.cam = CamStatement::Law {
@@ -82,11 +83,11 @@ fn closed_form_rod_bounces_on_its_shoulder() {
     let (spring, lift) = (40e3, 0.05);
     let mut stated = thrown(Throw { rod_mass: mass, force: spring * lift, rate: spring, lift });
     stated.rod.stop_stiffness = Stiffness(contact_rate);
-    stated.rod.stop_damping = Damping(2.0 * zeta * f64::sqrt(contact_rate * mass));
+    stated.rod.stop_damping = DampingStatement::Coefficient(Damping(2.0 * zeta * f64::sqrt(contact_rate * mass)));
     // A block that a blow does not move: a thousand tons, on a train that holds it still.
     stated.cross_block.mass = Mass(1e6);
     stated.cross_block.train_stiffness = Stiffness(1e13);
-    stated.cross_block.train_damping = Damping(4e9);
+    stated.cross_block.train_damping = DampingStatement::Coefficient(Damping(4e9));
     let swing = f64::sqrt(spring / mass);
     let restitution = (-2.0 * zeta * zeta.acos() / (1.0 - zeta * zeta).sqrt()).exp();
     let touch = 2.0 * zeta.acos() / (f64::sqrt(contact_rate / mass) * (1.0 - zeta * zeta).sqrt());

@@ -8,6 +8,7 @@ use crate::support::working_set::{degrees, square};
 use approx::assert_relative_eq;
 use latchstroke_core::turn::{Accuracy, EventKind, Finding, Turn, solve_traced};
 use latchstroke_models::cam::{CamStatement, Law};
+use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::cross_block::Closure;
 use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_models::machine::Machine;
@@ -36,7 +37,7 @@ fn turn(omega: f64) -> Turn {
     stated.cross_block.mass = Mass(MASS);
     // Stiff enough for the block to follow within 0.1 µm; damped so that the start from rest has died away by 15°.
     stated.cross_block.train_stiffness = Stiffness(1e10);
-    stated.cross_block.train_damping = Damping(1e5);
+    stated.cross_block.train_damping = DampingStatement::Coefficient(Damping(1e5));
     stated.cross_block.closure =
         Closure::OneWay { return_force: Force(RATE * SQUEEZE), return_rate: Stiffness(RATE) };
     let machine = Machine::prepare(&stated, square(12.0), Pace(omega / TAU), LatchSetting::Set)

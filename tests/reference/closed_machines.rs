@@ -3,6 +3,7 @@
 use crate::support::working_set;
 use latchstroke_core::turn::{Accuracy, EventKind, Instant, Method, Turn, solve_traced};
 use latchstroke_models::cam::{CamStatement, Law};
+use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
@@ -49,9 +50,9 @@ pub fn circle(diameter: f64) -> f64 {
 pub fn bare() -> MachineStatement {
     let mut stated = working_set::statement();
     stated.cross_block.train_stiffness = Stiffness(1e11);
-    stated.cross_block.train_damping = Damping(1e5);
+    stated.cross_block.train_damping = DampingStatement::Coefficient(Damping(1e5));
     stated.rod.stop_stiffness = Stiffness(1e11);
-    stated.rod.stop_damping = Damping(5e5);
+    stated.rod.stop_damping = DampingStatement::Coefficient(Damping(5e5));
     stated.rod.friction = Force(0.0);
     stated.rod.drag = Damping(0.0);
     stated.piston.clearance = Length(0.0);

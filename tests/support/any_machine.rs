@@ -5,6 +5,7 @@
 use super::working_set::{self, celsius, degrees};
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
+use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -68,6 +69,14 @@ pub fn job() -> impl Strategy<Value = Job> {
     })
 }
 
+/// The number by which a damping is stated.
+fn coefficient(stated: &mut DampingStatement) -> &mut f64 {
+    match stated {
+        DampingStatement::Coefficient(damping) => &mut damping.0,
+        DampingStatement::Ratio(number) | DampingStatement::Restitution(number) => number,
+    }
+}
+
 /// The working set with each of its measures somewhere within 30 %, put to a square sort of 8 to 36 points at about the pace at
 /// which it cools.
 pub fn near() -> impl Strategy<Value = Job> {
@@ -77,7 +86,7 @@ pub fn near() -> impl Strategy<Value = Job> {
         let mut scale = |value: &mut f64| *value *= by.next().unwrap_or(1.0);
         scale(&mut stated.cross_block.mass.0);
         scale(&mut stated.cross_block.train_stiffness.0);
-        scale(&mut stated.cross_block.train_damping.0);
+        scale(coefficient(&mut stated.cross_block.train_damping));
         for spring in &mut stated.springs {
             if let RateStatement::Rate(rate) = &mut spring.rate {
                 scale(&mut rate.0);
@@ -93,7 +102,7 @@ pub fn near() -> impl Strategy<Value = Job> {
         scale(&mut stated.rod.friction.0);
         scale(&mut stated.rod.drag.0);
         scale(&mut stated.rod.stop_stiffness.0);
-        scale(&mut stated.rod.stop_damping.0);
+        scale(coefficient(&mut stated.rod.stop_damping));
         scale(&mut stated.lever.ratio);
         scale(&mut stated.piston.diameter.0);
         scale(&mut stated.piston.clearance.0);
@@ -170,7 +179,7 @@ fn drive() -> impl Strategy<Value = (CamStatement, CrossBlockStatement)> {
         |(mass, stiffness, damping, closure)| CrossBlockStatement {
             mass: Mass(mass),
             train_stiffness: Stiffness(stiffness),
-            train_damping: Damping(damping),
+            train_damping: DampingStatement::Coefficient(Damping(damping)),
             closure,
         },
     );
@@ -247,7 +256,7 @@ fn pump() -> impl Strategy<Value = Pump> {
             drag: Damping(drag),
             friction_speed: Speed(speed),
             stop_stiffness: Stiffness(stiffness),
-            stop_damping: Damping(damping),
+            stop_damping: DampingStatement::Coefficient(Damping(damping)),
         });
     let lever = (0.4..2.0, none_or(1e-4, 1e-2), 0.05..0.2).prop_map(|(ratio, inertia, arm)| LeverStatement {
         ratio,

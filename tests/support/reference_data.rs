@@ -6,6 +6,7 @@ use super::working_set::{celsius, degrees};
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::air::air_viscosity;
 use latchstroke_models::cam::{CamStatement, Law};
+use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -274,7 +275,7 @@ fn statement(header: &Header) -> MachineStatement {
         cross_block: CrossBlockStatement {
             mass: Mass(n("block_mass_kg")),
             train_stiffness: Stiffness(n("train_stiffness_n_m")),
-            train_damping: Damping(n("train_damping_n_s_m")),
+            train_damping: DampingStatement::Coefficient(Damping(n("train_damping_n_s_m"))),
             closure: closure(header),
         },
         springs: springs(header),
@@ -297,7 +298,7 @@ fn statement(header: &Header) -> MachineStatement {
             drag: Damping(n("viscous_friction_n_s_m")),
             friction_speed: Speed(n("friction_speed_m_s")),
             stop_stiffness: Stiffness(n("stop_stiffness_n_m")),
-            stop_damping: Damping(n("stop_damping_n_s_m")),
+            stop_damping: DampingStatement::Coefficient(Damping(n("stop_damping_n_s_m"))),
         },
         lever: LeverStatement {
             ratio: n("lever_ratio"),

@@ -5,6 +5,7 @@ use latchstroke_core::studies::judge::{Acceptance, Terms};
 use latchstroke_core::turn::Accuracy;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
+use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -43,7 +44,7 @@ pub fn statement() -> MachineStatement {
         cross_block: CrossBlockStatement {
             mass: Mass(2.5),
             train_stiffness: Stiffness(4e6),
-            train_damping: Damping(1500.0),
+            train_damping: DampingStatement::Coefficient(Damping(1500.0)),
             closure: Closure::TwoWay,
         },
         springs: vec![SpringStatement {
@@ -72,7 +73,7 @@ pub fn statement() -> MachineStatement {
             drag: Damping(30.0),
             friction_speed: Speed(0.002),
             stop_stiffness: Stiffness(2e7),
-            stop_damping: Damping(3000.0),
+            stop_damping: DampingStatement::Coefficient(Damping(3000.0)),
         },
         lever: LeverStatement { ratio: 1.0, inertia: MomentOfInertia(0.0), arm: None },
         piston: PistonStatement {

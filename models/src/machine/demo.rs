@@ -3,6 +3,7 @@
 use super::MachineStatement;
 use crate::abutment::AbutmentStatement;
 use crate::cam::{CamStatement, Law};
+use crate::contact::DampingStatement;
 use crate::cross_block::{Closure, CrossBlockStatement};
 use crate::latch::{LatchStatement, TripStatement};
 use crate::metal::MetalStatement;
@@ -35,7 +36,7 @@ impl MachineStatement {
             cross_block: CrossBlockStatement {
                 mass: Mass(2.5),
                 train_stiffness: Stiffness(4e6),
-                train_damping: Damping(1500.0),
+                train_damping: DampingStatement::Coefficient(Damping(1500.0)),
                 closure: Closure::TwoWay,
             },
             springs: vec![spring()],
@@ -58,7 +59,7 @@ impl MachineStatement {
                 drag: Damping(30.0),
                 friction_speed: Speed(2e-3),
                 stop_stiffness: Stiffness(20e6),
-                stop_damping: Damping(3000.0),
+                stop_damping: DampingStatement::Coefficient(Damping(3000.0)),
             },
             lever: LeverStatement { ratio: 1.0, inertia: MomentOfInertia(0.0), arm: None },
             piston: PistonStatement {

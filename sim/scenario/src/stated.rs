@@ -13,6 +13,7 @@ use latchstroke_core::studies::judge::{Acceptance, Cast, Terms};
 use latchstroke_core::turn::Accuracy;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
+use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchStatement, TripStatement};
 use latchstroke_models::machine::MachineStatement;
@@ -35,6 +36,10 @@ fn si(scenario: &Scenario, path: &str) -> f64 {
 
 fn number(scenario: &Scenario, path: &str) -> f64 {
     scenario.number(path).unwrap_or(f64::NAN)
+}
+
+fn damping(scenario: &Scenario, path: &str) -> Option<DampingStatement> {
+    scenario.quantity(path).map(|quantity| DampingStatement::Coefficient(Damping(quantity.si)))
 }
 
 fn length(scenario: &Scenario, path: &str) -> Option<Length> {
@@ -68,7 +73,8 @@ pub fn machine(scenario: &Scenario) -> MachineStatement {
             drag: Damping(at("rod.drag")),
             friction_speed: Speed(at("rod.friction_speed")),
             stop_stiffness: Stiffness(at("rod.stop_stiffness")),
-            stop_damping: Damping(at("rod.stop_damping")),
+            stop_damping: damping(scenario, "rod.stop_damping")
+                .unwrap_or(DampingStatement::Restitution(number(scenario, "rod.stop_restitution"))),
         },
         lever: LeverStatement {
             ratio: number(scenario, "lever.ratio"),
@@ -131,7 +137,8 @@ fn cross_block(scenario: &Scenario) -> CrossBlockStatement {
     CrossBlockStatement {
         mass: Mass(si(scenario, "cross_block.mass")),
         train_stiffness: Stiffness(si(scenario, "cross_block.train_stiffness")),
-        train_damping: Damping(si(scenario, "cross_block.train_damping")),
+        train_damping: damping(scenario, "cross_block.train_damping")
+            .unwrap_or(DampingStatement::Ratio(number(scenario, "cross_block.train_damping_ratio"))),
         closure: match scenario.choice("cross_block.closure") {
             Some("one-way") => Closure::OneWay {
                 return_force: Force(scenario.quantity("cross_block.return_force").map_or(0.0, |q| q.si)),
