@@ -2,6 +2,7 @@
 
 pub mod calibrate;
 pub mod cooling;
+pub mod distribution;
 pub mod entry;
 pub mod job;
 pub mod judge;

@@ -29,6 +29,7 @@ pub fn text(
             let note = match item.origin {
                 Origin::Given(_) => String::new(),
                 Origin::Default => " (by default)".to_owned(),
+                Origin::Assumed => " (assumed)".to_owned(),
                 Origin::SameAs(key) => format!(" (as {key})"),
             };
             for (n, (stated, si)) in values(&item.value).into_iter().enumerate() {

@@ -16,7 +16,7 @@ use latchstroke_core::studies::sensitivity::{Effect, Effects};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
-use latchstroke_scenario::{ESTIMATED, Quantity};
+use latchstroke_scenario::{Quantity, is_estimate};
 use names::named;
 
 /// An effect below this share is not worth a line.
@@ -89,7 +89,7 @@ fn how(answer: &Answer) -> String {
     let study = &answer.study;
     let asked = study.design.evaluations();
     let mut said = format!(
-        "{} machines, each turned once with the latch aside and once with it set. In each of them every value that carries a tolerance lies anywhere within it with equal chance (a rectangular distribution of that half-width, as the GUM takes limits of which nothing more is known), independently of the others. Scrambled Sobol sequence, seed {}.",
+        "{} machines, each turned once with the latch aside and once with it set. In each of them every value that carries a tolerance lies anywhere within it with equal chance, and every value that is assumed lies as its spread has it, independently of the others. Scrambled Sobol sequence, seed {}.",
         study.finished(),
         study.design.seed,
     );
@@ -131,9 +131,8 @@ fn exact(answer: &Answer) -> String {
             .map(|(section, keys)| format!("{} ({})", section.replace('_', " "), keys.join(", ")));
         words.collect::<Vec<_>>().join("; ")
     };
-    let is_estimate = |path: &&String| ESTIMATED.contains(&path.as_str());
     let measured = listed(&mut answer.exact.iter().filter(|path| !is_estimate(path)));
-    let estimated = listed(&mut answer.exact.iter().filter(is_estimate));
+    let estimated = listed(&mut answer.exact.iter().filter(|path| is_estimate(path)));
     let mut said = Vec::new();
     if !measured.is_empty() {
         said.push(format!("Taken for exact, since no tolerance is stated with it: {measured}."));

@@ -41,4 +41,4 @@ pub use overrides::Override;
 pub use quantity::{Dimension, Quantity, Unit};
 pub use reader::{in_range, read};
 pub use resolved::{Item, Origin, Scenario, Section, Value};
-pub use vary::ESTIMATED;
+pub use vary::{Doubt, is_estimate};

@@ -39,8 +39,10 @@ pub struct Item {
 pub enum Origin {
     /// The file or an override, at this place.
     Given(Location),
-    /// The catalogue's default.
+    /// The catalogue's default, which is what it is wherever nothing else is said.
     Default,
+    /// Nobody's measurement: what the catalogue assumes, and how far off it takes that to be.
+    Assumed,
     /// Another key of the section, which this one follows.
     SameAs(&'static str),
 }
@@ -142,6 +144,16 @@ impl Scenario {
             _ => Location::WholeFile,
         };
         Mistake { message, right, location }
+    }
+}
+
+impl Item {
+    /// What the catalogue assumes, where that is what stands here.
+    pub fn assumed(&self) -> Option<catalogue::Assumed> {
+        match self.entry.need {
+            catalogue::Need::Assumed(assumed) if self.origin == Origin::Assumed => Some(assumed),
+            _ => None,
+        }
     }
 }
 

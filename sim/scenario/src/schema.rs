@@ -8,7 +8,7 @@ pub(super) mod pattern;
 
 use serde_json::{Map, Value, json};
 
-use super::catalogue::{self, Condition, Demand, Entry, Kind, Need, Rule, Section};
+use super::catalogue::{self, Assumed, Condition, Demand, Entry, Kind, Need, Rule, Section};
 use super::quantity::{Dimension, Quantity};
 
 /// The schema, draft 2020-12.
@@ -23,7 +23,7 @@ pub fn json_schema() -> Value {
             one
         };
         properties.insert(section.name.to_owned(), schema);
-        if is_required(section) {
+        if section.is_wanted() {
             required.push(section.name);
         }
     }
@@ -38,12 +38,6 @@ pub fn json_schema() -> Value {
         "allOf": between_sections(),
         "$defs": definitions(),
     })
-}
-
-fn is_required(section: &Section) -> bool {
-    let is_wanted = section.entries.iter().any(|entry| entry.need == Need::Required)
-        || section.rules.iter().any(|rule| matches!(rule.when, Condition::Always));
-    is_wanted && !section.is_record()
 }
 
 fn section_schema(section: &Section) -> Value {
@@ -92,7 +86,7 @@ fn entry_schema(entry: &Entry) -> Value {
         }),
     };
     schema["description"] = json!(description(entry));
-    if let Need::Default(text) = entry.need {
+    if let Need::Default(text) | Need::Assumed(Assumed { value: text, .. }) = entry.need {
         schema["default"] = match entry.kind {
             Kind::Number => json!(text.parse::<f64>().ok()),
             _ => json!(text),
@@ -158,11 +152,15 @@ fn dimension_schema(dimension: Dimension) -> Value {
 
 /// A rule as a schema; none for a rule that turns on the size of a value.
 fn rule_schema(section: &Section, rule: &Rule) -> Option<Value> {
+    if let Demand::NotAssumed(_) = rule.demand {
+        return None;
+    }
     let demand = demand_schema(rule.demand);
     let condition = match rule.when {
         Condition::Always => return Some(demand),
         Condition::NonZero(_) => return None,
         Condition::Given(key) => required(&[key]),
+        Condition::AllGiven(keys) => required(keys),
         Condition::NoneGiven(keys) => json!({ "not": { "anyOf": each_required(keys) } }),
         Condition::Is(key, word) => json!({
             "properties": { key: { "const": word } },
@@ -179,6 +177,8 @@ fn rule_schema(section: &Section, rule: &Rule) -> Option<Value> {
 
 fn demand_schema(demand: Demand) -> Value {
     match demand {
+        // Left out by the caller: it asks nothing of the file.
+        Demand::NotAssumed(_) => json!({}),
         Demand::All(keys) => required(keys),
         Demand::ExactlyOne(keys) => json!({ "oneOf": each_required(keys) }),
         Demand::AtMostOne(keys) => {
@@ -227,7 +227,6 @@ fn between_sections() -> Value {
         {
             "if": with("cooling_water", "flow"),
             "then": without("mould", "wall_temperature"),
-            "else": with("mould", "wall_temperature"),
         },
     ])
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::catalogue::{self, Entry, Kind, Need, Section};
+use super::catalogue::{self, Assumed, Entry, Kind, Need, Section};
 use super::wrap;
 
 /// Columns at which remarks wrap.
@@ -40,10 +40,26 @@ fn write_section(file: &mut String, section: &Section) {
 }
 
 /// Keys with a default that the template's machine states all the same: with no sleeve its latch would never let go.
-const FITTED: [&str; 2] = ["sleeve", "extension"];
+const FITTED: [&str; 6] = ["name", "sleeve", "extension", "train_damping", "stop_damping", "vent_area"];
+/// Keys for which something would be assumed that it states in another way.
+const OTHERWISE: [&str; 8] = [
+    "train_damping_ratio",
+    "stop_restitution",
+    "vent_gap",
+    "vent_width",
+    "vent_length",
+    "conductance",
+    "tin",
+    "antimony",
+];
 
 fn is_shown(entry: &Entry) -> bool {
-    FITTED.contains(&entry.key) || matches!(entry.need, Need::Required | Need::Depends { shown: true, .. })
+    FITTED.contains(&entry.key)
+        || match entry.need {
+            Need::Required | Need::Depends { shown: true, .. } => true,
+            Need::Assumed(_) => !OTHERWISE.contains(&entry.key),
+            _ => false,
+        }
 }
 
 /// When the key is wanted, the units it takes and its range, as sentences.
@@ -51,6 +67,9 @@ fn conditions(entry: &Entry) -> String {
     let need = match entry.need {
         Need::Required => String::new(),
         Need::Default(text) => format!(" Default {text}."),
+        Need::Assumed(Assumed { value, source, .. }) => {
+            format!(" May be left out; {value} is assumed then ({source}).")
+        }
         Need::SameAs(key) => format!(" Default: as {key}."),
         Need::Optional => " May be left out.".to_owned(),
         Need::Depends { when, .. } => format!(" Wanted {when}."),

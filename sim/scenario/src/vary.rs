@@ -1,25 +1,30 @@
-//! A scenario with other numbers in it: the values that carry a tolerance, and the same scenario with some of its values
+//! A scenario with other numbers in it: the values that are not known exactly, and the same scenario with some of its values
 //! replaced.
 
+use super::catalogue::{self, Assumed, Need};
 use super::mistakes::Mistake;
 use super::quantity::{Quantity, format_in};
 use super::resolved::{Item, Origin, Scenario, Value};
+use latchstroke_core::studies::distribution::Distribution;
 
-/// Values that no owner can measure: whatever stands in a scenario for them is an estimate.
-pub const ESTIMATED: [&str; 12] = [
-    "cross_block.train_stiffness",
-    "cross_block.train_damping",
-    "rod.drag",
-    "rod.friction_speed",
-    "rod.stop_stiffness",
-    "rod.stop_damping",
-    "well.bulk_modulus",
-    "nozzle.loss",
-    "mould.heat_transfer",
-    "mould.packed_heat_transfer",
-    "metal.sealing_fraction",
-    "job.accepted_skin",
-];
+/// A value that is not known exactly.
+#[derive(Debug)]
+pub struct Doubt<'a> {
+    /// Its full key.
+    pub path: String,
+    /// What stands for it, or is assumed.
+    pub quantity: &'a Quantity,
+    /// How it may lie, SI.
+    pub distribution: Distribution,
+    /// What the catalogue assumes; none where the owner states the value with a tolerance.
+    pub assumed: Option<Assumed>,
+}
+
+/// Whether something would be assumed for a full key that is left out, because few can measure it: whatever is stated for it is likely
+/// an estimate.
+pub fn is_estimate(path: &str) -> bool {
+    catalogue::entry(path).is_some_and(|(_, entry)| matches!(entry.need, Need::Assumed(_)))
+}
 
 /// What is asked or chosen, not measured.
 const ASKED: [&str; 7] = [
@@ -40,24 +45,44 @@ impl Scenario {
         let keys = sections.flat_map(|section| {
             let own = section.items.iter().filter(|item| !matches!(item.origin, Origin::SameAs(_)));
             let exact = own
+                .filter(|item| item.origin != Origin::Assumed)
                 .filter(|item| single(item).is_some_and(|q| q.tolerance_si.is_none_or(|half| half <= 0.0)));
             exact.map(|item| format!("{}.{}", section.name(), item.entry.key))
         });
         keys.filter(|key| !ASKED.contains(&key.as_str())).collect()
     }
 
-    /// Every single quantity or number that carries a tolerance above zero, with its full key, in catalogue order. A value that
+    /// Every single quantity or number that carries a tolerance above zero or is assumed with a spread, in catalogue order. A value that
     /// only follows another key is not among them, nor are the members of lists, the readings of a cam and the records of casts.
-    pub fn toleranced(&self) -> Vec<(String, &Quantity)> {
+    pub fn doubts(&self) -> Vec<Doubt<'_>> {
         let mut found = Vec::new();
         for section in self.sections.iter().filter(|section| !section.spec.is_record()) {
             for item in section.items.iter().filter(|item| !matches!(item.origin, Origin::SameAs(_))) {
-                if let Some(quantity) = single(item)
-                    && quantity.tolerance_si.is_some_and(|half_width| half_width > 0.0)
-                {
-                    found.push((format!("{}.{}", section.name(), item.entry.key), quantity));
-                }
+                let Some(quantity) = single(item) else { continue };
+                let assumed = item.assumed();
+                let distribution = match (assumed, quantity.tolerance_si) {
+                    (Some(assumed), _) => assumed.distribution(quantity.dimension),
+                    (None, Some(half)) if half > 0.0 => Some(Distribution::within(quantity.si, half)),
+                    _ => None,
+                };
+                let path = || format!("{}.{}", section.name(), item.entry.key);
+                found.extend(distribution.map(|distribution| Doubt {
+                    path: path(),
+                    quantity,
+                    distribution,
+                    assumed,
+                }));
             }
+        }
+        found
+    }
+
+    /// Every assumed value with its full key, in catalogue order, the chosen ones among them.
+    pub fn assumptions(&self) -> Vec<(String, &Item)> {
+        let mut found = Vec::new();
+        for section in &self.sections {
+            let assumed = section.items.iter().filter(|item| item.origin == Origin::Assumed);
+            found.extend(assumed.map(|item| (format!("{}.{}", section.name(), item.entry.key), item)));
         }
         found
     }
@@ -70,7 +95,8 @@ impl Scenario {
 
     /// A mistake for each tolerance that reaches to where the value itself would be refused.
     pub fn tolerances_out_of_range(&self) -> Vec<Mistake> {
-        self.toleranced().iter().filter_map(|(path, quantity)| self.out_of_range(path, quantity)).collect()
+        let stated = self.doubts().into_iter().filter(|doubt| doubt.assumed.is_none());
+        stated.filter_map(|doubt| self.out_of_range(&doubt.path, doubt.quantity)).collect()
     }
 
     fn out_of_range(&self, path: &str, quantity: &Quantity) -> Option<Mistake> {
@@ -136,11 +162,10 @@ impl Quantity {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue;
 
     #[test]
-    fn estimates_are_keys_of_the_catalogue() {
-        for path in ESTIMATED.into_iter().chain(ASKED) {
+    fn what_is_asked_are_keys_of_the_catalogue() {
+        for path in ASKED {
             assert!(catalogue::entry(path).is_some(), "{path}");
         }
     }

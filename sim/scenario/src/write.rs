@@ -12,7 +12,8 @@ use super::wrap;
 impl Scenario {
     /// The scenario with its defaults and overrides as a file of its own, which
     /// reads back to the same values. Remarks say where a value comes from if
-    /// it does not stand in the file.
+    /// it does not stand in the file; what is assumed stands in a remark, since
+    /// it would count as stated otherwise.
     pub fn resolved_toml(&self) -> String {
         let mut file = format!("# {} with its defaults and overrides.\n", self.file_name());
         for section in self.sections() {
@@ -38,10 +39,12 @@ fn line(item: &Item) -> String {
         Origin::Given(Location::Override { .. }) => "  # set on the command line".to_owned(),
         Origin::Given(_) => String::new(),
         Origin::Default => "  # default".to_owned(),
+        Origin::Assumed => "  # assumed".to_owned(),
         Origin::SameAs(key) => format!("  # same as {key}"),
     };
     let value = value(&item.value);
-    format!("{} = {value}{remark}\n", item.entry.key)
+    let assumed = if item.origin == Origin::Assumed { "# " } else { "" };
+    format!("{assumed}{} = {value}{remark}\n", item.entry.key)
 }
 
 fn value(value: &Value) -> String {

@@ -1,9 +1,7 @@
-//! What errors in the measurements do: every value that carries a tolerance is varied together with all the others, and the
-//! machine judged anew each time.
+//! What is not known exactly does: every value that carries a tolerance, and every one that is assumed, is varied together with all
+//! the others, and the machine judged anew each time.
 //!
-//! A tolerance is read as the half-width of a rectangular distribution: any value within it is as likely as any other, which
-//! is how the Guide to the expression of uncertainty in measurement (JCGM 100:2008, 4.3.7) takes limits of which nothing more
-//! is known. The values vary independently of each other.
+//! Each lies as its [`Distribution`] has it, independently of the others.
 
 mod measure;
 mod sleeve;
@@ -11,6 +9,7 @@ mod sleeve;
 pub use measure::{Measure, Outcome, Played};
 pub use sleeve::{Fit, Sleeve, sleeve};
 
+use super::distribution::Distribution;
 use super::judge::{Cast, Terms, Verdict, judge};
 use super::sensitivity::{Design, Effects, Row, effects};
 use super::spread::{Share, Spread};
@@ -24,16 +23,25 @@ use latchstroke_models::machine::{Machine, MachineStatement};
 pub struct Input {
     /// The name by which it is varied: its full key in a scenario.
     pub path: String,
-    /// The value as stated, SI.
+    /// The value as stated or assumed, SI.
     pub stated: f64,
-    /// Half-width of its range, SI.
-    pub half_width: f64,
+    /// How it may lie, SI.
+    pub distribution: Distribution,
 }
 
 impl Input {
     /// The value, SI, `share` (0 to 1) of the way through its range.
     pub fn at(&self, share: f64) -> f64 {
-        self.stated + (2.0 * share - 1.0) * self.half_width
+        self.distribution.quantile(share)
+    }
+
+    /// Half the way between the ends of all of it, or of nine chances in ten where it has none, SI.
+    pub fn half_width(&self) -> f64 {
+        let (low, high) = match self.distribution {
+            Distribution::Uniform { low, high } => (low, high),
+            other => other.nine_in_ten(),
+        };
+        0.5 * (high - low)
     }
 }
 

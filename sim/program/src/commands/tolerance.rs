@@ -54,7 +54,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         machine: scenario.machine_name().to_owned(),
         cast: stated::cast(&scenario),
         study,
-        written: scenario.toleranced().into_iter().map(|(_, quantity)| quantity.clone()).collect(),
+        written: scenario.doubts().into_iter().map(|doubt| doubt.quantity.clone()).collect(),
         chance,
         sleeve,
         sleeve_turns: turns,

@@ -32,7 +32,6 @@ pub fn json(answer: &Answer) -> Value {
         "body_m": answer.cast.sort.body.0,
         "set_m": answer.cast.sort.set.0,
         "pace_turns_per_s": answer.cast.pace.0,
-        "distribution": "rectangular",
         "seed": study.design.seed,
         "turns_asked": study.design.evaluations(),
         "turns_finished": study.finished(),
@@ -40,7 +39,7 @@ pub fn json(answer: &Answer) -> Value {
         "inputs": study.inputs.iter().zip(&answer.written).map(|(input, written)| json!({
             "key": input.path,
             "stated_SI": input.stated,
-            "tolerance_SI": input.half_width,
+            "nine_in_ten_SI": input.distribution.nine_in_ten(),
             "unit": written.dimension.units().si.symbol,
         })).collect::<Vec<_>>(),
         "verdict": verdict(study.stated.verdict),

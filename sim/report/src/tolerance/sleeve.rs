@@ -30,7 +30,7 @@ pub(super) fn words(answer: &Answer) -> String {
         |input| {
             format!(
                 "With the one now fitted, known to ± {}, it stands in {}.",
-                lengths(unit, input.half_width),
+                lengths(unit, input.half_width()),
                 share(as_stated)
             )
         },

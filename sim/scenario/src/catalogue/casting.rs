@@ -3,7 +3,7 @@
 use super::super::quantity::Dimension::{
     Conductivity, Density, LatentHeat, Length, Pace, SpecificHeat, Temperature, Viscosity,
 };
-use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
 
 pub(super) const MOLTEN: Range = Range {
     low: "150 degC",
@@ -18,13 +18,15 @@ const CONDUCTS: Range = Range {
 };
 
 /// Keys that an alloy stated by its composition gives.
-const ALLOY_GIVES: Need = Need::Depends { when: "unless tin and antimony are given", shown: true };
+const ALLOY_GIVES: Need = Need::Depends { when: "to take it in place of the alloy's", shown: true };
 
 /// A share of the alloy, in % by weight; the reader holds both against the table of melting ranges.
 const fn share(key: &'static str, help: &'static str, example: &'static str) -> Entry {
+    let source = "common practice, no source";
+    let assumed = Assumed { value: example, spread: Spread::Chosen, weight: Weight::Decides, source };
     let why = "it is a share of the alloy, and 12 % is written \"12 %\" or 0.12";
     let range = Some(Range { low: "0", high: "0.3", why });
-    Entry { key, kind: Kind::Number, need: Need::Optional, range, help, example }
+    Entry { key, kind: Kind::Number, need: Need::Assumed(assumed), range, help, example }
 }
 
 pub(super) static METAL: Section = Section {
@@ -123,7 +125,12 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "sealing_fraction",
             kind: Kind::Number,
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "0.4",
+                spread: Spread::Between("0.2", "0.6"),
+                weight: Weight::Decides,
+                source: "figures for aluminium, from memory; none was found for type metal",
+            }),
             range: Some(Range { low: "0.01", high: "1", why: "it is the solid share of the metal" }),
             help: "Share of solid at which the metal no longer flows and the entry is sealed.",
             example: "0.35",
@@ -131,7 +138,12 @@ pub(super) static METAL: Section = Section {
         Entry {
             key: "pot_temperature",
             kind: Kind::Quantity(Temperature),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "350 degC",
+                spread: Spread::Between("330 degC", "390 degC"),
+                weight: Weight::Decides,
+                source: "published pot temperatures of other casters; the spread is common practice",
+            }),
             range: Some(MOLTEN),
             help: "Temperature of the metal in the pot while casting.",
             example: "350 degC",
@@ -158,8 +170,7 @@ pub(super) static METAL: Section = Section {
             why: "an alloy is known by both",
         },
         Rule {
-            when: Condition::NoneGiven(&["tin", "antimony"]),
-            demand: Demand::All(&[
+            when: Condition::AllGiven(&[
                 "density",
                 "viscosity",
                 "liquidus",
@@ -169,7 +180,8 @@ pub(super) static METAL: Section = Section {
                 "conductivity_liquid",
                 "conductivity_solid",
             ]),
-            why: "or give tin and antimony, from which they follow",
+            demand: Demand::NotAssumed(&["tin", "antimony"]),
+            why: "the metal is stated value by value",
         },
         Rule {
             when: Condition::Is("freezing_path", "eutectic"),
@@ -232,7 +244,12 @@ pub(super) static JOB: Section = Section {
         Entry {
             key: "accepted_skin",
             kind: Kind::Quantity(Length),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "0.3 mm",
+                spread: Spread::Factor(2.7),
+                weight: Weight::Decides,
+                source: "the hairlines of type, an estimate",
+            }),
             range: Some(Range {
                 low: "0.001 mm",
                 high: "5 mm",

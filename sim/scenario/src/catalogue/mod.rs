@@ -2,6 +2,7 @@
 //! may hold. Reading, suggestions for misspelt keys, the listing of a checked
 //! scenario, the template for a new one and the JSON Schema all come from it.
 
+mod assumed;
 mod casting;
 mod drive;
 mod experience;
@@ -15,6 +16,7 @@ mod water;
 
 use super::quantity::Dimension;
 
+pub use assumed::{Assumed, Spread, Weight};
 pub use rules::{Condition, Demand, Rule};
 
 /// A section of a scenario file, such as `[cam]`.
@@ -73,6 +75,8 @@ pub enum Need {
     Required,
     /// It has this value unless given.
     Default(&'static str),
+    /// Left out, this is taken for it, which may be off.
+    Assumed(Assumed),
     /// It has the value of this other key of its section unless given.
     SameAs(&'static str),
     /// It may be left out.
@@ -107,6 +111,15 @@ impl Section {
     /// without.
     pub fn is_record(&self) -> bool {
         self.name == experience::EXPERIENCE.name
+    }
+
+    /// Whether a file without it is lacking something.
+    pub fn is_wanted(&self) -> bool {
+        let required = self.entries.iter().any(|entry| entry.need == Need::Required);
+        let asks = |rule: &Rule| {
+            matches!((rule.when, rule.demand), (Condition::Always, Demand::All(_) | Demand::ExactlyOne(_)))
+        };
+        !self.is_record() && (required || self.rules.iter().any(asks))
     }
 
     /// The entry of `key`.

@@ -1,7 +1,7 @@
 //! Keys of the mould.
 
 use super::super::quantity::Dimension::{Angle, Area, Force, HeatTransfer, Length, Temperature, Volume};
-use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
 
 pub(super) static MOULD: Section = Section {
     name: "mould",
@@ -19,7 +19,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "priming_volume",
             kind: Kind::Quantity(Volume),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "0.15 cm3",
+                spread: Spread::Factor(2.5),
+                weight: Weight::Quiet,
+                source: "an estimate, no source",
+            }),
             range: Some(Range {
                 low: "0 cm3",
                 high: "20 cm3",
@@ -32,7 +37,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "wall_temperature",
             kind: Kind::Quantity(Temperature),
-            need: Need::Depends { when: "unless [cooling_water] is given", shown: true },
+            need: Need::Assumed(Assumed {
+                value: "60 degC",
+                spread: Spread::Between("30 degC", "110 degC"),
+                weight: Weight::Decides,
+                source: "common practice, no source",
+            }),
             range: Some(Range {
                 low: "0 degC",
                 high: "230 degC",
@@ -44,7 +54,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "heat_transfer",
             kind: Kind::Quantity(HeatTransfer),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "15 kW/m2K",
+                spread: Spread::Factor(3.0),
+                weight: Weight::Decides,
+                source: "published figures for other metals and a published contact model; none was found for type metal",
+            }),
             range: Some(Range {
                 low: "0.1 kW/m2K",
                 high: "200 kW/m2K",
@@ -83,7 +98,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "air_temperature",
             kind: Kind::Quantity(Temperature),
-            need: Need::Default("100 degC"),
+            need: Need::Assumed(Assumed {
+                value: "100 degC",
+                spread: Spread::Between("50 degC", "200 degC"),
+                weight: Weight::Quiet,
+                source: "between mould and metal, an estimate",
+            }),
             range: Some(Range {
                 low: "0 degC",
                 high: "500 degC",
@@ -95,7 +115,7 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_area",
             kind: Kind::Quantity(Area),
-            need: Need::Depends { when: "unless the vent is stated as a slit", shown: true },
+            need: Need::Optional,
             range: Some(Range {
                 low: "0 mm2",
                 high: "100 mm2",
@@ -107,7 +127,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_coefficient",
             kind: Kind::Number,
-            need: Need::Default("0.6"),
+            need: Need::Assumed(Assumed {
+                value: "0.65",
+                spread: Spread::Between("0.55", "0.8"),
+                weight: Weight::Quiet,
+                source: "published, from thin plates to short tubes",
+            }),
             range: Some(Range { low: "0.1", high: "1", why: "a jet of air is never wider than its hole" }),
             help: "Discharge coefficient of the vent, 0.6 for a sharp edge.",
             example: "0.6",
@@ -115,7 +140,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_gap",
             kind: Kind::Quantity(Length),
-            need: Need::Depends { when: "unless vent_area is given", shown: false },
+            need: Need::Assumed(Assumed {
+                value: "0.025 mm",
+                spread: Spread::Factor(2.0),
+                weight: Weight::Decides,
+                source: "published vents of other moulds; for this one an estimate",
+            }),
             range: Some(Range {
                 low: "0.001 mm",
                 high: "1 mm",
@@ -127,7 +157,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_width",
             kind: Kind::Quantity(Length),
-            need: Need::Depends { when: "with vent_gap", shown: false },
+            need: Need::Assumed(Assumed {
+                value: "14 mm",
+                spread: Spread::Factor(2.0),
+                weight: Weight::Quiet,
+                source: "an estimate, no source",
+            }),
             range: Some(Range { low: "0.1 mm", high: "200 mm", why: "the slit lies round the cavity" }),
             help: "Width of the slit across the flow of air, all slits together.",
             example: "14 mm",
@@ -135,7 +170,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_length",
             kind: Kind::Quantity(Length),
-            need: Need::Depends { when: "with vent_gap", shown: false },
+            need: Need::Assumed(Assumed {
+                value: "5 mm",
+                spread: Spread::Factor(2.0),
+                weight: Weight::Quiet,
+                source: "an estimate, no source",
+            }),
             range: Some(Range { low: "0.1 mm", high: "100 mm", why: "the slit lies within the mould" }),
             help: "Length of the slit along the flow of air.",
             example: "5 mm",
@@ -170,18 +210,18 @@ pub(super) static MOULD: Section = Section {
     rules: &[
         Rule {
             when: Condition::Always,
-            demand: Demand::ExactlyOne(&["vent_area", "vent_gap"]),
+            demand: Demand::AtMostOne(&["vent_area", "vent_gap"]),
             why: "the vent is stated as an area or as a slit",
-        },
-        Rule {
-            when: Condition::Given("vent_gap"),
-            demand: Demand::All(&["vent_width", "vent_length"]),
-            why: "a slit has three sizes",
         },
         Rule {
             when: Condition::Given("vent_area"),
             demand: Demand::None(&["vent_width", "vent_length"]),
             why: "they belong to a vent stated as a slit",
+        },
+        Rule {
+            when: Condition::Given("vent_area"),
+            demand: Demand::NotAssumed(&["vent_gap"]),
+            why: "the vent is stated as an area",
         },
     ],
 };

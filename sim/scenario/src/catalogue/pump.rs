@@ -3,7 +3,7 @@
 use super::super::quantity::Dimension::{
     Damping, Force, Length, Mass, MomentOfInertia, Pressure, Speed, Stiffness, Volume,
 };
-use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
 
 pub(super) static ROD: Section = Section {
     name: "rod",
@@ -25,7 +25,12 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "friction",
             kind: Kind::Quantity(Force),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "25 N",
+                spread: Spread::Factor(3.0),
+                weight: Weight::Quiet,
+                source: "oiled iron under judged side loads",
+            }),
             range: Some(Range {
                 low: "0 N",
                 high: "5 kN",
@@ -38,7 +43,12 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "drag",
             kind: Kind::Quantity(Damping),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "7 N s/m",
+                spread: Spread::Factor(3.4),
+                weight: Weight::Quiet,
+                source: "oil films of judged thickness",
+            }),
             range: Some(Range {
                 low: "0 N s/m",
                 high: "100000 N s/m",
@@ -64,7 +74,12 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "stop_stiffness",
             kind: Kind::Quantity(Stiffness),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "40000 N/mm",
+                spread: Spread::Factor(3.5),
+                weight: Weight::Quiet,
+                source: "worked out for an iron shoulder of judged sizes",
+            }),
             range: Some(Range {
                 low: "100 N/mm",
                 high: "10000000 N/mm",
@@ -77,17 +92,46 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "stop_damping",
             kind: Kind::Quantity(Damping),
-            need: Need::Required,
+            need: Need::Optional,
             range: Some(Range {
                 low: "0 N s/m",
                 high: "1000000 N s/m",
                 why: "damping takes energy away, and more than this would let nothing move",
             }),
-            help: "Damping of that shoulder; the example lets it bounce a little, as iron does.",
+            help: "Damping of that shoulder, where it is known; else stop_restitution.",
             example: "3000 N s/m",
         },
+        Entry {
+            key: "stop_restitution",
+            kind: Kind::Number,
+            need: Need::Assumed(Assumed {
+                value: "0.5",
+                spread: Spread::Peaked("0.25", "0.8"),
+                weight: Weight::Quiet,
+                source: "figures for hard steel and for iron parts that rattle, from memory",
+            }),
+            range: Some(Range {
+                low: "0.14",
+                high: "1",
+                why: "a blow gives back no more than it had, and damping takes no more than this",
+            }),
+            help: "Share of its speed with which the shoulder springs back from a blow on the cross \
+                   block.",
+            example: "0.5",
+        },
     ],
-    rules: &[],
+    rules: &[
+        Rule {
+            when: Condition::Always,
+            demand: Demand::AtMostOne(&["stop_damping", "stop_restitution"]),
+            why: "each follows from the other",
+        },
+        Rule {
+            when: Condition::Given("stop_damping"),
+            demand: Demand::NotAssumed(&["stop_restitution"]),
+            why: "each follows from the other",
+        },
+    ],
 };
 
 pub(super) static LEVER: Section = Section {
@@ -156,7 +200,12 @@ pub(super) static PISTON: Section = Section {
         Entry {
             key: "clearance",
             kind: Kind::Quantity(Length),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "0.02 mm",
+                spread: Spread::Factor(2.5),
+                weight: Weight::Decides,
+                source: "tables of fits, and published clearances of engine pistons",
+            }),
             range: Some(Range {
                 low: "0 mm",
                 high: "1 mm",
@@ -209,7 +258,12 @@ pub(super) static WELL: Section = Section {
         Entry {
             key: "volume",
             kind: Kind::Quantity(Volume),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "12 cm3",
+                spread: Spread::Factor(2.0),
+                weight: Weight::Quiet,
+                source: "an estimate, no source",
+            }),
             range: Some(Range {
                 low: "0.1 cm3",
                 high: "2000 cm3",
@@ -222,7 +276,12 @@ pub(super) static WELL: Section = Section {
         Entry {
             key: "bulk_modulus",
             kind: Kind::Quantity(Pressure),
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "0.6 GPa",
+                spread: Spread::Factor(6.5),
+                weight: Weight::Quiet,
+                source: "lead with 0.04 to 1 % of air in it, by a published mixing rule; the air is judged",
+            }),
             range: Some(Range {
                 low: "1 MPa",
                 high: "50 GPa",
@@ -300,7 +359,12 @@ pub(super) static NOZZLE: Section = Section {
         Entry {
             key: "loss",
             kind: Kind::Number,
-            need: Need::Required,
+            need: Need::Assumed(Assumed {
+                value: "0.5",
+                spread: Spread::Factor(2.5),
+                weight: Weight::Quiet,
+                source: "published losses of entries from coned to sharp, and of bends",
+            }),
             range: Some(Range {
                 low: "0",
                 high: "50",

@@ -21,6 +21,8 @@ pub enum Condition {
     Given(&'static str),
     /// When none of the keys is given.
     NoneGiven(&'static [&'static str]),
+    /// When all of the keys are given.
+    AllGiven(&'static [&'static str]),
     /// When the key is given and its quantity is not zero.
     NonZero(&'static str),
     /// When the choice of the key, given or by default, is this.
@@ -40,6 +42,8 @@ pub enum Demand {
     AtMostOne(&'static [&'static str]),
     /// None may be given.
     None(&'static [&'static str]),
+    /// Nothing is assumed for any that is not given.
+    NotAssumed(&'static [&'static str]),
     /// All keys of at least one group must be given.
     AnyGroup(&'static [&'static [&'static str]]),
 }

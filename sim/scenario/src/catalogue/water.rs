@@ -1,14 +1,13 @@
 //! Keys of the mould's cooling water.
 
 use super::super::quantity::Dimension::{Mass, SpecificHeat, Temperature, ThermalConductance, VolumeFlow};
-use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
 
 const WATER: Range =
     Range { low: "0 degC", high: "100 degC", why: "water is neither ice nor steam at these temperatures" };
 
 /// What the balance of heat cannot do without.
-const GO_TOGETHER: &str =
-    "the water is known by flow, inlet_temperature, conductance and mould_mass together";
+const GO_TOGETHER: &str = "the water is known by flow, inlet_temperature and mould_mass together";
 
 pub(super) static COOLING_WATER: Section = Section {
     name: "cooling_water",
@@ -39,7 +38,12 @@ pub(super) static COOLING_WATER: Section = Section {
         Entry {
             key: "conductance",
             kind: Kind::Quantity(ThermalConductance),
-            need: Need::Optional,
+            need: Need::Assumed(Assumed {
+                value: "5 W/K",
+                spread: Spread::Factor(3.6),
+                weight: Weight::Decides,
+                source: "worked out for a drilled mould of judged sizes",
+            }),
             range: Some(Range {
                 low: "0.01 W/K",
                 high: "10 kW/K",
@@ -102,12 +106,12 @@ pub(super) static COOLING_WATER: Section = Section {
     rules: &[
         Rule {
             when: Condition::Given("flow"),
-            demand: Demand::All(&["inlet_temperature", "conductance", "mould_mass"]),
+            demand: Demand::All(&["inlet_temperature", "mould_mass"]),
             why: GO_TOGETHER,
         },
         Rule {
             when: Condition::Given("inlet_temperature"),
-            demand: Demand::All(&["flow", "conductance", "mould_mass"]),
+            demand: Demand::All(&["flow", "mould_mass"]),
             why: GO_TOGETHER,
         },
         Rule {
@@ -117,13 +121,13 @@ pub(super) static COOLING_WATER: Section = Section {
         },
         Rule {
             when: Condition::Given("mould_mass"),
-            demand: Demand::All(&["flow", "inlet_temperature", "conductance"]),
+            demand: Demand::All(&["flow", "inlet_temperature"]),
             why: GO_TOGETHER,
         },
         Rule {
             when: Condition::NoneGiven(&["flow", "inlet_temperature", "conductance", "mould_mass"]),
-            demand: Demand::None(&["mould_specific_heat", "air_loss", "room_temperature"]),
-            why: "it goes with flow, inlet_temperature, conductance and mould_mass",
+            demand: Demand::None(&["conductance", "mould_specific_heat", "air_loss", "room_temperature"]),
+            why: "it goes with flow, inlet_temperature and mould_mass",
         },
     ],
 };

@@ -18,6 +18,8 @@ pub(super) struct DraftSection {
     /// Where its header stands; `None` if the file has no such section.
     pub header: Option<Location>,
     slots: Vec<(&'static Entry, Slot)>,
+    /// Keys for which nothing is assumed, since another section says what they would.
+    pub said_elsewhere: Vec<&'static str>,
 }
 
 /// What a key holds.
@@ -34,7 +36,7 @@ pub(super) enum Slot {
 impl DraftSection {
     pub fn new(spec: &'static catalogue::Section, number: Option<usize>, header: Option<Location>) -> Self {
         let slots = spec.entries.iter().map(|entry| (entry, Slot::Absent)).collect();
-        Self { spec, number, header, slots }
+        Self { spec, number, header, slots, said_elsewhere: Vec::new() }
     }
 
     /// What `key` holds; a key the catalogue lacks holds nothing.
@@ -89,6 +91,7 @@ impl DraftSection {
             Condition::Always => true,
             Condition::Given(key) => self.given(key),
             Condition::NoneGiven(keys) => !keys.iter().any(|key| self.given(key)),
+            Condition::AllGiven(keys) => keys.iter().all(|key| self.given(key)),
             Condition::NonZero(key) => self.quantity(key).is_some_and(|quantity| quantity.si != 0.0),
             Condition::Is(key, word) => self.choice(key) == Some(word),
             Condition::IsNot(key, word) => self.choice(key).is_some_and(|choice| choice != word),
@@ -101,6 +104,15 @@ impl DraftSection {
             Demand::None(keys) => keys.contains(&key) && self.holds(rule.when),
             _ => false,
         })
+    }
+
+    /// Whether nothing is to be assumed for `key`.
+    fn is_said_otherwise(&self, key: &str) -> bool {
+        let rules = self.spec.rules.iter().any(|rule| match rule.demand {
+            Demand::NotAssumed(keys) => keys.contains(&key) && self.holds(rule.when),
+            _ => false,
+        });
+        rules || self.said_elsewhere.contains(&key) || self.refuses(key)
     }
 
     /// Its header's place, or the file as a whole.
@@ -128,6 +140,9 @@ impl DraftSection {
                 (Slot::Good(value, place), _) => (Some(value.clone()), Origin::Given(place.clone())),
                 (_, Need::Default(text)) if !self.refuses(entry.key) => {
                     (from_text(entry, text).ok(), Origin::Default)
+                }
+                (_, Need::Assumed(assumed)) if !self.is_said_otherwise(entry.key) => {
+                    (from_text(entry, assumed.value).ok(), Origin::Assumed)
                 }
                 (_, Need::SameAs(other)) => {
                     let model = items.iter().find(|item| item.entry.key == other);

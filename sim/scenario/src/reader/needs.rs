@@ -15,11 +15,9 @@ pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<M
         }
     }
     for section in &mut draft.sections {
-        let is_wanted = section.spec.entries.iter().any(|entry| entry.need == Need::Required)
-            || section.spec.rules.iter().any(|rule| matches!(rule.when, Condition::Always));
         let is_empty = section.spec.entries.iter().all(|entry| !section.given(entry.key));
         if section.header.is_none() && is_empty {
-            if is_wanted && !syntax.mentions(section.spec.name) {
+            if section.spec.is_wanted() && !syntax.mentions(section.spec.name) {
                 mistakes.push(missing_section(section.spec));
             }
             continue;
@@ -29,7 +27,7 @@ pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<M
     }
     preloads(draft, mistakes);
     trip(draft, mistakes);
-    wall(draft, syntax, mistakes);
+    wall(draft, mistakes);
 }
 
 /// A section checked against what the catalogue says of it.
@@ -91,6 +89,7 @@ impl Check<'_> {
                 }
             }
             Demand::AtMostOne(keys) => self.one_way(keys, rule.why),
+            Demand::NotAssumed(_) => {}
             Demand::None(keys) => self.refuse(keys, rule),
             Demand::AnyGroup(groups) => {
                 let is_met = groups.iter().any(|group| {
@@ -131,7 +130,7 @@ impl Check<'_> {
             | Condition::NonZero(key)
             | Condition::Is(key, _)
             | Condition::IsNot(key, _) => self.section.is_overridden(key),
-            Condition::Always | Condition::NoneGiven(_) => false,
+            Condition::Always | Condition::NoneGiven(_) | Condition::AllGiven(_) => false,
         };
         for key in keys {
             if !matches!(self.section.slot(key), Slot::Good(..)) {
@@ -206,7 +205,7 @@ fn trip(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
 }
 
 /// The mould's temperature is given directly, or follows from its cooling water.
-fn wall(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<Mistake>) {
+fn wall(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
     const WALL: &str = "wall_temperature";
     let (Some(mould), Some(water)) = (draft.section("mould"), draft.section("cooling_water")) else {
         return;
@@ -214,11 +213,10 @@ fn wall(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<Mistake>) {
     let keys = || water.spec.entries.iter().map(|entry| entry.key);
     let stated = mould.given(WALL);
     let cooled = keys().any(|key| water.given(key));
-    let is_mould_missing = mould.header.is_none() && mould.spec.entries.iter().all(|e| !mould.given(e.key));
-    if !stated && !cooled && !syntax.mentions(WALL) && !is_mould_missing {
-        mistakes.push(missing_keys(mould, &[WALL], "or give [cooling_water], from which it follows"));
-    }
     if !(stated && cooled) {
+        if cooled && let Some(mould) = draft.section_mut("mould") {
+            mould.said_elsewhere.push(WALL);
+        }
         return;
     }
     let by_wall = mould.is_overridden(WALL);
@@ -231,6 +229,7 @@ fn wall(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<Mistake>) {
     } else if by_water {
         if let Some(mould) = draft.section_mut("mould") {
             mould.put(WALL, Slot::Absent);
+            mould.said_elsewhere.push(WALL);
         }
     } else if let Some(water) = draft.section_mut("cooling_water") {
         for entry in water.spec.entries {

@@ -1,25 +1,22 @@
 //! From a scenario to a study of its tolerances.
 
-use crate::{Quantity, Scenario};
+use crate::Scenario;
+use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::tolerance::{Case, Input};
 use latchstroke_models::fault::Fault;
 
-/// Every value of a scenario that carries a tolerance.
+/// Every value of a scenario that is not known exactly.
 pub fn inputs(scenario: &Scenario) -> Vec<Input> {
-    scenario.toleranced().into_iter().map(|(path, stated)| input(path, stated)).collect()
-}
-
-fn input(path: String, stated: &Quantity) -> Input {
-    Input { path, stated: stated.si, half_width: stated.tolerance_si.unwrap_or(0.0) }
+    let doubts = scenario.doubts().into_iter();
+    doubts.map(|d| Input { path: d.path, stated: d.quantity.si, distribution: d.distribution }).collect()
 }
 
 /// The length of a scenario's sleeve; nought where it has none.
 pub fn sleeve(scenario: &Scenario) -> Input {
     let path = "stack.sleeve".to_owned();
-    match scenario.quantity(&path) {
-        Some(length) => input(path, length),
-        None => Input { path, stated: 0.0, half_width: 0.0 },
-    }
+    let (stated, half) =
+        scenario.quantity(&path).map_or((0.0, 0.0), |length| (length.si, length.tolerance_si.unwrap_or(0.0)));
+    Input { path, stated, distribution: Distribution::within(stated, half) }
 }
 
 /// What a scenario has judged.

@@ -56,13 +56,14 @@ fn every_rule_names_keys_of_its_section() {
                 Demand::All(keys)
                 | Demand::ExactlyOne(keys)
                 | Demand::AtMostOne(keys)
+                | Demand::NotAssumed(keys)
                 | Demand::None(keys) => keys.to_vec(),
                 Demand::AnyGroup(groups) => groups.concat(),
             };
             match rule.when {
                 Condition::Always => {}
                 Condition::Given(key) | Condition::NonZero(key) => keys.push(key),
-                Condition::NoneGiven(absent) => keys.extend(absent),
+                Condition::NoneGiven(named) | Condition::AllGiven(named) => keys.extend(named),
                 Condition::Is(key, word) | Condition::IsNot(key, word) => {
                     keys.push(key);
                     let kind = section.entry(key).map(|entry| entry.kind);
@@ -112,7 +113,11 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
             r#"readings = [["0 deg", "0 mm"], ["20 deg", "2.9 mm"], ["40 deg", "15 mm"], ["80 deg", "30 mm"], ["180 deg", "30 mm"], ["225 deg", "15 mm"]]"#,
         ));
     let mean = LARGE_INITIALS.replace("outside_coil = \"1 3/4 in\"", "mean_coil = \"40 mm\"");
-    let scenarios = [optional.as_str(), KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, &measured, &mean].map(good);
+    let assumed = LARGE_INITIALS
+        .replace("train_damping =", "# train_damping =")
+        .replace("stop_damping =", "# stop_damping =");
+    let scenarios =
+        [optional.as_str(), KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, &measured, &mean, &assumed].map(good);
     for (path, entry) in entries() {
         let path = path.replace("spring.", "spring[1].").replace("experience.", "experience[1].");
         assert!(scenarios.iter().any(|scenario| answers(scenario, &path, entry)), "{path} is never answered");

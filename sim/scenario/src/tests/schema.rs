@@ -75,7 +75,7 @@ const EDITS: [(&str, &str, bool); 61] = [
     ("trip_lift = \"14 mm\"", "prong_travel = \"6 mm\"", false),
     ("trip_lift = \"14 mm\"", "prong_travel = \"6 mm\"\n[stack]\nbare_clearance = \"8 mm\"", true),
     ("trip_lift = \"14 mm\"", "trip_lift = \"14 mm\"\nprong_travel = \"6 mm\"", false),
-    ("vent_area = \"0.35 mm2\"", "vent_gap = \"0.025 mm\"", false),
+    ("vent_area = \"0.35 mm2\"", "vent_gap = \"0.025 mm\"", true),
     (
         "vent_area = \"0.35 mm2\"",
         "vent_gap = \"0.025 mm\"\nvent_width = \"14 mm\"\nvent_length = \"5 mm\"",
@@ -110,7 +110,7 @@ const EDITS: [(&str, &str, bool); 61] = [
         "[[experience]]\nbody = \"8 pt\"\npace = \"40 rpm\"\nlatch = \"set\"\nresult = \"failed\"\nfault = \"cold laps\"\nsure = \"80 %\"\n[well]",
         true,
     ),
-    ("name = \"Teasel caster\"", "", false),
+    ("name = \"Teasel caster\"", "", true),
     ("depth = \"0.92 in\"", "depth = \"0.92 in\"\nwall_temperature = \"60 degC\"", false),
     ("flow = \"0.6 l/min\"", "flow = \"0.3 US gal/min\"\nair_loss = \"0.5 W/K\"", true),
     ("flow = \"0.6 l/min\"", "flow = \"1.5 l\"", false),
@@ -119,7 +119,7 @@ const EDITS: [(&str, &str, bool); 61] = [
     ("hold_down = \"900 N\"", "freezing = \"section\"", true),
     ("tin = \"7 %\"", "tin = 0.07\nlatent_heat = \"50 kJ/kg\"", true),
     ("tin = \"7 %\"", "", false),
-    ("tin = \"7 %\"\nantimony = \"16 %\"", "density = \"10200 kg/m3\"", false),
+    ("tin = \"7 %\"\nantimony = \"16 %\"", "density = \"10200 kg/m3\"", true),
     ("tin = \"7 %\"", "tin = \"7 %\"\nfreezing_path = \"eutectic\"", true),
     ("tin = \"7 %\"", "tin = \"7 %\"\nfreezing_path = \"eutectic\"\nlatent_heat = \"50 kJ/kg\"", false),
     (

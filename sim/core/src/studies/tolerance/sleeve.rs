@@ -5,6 +5,7 @@
 use super::{Case, Input, Vary, draw};
 use crate::parallel::prelude::*;
 use crate::roots::crossing;
+use crate::studies::distribution::Distribution;
 use crate::studies::judge::Verdict;
 use crate::studies::sensitivity::coordinate;
 use crate::studies::spread::Share;
@@ -71,7 +72,8 @@ pub fn sleeve(
     }
     let others = inputs.iter().filter(|input| input.path != own.path).cloned();
     let with = |half_width: f64| -> Vec<Input> {
-        let own = Input { half_width, ..own.clone() };
+        let distribution = Distribution::within(own.stated, half_width);
+        let own = Input { distribution, ..own.clone() };
         std::iter::once(own).chain(others.clone()).collect()
     };
     // None once the work is called off, which ends the search.
@@ -93,7 +95,7 @@ pub fn sleeve(
         stands.map(|count| Share::new(count, points, points))
     };
     let seek = || {
-        let as_stated = share_with(own.half_width)?;
+        let as_stated = share_with(own.half_width())?;
         let perfect = share_with(0.0)?;
         let sought = |fit| Some(Sleeve::Sought { as_stated, perfect, fit });
         if perfect.value() < chance {

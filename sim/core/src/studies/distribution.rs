@@ -1,0 +1,94 @@
+//! How a value that is not known exactly may lie, and drawing it.
+
+use statrs::function::erf::erf_inv;
+use std::f64::consts::SQRT_2;
+
+/// z of the normal distribution below which 95 in 100 lie.
+pub const NINETEEN_IN_TWENTY: f64 = 1.644_853_626_951_472_2;
+/// No further than this into a tail that has no end: one draw in ten thousand at either side lies there.
+const TAIL: f64 = 1e-4;
+
+/// How a value may lie, in the units of the value.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Distribution {
+    /// Any value between is as likely as any other.
+    Uniform {
+        /// Least.
+        low: f64,
+        /// Greatest.
+        high: f64,
+    },
+    /// Its logarithm is normal: nine chances in ten lie from median/factor to median·factor.
+    LogNormal {
+        /// As likely above as below.
+        median: f64,
+        /// Above one.
+        factor: f64,
+    },
+    /// Likeliest at the mode, and less so in a straight line to either end.
+    Triangular {
+        /// Least.
+        low: f64,
+        /// Likeliest.
+        mode: f64,
+        /// Greatest.
+        high: f64,
+    },
+}
+
+impl Distribution {
+    /// All within `half_width` of `value` alike: how the Guide to the expression of uncertainty in measurement (JCGM 100:2008, 4.3.7)
+    /// takes limits of which nothing more is known.
+    pub fn within(value: f64, half_width: f64) -> Self {
+        Self::Uniform { low: value - half_width, high: value + half_width }
+    }
+
+    /// The value below which the `share` (0 to 1) of it lies.
+    pub fn quantile(self, share: f64) -> f64 {
+        match self {
+            Self::Uniform { low, high } => low + share * (high - low),
+            Self::LogNormal { median, factor } => {
+                let z = SQRT_2 * erf_inv(2.0 * share.clamp(TAIL, 1.0 - TAIL) - 1.0);
+                median * (log_spread(factor) * z).exp()
+            }
+            Self::Triangular { low, mode, high } => {
+                let (width, rise) = (high - low, mode - low);
+                if share * width < rise {
+                    low + (share * width * rise).sqrt()
+                } else {
+                    high - ((1.0 - share) * width * (high - mode)).sqrt()
+                }
+            }
+        }
+    }
+
+    /// The ends of nine chances in ten.
+    pub fn nine_in_ten(self) -> (f64, f64) {
+        (self.quantile(0.05), self.quantile(0.95))
+    }
+}
+
+/// Standard deviation of the natural logarithm of what lies within a factor of its median nine times in ten.
+pub fn log_spread(factor: f64) -> f64 {
+    factor.ln() / NINETEEN_IN_TWENTY
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn quantiles_are_where_the_distributions_say() {
+        let log = Distribution::LogNormal { median: 15.0, factor: 3.0 };
+        let (low, high) = log.nine_in_ten();
+        assert!((low - 5.0).abs() < 1e-9 && (high - 45.0).abs() < 1e-8, "{low} {high}");
+        assert!((log.quantile(0.5) - 15.0).abs() < 1e-12);
+        let triangle = Distribution::Triangular { low: 0.25, mode: 0.5, high: 0.8 };
+        // Area left of x below the mode: (x − low)²/((high − low)(mode − low)).
+        let x = triangle.quantile(0.2);
+        assert!(((x - 0.25).powi(2) / (0.55 * 0.25) - 0.2).abs() < 1e-12);
+        let x = triangle.quantile(0.9);
+        assert!(((0.8 - x).powi(2) / (0.55 * 0.3) - 0.1).abs() < 1e-12);
+        assert_eq!(Distribution::within(2.0, 0.5).nine_in_ten(), (1.55, 2.45));
+    }
+}
