@@ -125,7 +125,7 @@ const EDITS: [(&str, &str, bool); 61] = [
     (
         "[cooling_water]\nflow = \"0.6 l/min\"\ninlet_temperature = \"15 degC\"\nconductance = \"15 W/K\"\nmould_mass = \"1.5 kg\"",
         "",
-        false,
+        true,
     ),
 ];
 
