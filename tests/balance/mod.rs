@@ -11,6 +11,7 @@ mod agreement;
 mod any_machine;
 mod energy;
 mod ledgers;
+mod odds;
 mod paces;
 mod window;
 

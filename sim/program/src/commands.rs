@@ -3,6 +3,7 @@
 pub mod args;
 pub mod calibrate;
 pub mod check;
+mod doubts;
 pub mod film;
 pub mod handout;
 pub mod judge;

@@ -5,8 +5,6 @@ pub mod chart;
 pub mod data;
 mod sureness;
 
-pub use sureness::{SCALE, lines as sureness_lines, sureness};
-
 use super::cautions::CAUTIONS;
 use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
@@ -64,9 +62,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += "\nWhat is to be expected now: chance of a sound cast, latch aside | set\n";
     text += &sureness::grid(&answer.outlooks, units).text(2);
     text += &wrapped(
-        &format!(
-            "{SCALE} All limits count: one of the machine that is missed, or the matrix lifted, leaves no chance."
-        ),
+        "All limits count: one of the machine that is missed, or the matrix lifted, leaves no chance.",
         2,
         2,
     );

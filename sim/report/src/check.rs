@@ -1,6 +1,7 @@
 //! The machine as understood: every value in the owner's unit and in SI, and what follows from them.
 
 use super::limits;
+use super::odds;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
@@ -47,6 +48,7 @@ pub fn text(
         }
         text += &table.text(2);
     }
+    text += &odds::sources(scenario, units);
     text += "\nWhat follows from them\n";
     let mut table = Table::new(&["", "", ""]);
     for (name, value, note) in derived(machine, judgement, acceptance, units) {

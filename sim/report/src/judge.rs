@@ -6,15 +6,14 @@ pub mod data;
 mod limits_met;
 pub(super) mod words;
 
-use super::calibrate::{sureness, sureness_lines};
 use super::cautions::CAUTIONS;
 use super::limits;
+use super::odds::Doubts;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Margin;
 use latchstroke_core::roots::Onset;
-use latchstroke_core::studies::calibrate::Chances;
 use latchstroke_core::studies::job::{Answer, Job, Size, Threshold};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::real_pace::{RESERVE, SetBy};
@@ -36,8 +35,8 @@ pub struct Report<'a> {
     pub job: &'a Job<'a>,
     /// The answer.
     pub answer: &'a Answer,
-    /// For each cast the chances that it is sound, where the scenario lists casts to calibrate by.
-    pub chances: Option<&'a [Chances]>,
+    /// What of it is not known exactly.
+    pub doubts: &'a Doubts<'a>,
     /// The owner's units.
     pub units: &'a OwnerUnits,
 }
@@ -62,11 +61,10 @@ impl<'a> Report<'a> {
 /// The report.
 pub fn text(report: &Report) -> String {
     let mut text = format!("{}\n\n", report.machine);
-    let mut chances = report.chances.into_iter().flatten();
-    for size in &report.answer.sizes {
-        let sure: Vec<&Chances> = chances.by_ref().take(size.judgements.len()).collect();
+    for (place, size) in report.answer.sizes.iter().enumerate() {
         if let Some(told) = size.told() {
-            text += &wrapped(&headline(report, size, told, sure.get(size.telling).copied()), 0, 2);
+            let sure = report.doubts.said(place, told);
+            text += &wrapped(&headline(report, size, told, sure), 0, 2);
         }
     }
     text += "\n";
@@ -75,20 +73,19 @@ pub fn text(report: &Report) -> String {
     text += &findings(report);
     text += &limits_met::text(report);
     text += &otherwise(report);
+    text += &report.doubts.text(&report.answer.sizes, report.units);
+    text += &report.doubts.assumptions(report.units);
     text += &beside::text(report);
     text += &changes::text(report);
     text += &sizes_wanting_latch(report);
     text += &slowest(report);
-    if let Some(chances) = report.chances {
-        text += &sureness_lines(report.judgements(), chances, report.units);
-    }
     text += "\n";
     text += CAUTIONS;
     text
 }
 
 /// The answer for a size, as one line.
-fn headline(report: &Report, size: &Size, told: &Judgement, sure: Option<&Chances>) -> String {
+fn headline(report: &Report, size: &Size, told: &Judgement, sure: Option<String>) -> String {
     let mut said = limits::headline(told, report.units);
     let cooling = told.deciding().is_some_and(|margin| margin.limit == Limit::Solid);
     if cooling
@@ -98,7 +95,7 @@ fn headline(report: &Report, size: &Size, told: &Judgement, sure: Option<&Chance
         said += &format!(", as the pace is chosen by; then {}", limits::stands(next));
     }
     if let Some(sure) = sure {
-        said += &format!("; {}", sureness(sure.of(told.verdict)));
+        said += &format!("; {sure}");
     }
     said + "."
 }

@@ -13,6 +13,8 @@ pub mod handout;
 pub mod json;
 pub mod judge;
 pub mod limits;
+pub mod names;
+pub mod odds;
 pub mod outbox;
 pub mod owner;
 pub mod pace;

@@ -2,11 +2,11 @@
 
 pub mod charts;
 pub mod data;
-mod names;
 mod sleeve;
 
 use super::cautions::CAUTIONS;
 use super::limits::{name, setting, verdict};
+use super::names;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
@@ -17,7 +17,6 @@ use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_scenario::{Quantity, is_estimate};
-use names::named;
 
 /// An effect below this share is not worth a line.
 const SLIGHT: f64 = 0.01;
@@ -299,7 +298,7 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
     let Some((first, effect)) = ranked.first() else { return Vec::new() };
     let mut said = format!(
         "Measure {} again first: it alone makes {} of the spread of how far the deciding limit is kept with the {}",
-        named(&first.path, study),
+        named(first, study),
         whole(effect.first.value),
         setting(deciding),
     );
@@ -310,7 +309,7 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
     if let Some((second, other)) = ranked.get(1)
         && other.total.high >= effect.total.low
     {
-        said += &format!(" Between it and {} these turns cannot decide.", named(&second.path, study));
+        said += &format!(" Between it and {} these turns cannot decide.", named(second, study));
     }
     let mut all = vec![said];
     if let Some(effects) = study.effects(Measure::FillTime(deciding))
@@ -320,7 +319,7 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
     {
         all.push(format!(
             "For the fill time {} matters most: it alone makes {} of its spread.",
-            named(&most.path, study),
+            named(most, study),
             whole(effect.first.value)
         ));
     }
@@ -357,4 +356,9 @@ fn overview(study: &Study) -> String {
         setting(deciding)
     );
     text + &wrapped(&said, 2, 2)
+}
+
+/// An input in words.
+fn named(input: &Input, study: &Study) -> String {
+    names::named(&input.path, study.inputs.iter().map(|input| input.path.as_str()))
 }

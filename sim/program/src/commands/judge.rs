@@ -1,12 +1,10 @@
 //! `latchstroke judge`: is the latch needed?
 
 use super::args::JudgeOptions;
-use super::calibrate::believed;
+use super::doubts;
 use super::{Failure, Outcome, lists, open, say};
-use latchstroke_core::studies::calibrate::Chances;
 use latchstroke_core::studies::job::{Answer, Job};
-use latchstroke_core::studies::judge::{Cast, Judgement};
-use latchstroke_models::fault::Fault;
+use latchstroke_core::studies::judge::Judgement;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::Sort;
@@ -47,13 +45,13 @@ pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
     let faulty = |faults| open::as_mistakes(&scenario, faults);
     let prepared = Machine::prepare(&machine, own.sort, own.pace, LatchSetting::Set).map_err(faulty)?;
     let answer = job.answer().map_err(faulty)?;
-    let chances = chances(&scenario, &job, &answer).map_err(faulty)?;
+    let doubts = doubts::of(&scenario, &job, &answer).map_err(faulty)?;
     let report = Report {
         machine: scenario.machine_name(),
         prepared: &prepared,
         job: &job,
         answer: &answer,
-        chances: chances.as_deref(),
+        doubts: &doubts,
         units: &units,
     };
     if options.json {
@@ -66,14 +64,6 @@ pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
 
 fn judgements(answer: &Answer) -> impl Iterator<Item = &Judgement> {
     answer.sizes.iter().flat_map(|size| &size.judgements)
-}
-
-/// For each cast the chances that it is sound; none where the scenario lists no casts to calibrate by.
-fn chances(scenario: &Scenario, job: &Job, answer: &Answer) -> Result<Option<Vec<Chances>>, Vec<Fault>> {
-    let casts: Vec<Cast> = judgements(answer).map(|judgement| judgement.cast).collect();
-    believed(scenario, job.stated)?
-        .map(|posterior| posterior.confidence(job.stated, &casts, job.terms))
-        .transpose()
 }
 
 /// The sizes asked for, each once, or those of the scenario.

@@ -1,32 +1,12 @@
-//! Chances in words, and the chances of a judgement's casts.
+//! Chances as figures, and a grid of them.
 
 use super::super::owner::OwnerUnits;
 use super::super::table::Table;
-use super::super::turn::wrapped;
-use latchstroke_core::studies::calibrate::{Chances, Outlook};
-use latchstroke_core::studies::judge::{Cast, Judgement};
+use latchstroke_core::studies::calibrate::Outlook;
+use latchstroke_core::studies::judge::Cast;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
-
-/// Chances and the words for them, the highest first: each holds from its chance up.
-const WORDS: [(f64, &str); 7] = [
-    (0.97, "almost sure"),
-    (0.8, "fairly sure"),
-    (0.6, "likelier than not"),
-    (0.4, "a coin's toss"),
-    (0.2, "rather not"),
-    (0.03, "hardly"),
-    (0.0, "as good as never"),
-];
-
-/// The words, once.
-pub const SCALE: &str = "From 97 % almost sure, from 80 % fairly sure, from 60 % likelier than not, from 40 % a coin's toss, from 20 % rather not, from 3 % hardly, below as good as never.";
-
-/// A chance in words.
-pub fn sureness(chance: f64) -> &'static str {
-    WORDS.iter().find(|(from, _)| chance >= *from).map_or("as good as never", |(_, words)| words)
-}
 
 /// A chance as a percentage without false precision; never quite certain.
 pub(super) fn chance(chance: f64) -> String {
@@ -67,30 +47,4 @@ pub(super) fn grid(outlooks: &[Outlook], units: &OwnerUnits) -> Table {
         table.row(std::iter::once(units.size(sort.body.0)).chain(cells));
     }
     table
-}
-
-/// What a judgement adds where the scenario lists casts: for each cast the chance that it is sound with either setting, and how
-/// sure that makes the verdict.
-pub fn lines<'a>(
-    judgements: impl Iterator<Item = &'a Judgement>,
-    chances: &[Chances],
-    units: &OwnerUnits,
-) -> String {
-    let pace = format!("pace, {}", units.pace.symbol);
-    let mut table = Table::new(&["size", &pace, "sound, aside", "sound, set", "verdict holds", ""]);
-    for (judgement, chances) in judgements.zip(chances) {
-        let sure = chances.of(judgement.verdict);
-        table.row([
-            units.size(judgement.cast.sort.body.0),
-            units.turns_figure(judgement.cast.pace.0),
-            chance(chances.aside),
-            chance(chances.set),
-            chance(sure),
-            sureness(sure).to_owned(),
-        ]);
-    }
-    let said = format!(
-        "The verdict holds when the cast is sound with the setting it names, or would fail with both. Chances without the margin, by what the casts under [[experience]] say of the accepted skin and the heat transfer (see calibrate). {SCALE}"
-    );
-    format!("\nHow sure, by your own casts\n{}{}", table.text(2), wrapped(&said, 2, 2))
 }

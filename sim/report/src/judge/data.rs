@@ -36,13 +36,8 @@ pub fn json(report: &Report) -> Value {
             "by_heat_transfer": answer.by_film.iter().map(threshold).collect::<Vec<_>>(),
         },
         "changes_for_all": changes(report, &answer.for_all),
-        "sureness": report.chances.map(|all| {
-            report.judgements().zip(all).map(|(judgement, chances)| json!({
-                "sound_latch_aside": chances.aside,
-                "sound_latch_set": chances.set,
-                "verdict_holds": chances.of(judgement.verdict),
-            })).collect::<Vec<_>>()
-        }),
+        "odds": report.doubts.json(&answer.sizes),
+        "assumed": report.doubts.assumed_json(),
     })
 }
 

@@ -82,7 +82,7 @@ fn causes(answer: &Answer, source: &str) -> Option<Bars> {
     let (first, effect) = ranked.first()?;
     let headline = format!(
         "Measure {} again first: it alone makes {} of the spread",
-        set(&named(&first.path, study)),
+        set(&named(first, study)),
         close(&whole(effect.first.value))
     );
     let mut chart = Bars::new(
@@ -103,7 +103,7 @@ fn causes(answer: &Answer, source: &str) -> Option<Bars> {
             }
         };
         let bars = [bar(&effect.first, " alone"), bar(&effect.total, " with the others")];
-        let named = set(&named(&input.path, study));
+        let named = set(&named(input, study));
         chart = chart.with_row(named.strip_prefix("the ").unwrap_or(&named), bars);
     }
     Some(chart)

@@ -53,7 +53,7 @@ pub(super) fn words(answer: &Answer) -> String {
                     ranked(study, &effects).into_iter().find(|(input, _)| input.path != "stack.sleeve")
                 })
                 .map_or_else(String::new, |(input, _)| {
-                    format!(" Measure {} again first.", named(&input.path, study))
+                    format!(" Measure {} again first.", named(input, study))
                 });
             format!(
                 "Not even a perfect sleeve gives a {asked} chance {keep}: with it the verdict stands in {}.{remedy} \u{201c}latchstroke sleeve\u{201d} tells which length stands in the middle of the window.",

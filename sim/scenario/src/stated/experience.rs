@@ -1,8 +1,10 @@
 //! The casts an owner remembers, and what is believed before them.
 
 use super::si;
-use crate::{Location, Origin, Scenario, Section};
+use crate::catalogue::Spread;
+use crate::{Item, Location, Origin, Scenario, Section};
 use latchstroke_core::studies::calibrate::{Experience, Flaw, Outcome, Prior};
+use latchstroke_core::studies::distribution::log_spread;
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::mould::Sort;
@@ -53,6 +55,10 @@ pub fn priors(scenario: &Scenario) -> (Prior, Prior) {
 
 fn prior(scenario: &Scenario, path: &str) -> Prior {
     let median = si(scenario, path);
+    let assumed = scenario.item(path).and_then(Item::assumed).map(|assumed| assumed.spread);
+    if let Some(Spread::Factor(factor)) = assumed {
+        return Prior { median, spread: log_spread(factor) };
+    }
     let tolerance = scenario.quantity(path).and_then(|quantity| quantity.tolerance_si).filter(|a| *a > 0.0);
     let spread = tolerance.map_or(std::f64::consts::LN_2, |a| ((a / median).powi(2) / 3.0).ln_1p().sqrt());
     Prior { median, spread }

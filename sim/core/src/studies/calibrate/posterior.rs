@@ -206,19 +206,31 @@ impl Posterior {
 
     /// The accepted skin, m, if the interface coefficient is the one of the grid nearest to `film` (W/m²K).
     pub fn skin_given(&self, film: f64) -> Estimate {
+        estimate(&self.skins, &self.skins_given(film))
+    }
+
+    /// The weights of the skins, adding up to one, at the coefficient of the grid nearest to `film` (W/m²K).
+    fn skins_given(&self, film: f64) -> Vec<f64> {
         let away = |at: f64| (at / film).ln().abs();
         let rows = self.weights.chunks(self.skins.len()).zip(&self.films);
         let row =
             rows.min_by(|(_, a), (_, b)| away(**a).total_cmp(&away(**b))).map_or(&[][..], |(row, _)| row);
         let sum: f64 = row.iter().sum();
-        let weights: Vec<f64> = row.iter().map(|weight| weight / sum).collect();
-        estimate(&self.skins, &weights)
+        row.iter().map(|weight| weight / sum).collect()
     }
 
     /// The interface coefficient, W/m²K.
     pub fn film(&self) -> Estimate {
         let marginal: Vec<f64> = self.weights.chunks(self.skins.len()).map(|row| row.iter().sum()).collect();
         estimate(&self.films, &marginal)
+    }
+
+    /// A pair of both: the interface coefficient (W/m²K) below which the first share (0 to 1) of it lies, and the accepted skin (m)
+    /// below which, with that coefficient, the second share of it lies. Even shares give pairs as likely as they are believed.
+    pub fn quantile(&self, of_film: f64, of_skin: f64) -> (f64, f64) {
+        let rows: Vec<f64> = self.weights.chunks(self.skins.len()).map(|row| row.iter().sum()).collect();
+        let film = quantile(&self.films, &rows, of_film);
+        (film, quantile(&self.skins, &self.skins_given(film), of_skin))
     }
 
     /// Correlation of the logarithms of skin and interface coefficient, −1 to 1.

@@ -1,0 +1,219 @@
+//! How sure a verdict is: the machine drawn many times, every value that is not known exactly as its distribution has it, and judged
+//! each time; and which one value would settle it.
+//!
+//! Each machine drawn casts a size at the pace at which *it* would really cast it, unless a pace is asked for: the owner slows down
+//! until the type comes out solid, whatever the reason it does not.
+//!
+//! What a value would settle is the mutual information of value and verdict, I(V; X) = H(V) − H(V | X), as a share of the entropy H(V):
+//! nought if knowing X tells nothing of V, one if it tells all. X is cut into [`BINS`] equally likely parts, and what chance alone
+//! would give, (BINS − 1)(kinds − 1)/2N nats (G. A. Miller, 1955; from memory), is taken off.
+
+use super::calibrate::Posterior;
+use super::cooling::fastest_solid;
+use super::judge::{Cast, Terms, Verdict, stand};
+use super::real_pace::real_pace;
+use super::remedy::Pacing;
+use super::sensitivity::coordinate;
+use super::spread::Share;
+use super::tolerance::{Input, Vary};
+use super::watch::Watch;
+use crate::limits::Does;
+use crate::parallel::prelude::*;
+use latchstroke_models::fault::Fault;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::{Machine, MachineStatement};
+use latchstroke_models::mould::Sort;
+
+/// Into how many equally likely parts a value is cut.
+const BINS: usize = 4;
+
+/// What remembered casts tell of the two values they bear on, in place of these values' own distributions.
+#[derive(Debug, Clone, Copy)]
+pub struct Believed<'a> {
+    /// What is believed of both.
+    pub posterior: &'a Posterior,
+    /// Which of the inputs is the interface coefficient.
+    pub film: usize,
+    /// Which of them is the accepted skin.
+    pub skin: usize,
+}
+
+/// What is drawn, and what is asked of it.
+pub struct Question<'a, V> {
+    /// The machine with other values.
+    pub vary: &'a V,
+    /// The values at play.
+    pub inputs: &'a [Input],
+    /// What casts tell, where there are any.
+    pub believed: Option<Believed<'a>>,
+    /// The casts asked about; with [`Pacing::Real`] their paces follow from each machine drawn.
+    pub casts: &'a [Cast],
+    /// At which pace a machine drawn casts.
+    pub pacing: Pacing,
+}
+
+/// One machine drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draw {
+    /// The values of its inputs, SI.
+    pub values: Vec<f64>,
+    /// The verdict for each cast asked about; none where there is no such machine.
+    pub verdicts: Option<Vec<Verdict>>,
+}
+
+/// The machines drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Odds {
+    /// In the order of the sequence.
+    pub draws: Vec<Draw>,
+}
+
+impl<V: Vary> Question<'_, V> {
+    /// Draws machines on all cores, the same whatever their number; none once the work is called off.
+    pub fn draw(&self, count: usize, seed: u32, watch: &impl Watch) -> Option<Odds> {
+        let draws = (0..count).into_par_iter().map(|n| {
+            if watch.called_off() {
+                return None;
+            }
+            let shares: Vec<f64> = (0..self.inputs.len()).map(|i| coordinate(n, i, seed)).collect();
+            let draw = self.judged(self.values(&shares));
+            watch.advance(1);
+            Some(draw)
+        });
+        draws.collect::<Option<Vec<Draw>>>().map(|draws| Odds { draws })
+    }
+
+    /// The values of a machine, SI, each so far through its distribution.
+    fn values(&self, shares: &[f64]) -> Vec<f64> {
+        let mut values: Vec<f64> =
+            self.inputs.iter().zip(shares).map(|(input, &share)| input.at(share)).collect();
+        if let Some(Believed { posterior, film, skin }) = self.believed
+            && let (Some(&of_film), Some(&of_skin)) = (shares.get(film), shares.get(skin))
+        {
+            (values[film], values[skin]) = posterior.quantile(of_film, of_skin);
+        }
+        values
+    }
+
+    /// The machine of these values, judged.
+    pub fn judged(&self, values: Vec<f64>) -> Draw {
+        let named: Vec<(&str, f64)> =
+            self.inputs.iter().zip(&values).map(|(input, &value)| (input.path.as_str(), value)).collect();
+        let verdicts = (self.vary)(&named).and_then(|case| {
+            let at = |cast: &Cast| verdict(&case.machine, *cast, &case.terms, self.pacing);
+            self.casts.iter().map(at).collect::<Result<Vec<Verdict>, _>>()
+        });
+        Draw { values, verdicts: verdicts.ok() }
+    }
+}
+
+/// The verdict on a cast, as [`judge`](super::judge::judge) has it; the turn with the latch set is solved only where it has a say.
+fn verdict(
+    stated: &MachineStatement,
+    cast: Cast,
+    terms: &Terms,
+    pacing: Pacing,
+) -> Result<Verdict, Vec<Fault>> {
+    let Cast { sort, .. } = cast;
+    let pace = match pacing {
+        Pacing::Fixed => cast.pace,
+        Pacing::Real { fastest } => real_pace(fastest_solid(stated, sort, terms.shut)?, fastest).pace,
+    };
+    let cast = Cast { sort, pace };
+    let machine = Machine::prepare(stated, sort, pace, LatchSetting::Aside)?;
+    let aside = stand(&machine, cast, terms);
+    if aside.does() == Does::Yes {
+        return Ok(Verdict::LeaveAside);
+    }
+    let set = stand(&Machine { setting: LatchSetting::Set, ..machine }, cast, terms);
+    Ok(Verdict::of(&aside, &set))
+}
+
+impl Odds {
+    /// How many of the machines have this verdict on one of the casts.
+    pub fn share(&self, cast: usize, verdict: Verdict) -> Share {
+        let verdicts = self.verdicts(cast);
+        let count = verdicts.iter().filter(|(_, other)| *other == verdict).count();
+        Share::new(count, verdicts.len(), verdicts.len())
+    }
+
+    /// Values and verdict on one of the casts, of every machine that can be.
+    fn verdicts(&self, cast: usize) -> Vec<(&[f64], Verdict)> {
+        let of = |draw: &'_ Draw| draw.verdicts.as_ref()?.get(cast).copied();
+        self.draws.iter().filter_map(|draw| Some((draw.values.as_slice(), of(draw)?))).collect()
+    }
+
+    /// H(V) of one of the casts, nats.
+    pub fn doubt(&self, cast: usize) -> f64 {
+        entropy(self.verdicts(cast).iter().map(|(_, verdict)| *verdict))
+    }
+
+    /// I(V; X) of the verdict on one of the casts and the input at a place, nats.
+    pub fn settled(&self, cast: usize, input: usize) -> f64 {
+        let of: Vec<(f64, Verdict)> = self
+            .verdicts(cast)
+            .into_iter()
+            .filter_map(|(values, verdict)| Some((*values.get(input)?, verdict)))
+            .collect();
+        information(of)
+    }
+}
+
+/// I(V; X), nats, of pairs of a value and a verdict.
+pub fn information(mut pairs: Vec<(f64, Verdict)>) -> f64 {
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let count = pairs.len();
+    if count < BINS {
+        return 0.0;
+    }
+    let whole = entropy(pairs.iter().map(|(_, verdict)| *verdict));
+    let parts = (0..BINS).map(|bin| &pairs[bin * count / BINS..(bin + 1) * count / BINS]);
+    let left: f64 = parts
+        .map(|part| part.len() as f64 / count as f64 * entropy(part.iter().map(|(_, verdict)| *verdict)))
+        .sum();
+    let kinds = KINDS.iter().filter(|kind| pairs.iter().any(|(_, verdict)| verdict == *kind)).count();
+    let by_chance = ((BINS - 1) * kinds.saturating_sub(1)) as f64 / (2.0 * count as f64);
+    (whole - left - by_chance).max(0.0)
+}
+
+/// Every verdict.
+pub const KINDS: [Verdict; 4] = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither, Verdict::NotKnown];
+
+fn entropy(verdicts: impl Iterator<Item = Verdict> + Clone) -> f64 {
+    let all = verdicts.clone().count() as f64;
+    let of = |kind: Verdict| {
+        let share = verdicts.clone().filter(|verdict| *verdict == kind).count() as f64 / all;
+        if share > 0.0 { -share * share.ln() } else { 0.0 }
+    };
+    KINDS.into_iter().map(of).sum()
+}
+
+/// The sizes as casts whose pace is still open.
+pub fn casts_of(sorts: &[Sort], fastest: latchstroke_models::units::Pace) -> Vec<Cast> {
+    sorts.iter().map(|&sort| Cast { sort, pace: fastest }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn closed_form_information_of_a_threshold() {
+        // X even from 0 to 1, the verdict turns at a quarter: X tells all there is, H = −¼ ln ¼ − ¾ ln ¾.
+        let count = 4000;
+        let place = |n: usize| (n as f64 + 0.5) / count as f64;
+        let verdict = |x: f64| if x < 0.25 { Verdict::Set } else { Verdict::LeaveAside };
+        let pairs: Vec<_> = (0..count).map(|n| (place(n), verdict(place(n)))).collect();
+        let all = -0.25 * 0.25_f64.ln() - 0.75 * 0.75_f64.ln();
+        assert!((information(pairs) - all).abs() < 1e-3);
+        // A value that has nothing to do with it tells nothing: the other way of a lattice.
+        let other = |n: usize| (n as f64 * 0.618_033_988_75).fract();
+        let pairs: Vec<_> = (0..count).map(|n| (other(n), verdict(place(n)))).collect();
+        assert!(information(pairs) < 2e-3);
+        // The verdict turns at the middle of a part: what is left is the doubt within that part, a quarter of ln 2.
+        let verdict = |x: f64| if x < 0.375 { Verdict::Set } else { Verdict::LeaveAside };
+        let pairs: Vec<_> = (0..count).map(|n| (place(n), verdict(place(n)))).collect();
+        let all = -0.375 * 0.375_f64.ln() - 0.625 * 0.625_f64.ln();
+        assert!((information(pairs) - (all - 0.25 * 2.0_f64.ln())).abs() < 1e-3);
+    }
+}

@@ -1,0 +1,49 @@
+//! How sure the answer of the main job is.
+
+use super::calibrate::believed;
+use latchstroke_core::studies::distribution::Distribution;
+use latchstroke_core::studies::job::{Answer, Job, Size};
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::odds::{Believed, Question};
+use latchstroke_core::studies::tolerance::Input;
+use latchstroke_core::studies::watch::Unwatched;
+use latchstroke_models::fault::Fault;
+use latchstroke_report::odds::Doubts;
+use latchstroke_scenario::Scenario;
+use latchstroke_scenario::stated::tolerance;
+
+/// How many machines are drawn: enough to tell 95 in 100 from 75 in 100, in well under a second.
+const DRAWS: usize = 128;
+/// Which of the sequences of draws.
+const SEED: u32 = 1;
+
+/// The doubts about each size of an answer, at the pace it is told for.
+///
+/// # Errors
+/// The faults of the statement.
+pub(super) fn of<'a>(scenario: &'a Scenario, job: &Job, answer: &Answer) -> Result<Doubts<'a>, Vec<Fault>> {
+    let mut inputs = tolerance::inputs(scenario);
+    let posterior = believed(scenario, job.stated)?;
+    let believed = posterior.as_ref().map(|posterior| Believed {
+        posterior,
+        film: place(scenario, &mut inputs, "mould.heat_transfer"),
+        skin: place(scenario, &mut inputs, "job.accepted_skin"),
+    });
+    if inputs.is_empty() {
+        return Ok(Doubts { scenario, inputs, odds: None });
+    }
+    let casts: Vec<Cast> = answer.sizes.iter().filter_map(Size::told).map(|told| told.cast).collect();
+    let vary = |values: &[(&str, f64)]| tolerance::varied(scenario, values);
+    let question = Question { vary: &vary, inputs: &inputs, believed, casts: &casts, pacing: job.pacing() };
+    let odds = question.draw(DRAWS, SEED, &Unwatched);
+    Ok(Doubts { scenario, inputs, odds })
+}
+
+/// Where a value that remembered casts tell of stands among the inputs; it joins them where the scenario states it as exact.
+fn place(scenario: &Scenario, inputs: &mut Vec<Input>, path: &str) -> usize {
+    inputs.iter().position(|input| input.path == path).unwrap_or_else(|| {
+        let stated = scenario.quantity(path).map_or(f64::NAN, |quantity| quantity.si);
+        inputs.push(Input { path: path.to_owned(), stated, distribution: Distribution::within(stated, 0.0) });
+        inputs.len() - 1
+    })
+}
