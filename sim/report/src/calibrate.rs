@@ -7,7 +7,7 @@ mod sureness;
 
 pub use sureness::{SCALE, lines as sureness_lines, sureness};
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
@@ -73,7 +73,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += &proposals(answer, units);
     text += &lines(answer);
     text += &format!("\n{}\n", how(answer));
-    text += CAUTIONS;
+    text += &cautions::text();
     text
 }
 
@@ -150,8 +150,7 @@ fn findings(answer: &Answer) -> String {
         let correlation = answer.calibration.posterior.correlation();
         let way = if correlation > 0.0 { "thicker" } else { "thinner" };
         said += &format!(
-            " The casts fix the skin only together with the heat transfer: the faster the mould takes the heat, the {way} the skin that explains them (correlation {}). With the heat transfer as stated the skin is {}.",
-            significant(correlation, 2),
+            " The casts fix the skin only together with the heat transfer: the faster the mould takes the heat, the {way} the skin that explains them. With the heat transfer as stated the skin is {}.",
             interval(given.stated, given.after),
         );
     }
@@ -245,7 +244,7 @@ fn line(key: &str, stated: &Quantity, after: Estimate, with_tolerance: bool) -> 
     };
     format!(
         "  {key} = \"{}{tolerance} {}\"  # before the casts: {}\n",
-        figure(after.median, 3),
+        figure(after.median, 2),
         stated.unit.typeable(),
         stated.text
     )

@@ -1,7 +1,7 @@
 //! The machine as understood: every value in the owner's unit and in SI, and what follows from them.
 
 use super::limits;
-use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::owner::{OwnerUnits, milliseconds, percent, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::Limit;
@@ -86,7 +86,6 @@ fn derived(
     acceptance: Acceptance,
     units: &OwnerUnits,
 ) -> Vec<(String, String, String)> {
-    let lift = |si: f64| rounded(units.lift, si, 4);
     let inches = |si: f64| {
         if units.lift.symbol == "in" { format!("near {}", nearest_64th(si)) } else { String::new() }
     };
@@ -94,53 +93,46 @@ fn derived(
     let trips = trips(judgement);
     let mut rows: Vec<(String, String, String)> = Vec::new();
     let mut add = |name: &str, value: String, note: String| rows.push((name.to_owned(), value, note));
-    add("preload at rest", rounded(units.force, machine.preload(), 4), String::new());
+    add("preload at rest", units.force(machine.preload()), String::new());
     for (n, spring) in machine.springs.iter().enumerate() {
         for (name, value, note) in spring_rows(spring, machine, trips, units) {
             add(&format!("spring[{}] {name}", n + 1), value, note);
         }
     }
     if let Some(clearance) = machine.abutment.clearance {
-        add("clearance from abutment to prongs at rest", lift(clearance), inches(clearance));
+        add("clearance from abutment to prongs at rest", units.lift(clearance), inches(clearance));
     }
-    add("trip lift", lift(machine.latch.trip_lift), inches(machine.latch.trip_lift));
+    add("trip lift", units.lift(machine.latch.trip_lift), inches(machine.latch.trip_lift));
     let of_trip = |value: String| if trips { value } else { "–".to_owned() };
     let never = |note: String| if trips { note } else { NEVER_TRIPS.to_owned() };
     let left = machine.cam.lift() - machine.latch.trip_lift;
-    add("lift left past the trip", of_trip(lift(left)), never(String::new()));
+    add("lift left past the trip", of_trip(units.lift(left)), never(String::new()));
     if let Some(room) = machine.coil_room() {
         let left = room - machine.latch.trip_lift;
         let note = "from the trip to coil binding".to_owned();
-        add("room in the springs past the trip", of_trip(lift(left)), never(note));
+        add("room in the springs past the trip", of_trip(units.lift(left)), never(note));
     }
     let needed = machine.mould.priming_volume + machine.mould.volume;
-    let share = format!(
-        "{} of {} to prime and fill",
-        percent(machine.snap_volume() / needed),
-        rounded(units.volume, needed, 4)
-    );
-    add("snap volume", of_trip(rounded(units.volume, machine.snap_volume(), 4)), never(share));
+    let share =
+        format!("{} of {} to prime and fill", percent(machine.snap_volume() / needed), units.volume(needed));
+    add("snap volume", of_trip(units.volume(machine.snap_volume())), never(share));
     add(
         "mass that the springs throw",
-        format!("{} kg", significant(machine.rod.mass, 4)),
+        units.figure(Dimension::Mass, machine.rod.mass),
         "at the rod".to_owned(),
     );
     if let Some(balance) = machine.mould.balance {
         let wall = machine.mould.wall_temperature;
         add(
             "mould settles at",
-            rounded(units.temperature, wall, 3),
-            format!("the water leaves at {}", rounded(units.temperature, balance.water.outlet(wall), 3)),
+            units.temperature(wall),
+            format!("the water leaves at {}", units.temperature(balance.water.outlet(wall))),
         );
     }
     let clocks = &judgement.clocks;
     let time = |si: f64| if si.is_finite() { milliseconds(si) } else { "never up".to_owned() };
     add("lapping limit", time(clocks.lapping), format!("{} body", units.size(machine.mould.body)));
-    add(
-        "skin limit",
-        time(clocks.skin),
-        format!("for a skin of {}", rounded(units.fine, acceptance.skin, 3)),
-    );
+    add("skin limit", time(clocks.skin), format!("for a skin of {}", units.skin(acceptance.skin)));
     add("bulk limit", time(clocks.bulk), String::new());
     add(
         "time allowed for the fill",
@@ -157,12 +149,8 @@ fn spring_rows(
     units: &OwnerUnits,
 ) -> Vec<(&'static str, String, String)> {
     let mut rows = vec![
-        (
-            "rate",
-            format_in(&latchstroke_scenario::Dimension::Stiffness.units().si, spring.rate),
-            String::new(),
-        ),
-        ("squeezed at rest", rounded(units.lift, spring.rest_squeeze, 4), String::new()),
+        ("rate", units.figure(Dimension::Stiffness, spring.rate), String::new()),
+        ("squeezed at rest", units.lift(spring.rest_squeeze), String::new()),
         (
             "surge frequency",
             format!("{} Hz", significant(spring.surge_frequency(), 3)),
@@ -170,13 +158,12 @@ fn spring_rows(
         ),
     ];
     if let Some(wire) = spring.wire {
-        let stress =
-            |lift: f64| rounded(units.pressure, wire.wahl_factor() * wire.stress(spring.force(lift)), 3);
-        let full = ("stress at full lift, rod held, Wahl", stress(machine.cam.lift()), String::new());
+        let stress = |lift: f64| units.pressure(wire.wahl_factor() * wire.stress(spring.force(lift)));
+        let full = ("stress at full lift, rod held", stress(machine.cam.lift()), String::new());
         if trips {
             let trip = machine.latch.trip_lift;
-            let release = rounded(units.speed, wire.release_speed(spring.force(trip)), 3);
-            rows.push(("stress at the trip, Wahl", stress(trip), String::new()));
+            let release = units.speed(wire.release_speed(spring.force(trip)));
+            rows.push(("stress at the trip", stress(trip), String::new()));
             rows.push(full);
             rows.push(("fastest release of a free end", release, "no spring throws faster".to_owned()));
         } else {

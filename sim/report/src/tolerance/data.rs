@@ -18,8 +18,8 @@ const FIGURES: [(&str, Measure); 9] = [
     ("kept_set", Measure::Kept(Set)),
     ("trip_lift_m", Measure::TripLift),
     ("preload_N", Measure::Preload),
-    ("piston_speed_aside_m_per_s", Measure::PistonSpeed(Aside)),
-    ("piston_speed_set_m_per_s", Measure::PistonSpeed(Set)),
+    ("piston_speed_aside_m_s", Measure::PistonSpeed(Aside)),
+    ("piston_speed_set_m_s", Measure::PistonSpeed(Set)),
 ];
 
 /// The whole answer.
