@@ -1,7 +1,7 @@
 //! The machine as understood: every value in the owner's unit and in SI, and what follows from them.
 
 use super::limits;
-use super::owner::{OwnerUnits, milliseconds, percent, significant};
+use super::owner::{OwnerUnits, milliseconds, percent, significant, stated_in};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::Limit;
@@ -9,7 +9,7 @@ use latchstroke_core::studies::judge::{Acceptance, Judgement};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::spring::Spring;
-use latchstroke_scenario::quantity::{format_in, format_si, nearest_64th, unit_as_typed};
+use latchstroke_scenario::quantity::{format_si, nearest_64th, unit_as_typed};
 use latchstroke_scenario::stated::from_alloy;
 use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Value};
 
@@ -32,7 +32,7 @@ pub fn text(
                 Origin::Assumed => " (assumed)".to_owned(),
                 Origin::SameAs(key) => format!(" (as {key})"),
             };
-            for (n, (stated, si)) in values(&item.value).into_iter().enumerate() {
+            for (n, (stated, si)) in values(&item.value, units).into_iter().enumerate() {
                 let key = if n == 0 { item.entry.key } else { "" };
                 table.row([key.to_owned(), stated + &note, si]);
             }
@@ -40,12 +40,13 @@ pub fn text(
         if section.name() == "metal" {
             for (entry, si) in from_alloy(scenario) {
                 let dimension = entry.kind.dimension().unwrap_or(Dimension::Ratio);
-                let shown = dimension.find(unit_as_typed(entry.example)).unwrap_or(&dimension.units().si);
-                let value = format!("{} (from the alloy)", format_in(shown, si));
-                table.row([entry.key.to_owned(), value, format_si(dimension, si)]);
+                let own = || dimension.find(unit_as_typed(entry.example)).unwrap_or(&dimension.units().si);
+                let shown = units.asked.map_or_else(own, |asked| asked.of_size(dimension, si));
+                let value = format!("{} (from the alloy)", stated_in(shown, si));
+                table.row([entry.key.to_owned(), value, si_beside(dimension, si, units)]);
             }
         }
-        text += &table.text(2);
+        text += &if units.asked.is_some() { table.body(2) } else { table.text(2) };
     }
     text += "\nWhat follows from them\n";
     let mut table = Table::new(&["", "", ""]);
@@ -60,9 +61,15 @@ pub fn text(
     text
 }
 
+/// A value in SI; nothing where a system is asked for, in which all is told.
+fn si_beside(dimension: Dimension, si: f64, units: &OwnerUnits) -> String {
+    if units.asked.is_some() { String::new() } else { format_si(dimension, si) }
+}
+
 /// What a key holds, as stated and in SI; a list has a line for each of its values.
-fn values(value: &Value) -> Vec<(String, String)> {
-    let both = |quantity: &Quantity| (quantity.text.clone(), format_si(quantity.dimension, quantity.si));
+fn values(value: &Value, units: &OwnerUnits) -> Vec<(String, String)> {
+    let both =
+        |quantity: &Quantity| (units.stated(quantity), si_beside(quantity.dimension, quantity.si, units));
     match value {
         Value::Quantity(quantity) => vec![both(quantity)],
         Value::Number(number) => vec![(number.text.clone(), String::new())],
@@ -73,7 +80,8 @@ fn values(value: &Value) -> Vec<(String, String)> {
             .iter()
             .map(|(angle, lift)| {
                 let ((angle, angle_si), (lift, lift_si)) = (both(angle), both(lift));
-                (format!("{lift} at {angle}"), format!("{lift_si} at {angle_si}"))
+                let si = if lift_si.is_empty() { lift_si } else { format!("{lift_si} at {angle_si}") };
+                (format!("{lift} at {angle}"), si)
             })
             .collect(),
     }

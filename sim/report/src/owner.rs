@@ -215,6 +215,11 @@ impl OwnerUnits {
         self.figure(Dimension::Energy, si)
     }
 
+    /// The energy of a blow (J), to two figures.
+    pub fn blow(&self, si: f64) -> String {
+        rounded(self.system.unit(Dimension::Energy), si, 2)
+    }
+
     /// Heat (J), to three figures: J or Btu.
     pub fn heat(&self, si: f64) -> String {
         match Dimension::Energy.find("Btu").filter(|_| self.system == System::Inch) {
@@ -230,7 +235,7 @@ impl OwnerUnits {
 
     /// A type size: "14 pt".
     pub fn size(&self, metres: f64) -> String {
-        with_symbol(trimmed(significant(self.body.from_si(metres), 4)), self.body)
+        stated_in(self.body, metres)
     }
 
     /// A pace: "40 turns/min".
@@ -260,10 +265,7 @@ impl OwnerUnits {
         let is_fraction = text.contains('/') && quantity.dimension == Dimension::Length;
         match self.other(quantity) {
             None if is_fraction => text.replace('-', " "),
-            unit => {
-                let unit = unit.unwrap_or(quantity.unit);
-                with_symbol(trimmed(significant(unit.from_si(quantity.si), 4)), unit)
-            }
+            unit => stated_in(unit.unwrap_or(quantity.unit), quantity.si),
         }
     }
 
@@ -280,6 +282,11 @@ impl OwnerUnits {
             }
             None => Some(written.to_owned()),
         }
+    }
+
+    /// The unit in which a value is told: its owner's, or one of the system asked for.
+    pub fn unit_of(&self, quantity: &Quantity) -> &'static Unit {
+        self.other(quantity).unwrap_or(quantity.unit)
     }
 
     /// The unit in which a value must be told that was written in the system not asked for.
@@ -299,15 +306,20 @@ impl System {
 /// Lengths below this are told finely, m.
 const SMALL: f64 = 1.5e-3;
 
-/// The nearest sixty-fourth of an inch to a length (m), where it is told in inches and lies on it within half a thousandth.
+/// The nearest sixty-fourth of an inch to a length (m), where it is told in inches and lies on it but for rounding.
 pub fn on_the_rule(unit: &Unit, si: f64) -> Option<String> {
     let sixty_fourths = 64.0 * unit.from_si(si);
-    (unit.symbol == "in" && (sixty_fourths - sixty_fourths.round()).abs() < 0.032).then(|| nearest_64th(si))
+    (unit.symbol == "in" && (sixty_fourths - sixty_fourths.round()).abs() < 1e-6).then(|| nearest_64th(si))
 }
 
 /// An SI value in `unit` to `figures` significant figures, with its symbol.
 pub fn rounded(unit: &Unit, si: f64, figures: usize) -> String {
     with_symbol(significant(unit.from_si(si), figures), unit)
+}
+
+/// A value that was stated, SI, told in `unit` to four figures at most.
+pub fn stated_in(unit: &Unit, si: f64) -> String {
+    with_symbol(trimmed(significant(unit.from_si(si), 4)), unit)
 }
 
 /// A figure with the symbol of its unit.

@@ -58,7 +58,7 @@ pub fn text(
         text += &wrapped(&words, 0, 0);
     }
     // Writing to a String cannot fail.
-    let _ = writeln!(text, "\nStrength of the joint: {} in {}", parts.thread.name, parts.material);
+    let _ = writeln!(text, "\nStrength of the joint: {}, {}", parts.thread.name, parts.material);
     text += &strength(parts, joint, units);
     for warning in
         lengths_fail(judgement).into_iter().chain(warnings(scenario, machine, (parts, joint), units))

@@ -17,6 +17,7 @@ use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::preload::{Answer, Bound, End, Reach, Setting, Stress};
 use latchstroke_core::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
+use latchstroke_scenario::Dimension;
 
 /// Settings closer than this are one, m of the nut's way.
 const SAME: f64 = 1e-7;
@@ -28,6 +29,9 @@ const CARE: [&str; 2] = [
     "Mark nut and rod before you turn, count the turns, and lock the nut again before a turn under power.",
     "Keep the wire out of nicks: no toothed pliers on spring or rod.",
 ];
+
+/// Wire thinner than this is what fatigue is told of, m.
+const THIN: f64 = 10e-3;
 
 /// Everything the report says.
 #[derive(Debug, Clone)]
@@ -176,7 +180,7 @@ fn pump(told: &Told<'_>) -> Table {
     for (setting, mark) in told.rows() {
         let (aside, set) = (&setting.judgement.aside, &setting.judgement.set);
         let speed = |turn: &Turn| units.speed(turn.peaks.piston_speed);
-        let strike = set.throw.map(|throw| units.energy(throw.strike_energy));
+        let strike = set.throw.map(|throw| units.blow(throw.strike_energy));
         let rest = [
             fill(setting, aside),
             fill(setting, set),
@@ -261,7 +265,10 @@ fn stress_words(told: &Told<'_>) -> String {
     } else if !any(&|s| s.allowable.is_some()) {
         text += " State allowable_stress of the springs to see how the stress stands.";
     } else {
-        text += " The stress is that at the inside of the coil, where it is greatest. Fatigue safety is that between the force at rest and the greatest, for steel wire under 10 mm, not shot-peened and free of rust and nicks; the allowable stress is taken for its torsional yield strength.";
+        text += &format!(
+            " The stress is that at the inside of the coil, where it is greatest. Fatigue safety is that between the force at rest and the greatest, for steel wire under {}, not shot-peened and free of rust and nicks; the allowable stress is taken for its torsional yield strength.",
+            rounded(told.units.system.unit(Dimension::Length), THIN, 2)
+        );
     }
     text
 }

@@ -145,7 +145,7 @@ fn figures(judgement: &Judgement, units: &OwnerUnits) -> Table {
     row("share of the fill the springs cover", &|t| t.throw.map(|_| percent(t.snap_share)));
     row("shoulder strikes with", &|t| {
         let throw = t.throw.filter(|throw| throw.caught_up.is_some())?;
-        Some(format!("{}, {}", units.speed(throw.strike_speed), units.energy(throw.strike_energy)))
+        Some(format!("{}, {}", units.speed(throw.strike_speed), units.blow(throw.strike_energy)))
     });
     row("cam force, greatest", &|t| Some(units.force(t.peaks.cam_force)));
     row("cam torque, greatest", &|t| Some(units.figure(Dimension::Torque, t.peaks.cam_torque)));

@@ -53,7 +53,7 @@ pub(crate) fn proposal(remedy: &Remedy, flip: Flip, stated: &MachineStatement, u
         let side = if flip.value < remedy.now { "below" } else { "above" };
         return format!("{} {side} {}", change(remedy.change), to.text);
     }
-    let by = rounded(units.rod, (to.si - remedy.now).abs(), 3);
+    let by = rounded(units.rod, (to.si - remedy.now).abs(), 2);
     let way = if to.si < remedy.now { "shorter" } else { "longer" };
     let extension = stated.abutment.extension.0;
     match () {

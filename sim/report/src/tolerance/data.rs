@@ -38,8 +38,8 @@ pub fn json(answer: &Answer) -> Value {
         "turns_impossible": study.impossible().0,
         "inputs": study.inputs.iter().zip(&answer.written).map(|(input, written)| json!({
             "key": input.path,
-            "stated_SI": input.stated,
-            "nine_in_ten_SI": input.distribution.nine_in_ten(),
+            "stated": input.stated,
+            "nine_in_ten": input.distribution.nine_in_ten(),
             "unit": written.dimension.units().si.symbol,
         })).collect::<Vec<_>>(),
         "verdict": verdict(study.stated.verdict),
