@@ -79,13 +79,13 @@ pub struct BoreStep {
     pub thread: Option<f64>,
 }
 
-/// A dimension's text in both measures.
+/// A dimension's text, of which the lower line may be empty.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Label {
-    /// Millimetres, above the line.
-    pub metric: String,
-    /// Inches, below the line.
-    pub inch: String,
+    /// Above the line, large.
+    pub upper: String,
+    /// Below the line, small.
+    pub lower: String,
 }
 
 /// A length between two places on the axis.
@@ -130,6 +130,10 @@ pub struct TitleBlock {
     pub finish: String,
     /// Tolerances of lengths that state none.
     pub tolerances: String,
+    /// What the dimensions are in.
+    pub dimensions: String,
+    /// Whether the bar that proves the print is in inches.
+    pub in_inches: bool,
     /// Where the measures come from.
     pub source: String,
     /// Number of the sheet, and of how many.

@@ -8,7 +8,7 @@ use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
 use latchstroke_plots::page::{PageLayout, Paper, layout};
 use latchstroke_report::handout::{Answer, PAGES, document};
-use latchstroke_report::owner::{OwnerUnits, significant};
+use latchstroke_report::owner::{OwnerUnits, System, significant};
 use latchstroke_scenario::stated;
 use latchstroke_scenario::{Override, read};
 use serde_json::Value;
@@ -17,8 +17,13 @@ use std::path::Path;
 
 const SCENARIOS: [&str; 3] = ["large_initials.toml", "small_type.toml", "wrong_sleeve.toml"];
 
-/// The pages of a scenario for these bodies (m), or for its job's, at a pace (turns/s) or each at its own.
-fn pages(name: &str, bodies: &[f64], pace: Option<f64>, paper: Paper) -> PageLayout {
+/// The pages of a scenario for these bodies (m), or for its job's, at a pace (turns/s) or each at its own, in a system or as written.
+pub(super) fn pages(
+    name: &str,
+    bodies: &[f64],
+    pace: Option<f64>,
+    (paper, system): (Paper, Option<System>),
+) -> PageLayout {
     let text = fs::read_to_string(scenario(name)).expect("a scenario");
     let scenario = read(name, &text, &[] as &[Override]).expect("a good scenario");
     let statement = stated::machine(&scenario);
@@ -44,7 +49,7 @@ fn pages(name: &str, bodies: &[f64], pace: Option<f64>, paper: Paper) -> PageLay
     let cast = overview.own.cast;
     let machine =
         Machine::prepare(&statement, cast.sort, cast.pace, LatchSetting::Set).expect("a good machine");
-    let (units, acceptance) = (OwnerUnits::of(&scenario), terms.acceptance);
+    let (units, acceptance) = (OwnerUnits::asked(&scenario, system), terms.acceptance);
     let answer = Answer { scenario: &scenario, machine: &machine, acceptance, overview: &overview, units };
     let document = document(&answer, paper).expect("two pages");
     layout(&document).expect("a layout")
@@ -78,8 +83,8 @@ fn is_well_set(pages: &PageLayout) {
 fn program_sets_two_sound_pages_for_every_scenario_and_paper() {
     for name in SCENARIOS {
         for paper in [Paper::A4, Paper::Letter] {
-            is_well_set(&pages(name, &[], None, paper));
-            is_well_set(&pages(name, &[], Some(0.5), paper));
+            is_well_set(&pages(name, &[], None, (paper, None)));
+            is_well_set(&pages(name, &[], Some(0.5), (paper, None)));
         }
     }
 }
@@ -88,7 +93,7 @@ fn program_sets_two_sound_pages_for_every_scenario_and_paper() {
 fn program_shortens_long_tables_until_all_goes_on_two_pages() {
     let bodies: Vec<f64> = (0..25).map(|n| (8.0 + 2.0 * f64::from(n)) * 0.013837 * 0.0254).collect();
     for paper in [Paper::A4, Paper::Letter] {
-        let pages = pages("large_initials.toml", &bodies, None, paper);
+        let pages = pages("large_initials.toml", &bodies, None, (paper, None));
         is_well_set(&pages);
         assert!(pages.pages[0].iter().any(|placed| placed.text.contains("sizes more.")));
     }
@@ -99,7 +104,7 @@ fn program_prints_the_judges_own_numbers() {
     let pt = 0.013837 * 0.0254;
     let bodies = [14.0 * pt, 24.0 * pt, 36.0 * pt];
     for (pace, asked) in [(None, &[][..]), (Some(0.25), &["--pace", "15"][..])] {
-        agrees(&pages("large_initials.toml", &bodies, pace, Paper::A4), asked);
+        agrees(&pages("large_initials.toml", &bodies, pace, (Paper::A4, None)), asked);
     }
 }
 
@@ -142,7 +147,7 @@ fn agrees(pages: &PageLayout, asked: &[&str]) {
 /// The one size up to which the handout lets the latch stand aside is one that the judge passes, and a little more is not.
 #[test]
 fn program_states_one_threshold_that_the_judge_confirms() {
-    let pages = pages("large_initials.toml", &[], None, Paper::A4);
+    let pages = pages("large_initials.toml", &[], None, (Paper::A4, None));
     let words: Vec<&str> =
         pages.pages.iter().flatten().flat_map(|placed| placed.text.split([' ', '\u{a0}'])).collect();
     let all = words.join(" ");

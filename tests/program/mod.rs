@@ -13,6 +13,7 @@
 //! | `tolerance` | spreads, causes, the sleeve, charts, threads, Ctrl-C, exit codes |
 //! | `sleeve` | the window, the length to make, both in inches and millimetres, and what to measure |
 //! | `preload` | turns of the nut, forces, and the limits of the range |
+//! | `units` | measures: one system leaves nothing of the other, stated values come back, keys of JSON |
 //! | `warm` | where the mould settles, the judge with its wall, what to measure, files, exit codes |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
@@ -29,6 +30,7 @@ mod sleeve;
 mod talk;
 mod tolerance;
 mod turn;
+mod units;
 mod warm;
 
 use assert_cmd::Command;

@@ -1,6 +1,6 @@
 //! Dimensions and leaders, laid out so that no words stand on others.
 
-use super::ink::{METRIC, Pen, WORDS};
+use super::ink::{Pen, UPPER, WORDS};
 use super::page::Group;
 use super::side_view::Placing;
 use super::{Callout, DiameterDimension, Label, LengthDimension};
@@ -16,7 +16,7 @@ const GAP: f64 = 3.0;
 /// Gap between a line and the words on it, mm.
 const CLEAR: f64 = 0.8;
 /// From one row of dimensions to the next, mm.
-const ROW: f64 = METRIC + WORDS + 2.0 * CLEAR + 2.4;
+const ROW: f64 = UPPER + WORDS + 2.0 * CLEAR + 2.4;
 /// From the part to the first row, mm.
 const FIRST_ROW: f64 = 11.0;
 /// How far extension lines run past the dimension line, mm.
@@ -36,14 +36,14 @@ const LEADER_RISE: f64 = 9.0;
 
 /// Width of a label, mm.
 fn label_width(label: &Label, fonts: &Fonts) -> f64 {
-    fonts.width(&label.metric, METRIC, Weight::Regular).max(fonts.width(&label.inch, WORDS, Weight::Regular))
+    fonts.width(&label.upper, UPPER, Weight::Regular).max(fonts.width(&label.lower, WORDS, Weight::Regular))
 }
 
-/// Millimetres above a line through `at`, inches below it, both from the left edge `at.0` or centred on it.
+/// The upper line above a line through `at`, the lower below it, both from the left edge `at.0` or centred on it.
 fn write(group: &mut Group, fonts: &Fonts, label: &Label, at: Point, centred: bool) {
     for (words, size, baseline) in [
-        (&label.metric, METRIC, at.1 - CLEAR - 0.06 * METRIC),
-        (&label.inch, WORDS, at.1 + CLEAR + ASCENT * WORDS),
+        (&label.upper, UPPER, at.1 - CLEAR - 0.06 * UPPER),
+        (&label.lower, WORDS, at.1 + CLEAR + ASCENT * WORDS),
     ] {
         let shift = if centred { 0.5 * fonts.width(words, size, Weight::Regular) } else { 0.0 };
         group.text(fonts, words, (at.0 - shift, baseline), size, Weight::Regular);
@@ -170,7 +170,7 @@ pub(super) struct Column {
 }
 
 /// From label to label of a column, mm.
-const COLUMN_ROW: f64 = METRIC + WORDS + 2.0 * CLEAR + 3.0;
+const COLUMN_ROW: f64 = UPPER + WORDS + 2.0 * CLEAR + 3.0;
 /// From the end view to the words of the column, mm.
 pub(super) const COLUMN_OFF: f64 = 9.0;
 

@@ -57,7 +57,7 @@ impl Pen {
 }
 
 /// Type size of millimetres in dimensions, mm.
-pub(super) const METRIC: f64 = 4.2;
+pub(super) const UPPER: f64 = 4.2;
 /// Type size of inches and of words.
 pub(super) const WORDS: f64 = 3.4;
 /// Type size of headings of the title block's fields.

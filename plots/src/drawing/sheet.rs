@@ -1,7 +1,7 @@
 //! The whole sheet: which scale fits, and where each thing stands.
 
 use super::dimension::{COLUMN_OFF, Callouts, Column, Rows};
-use super::ink::{METRIC, Pen, WORDS};
+use super::ink::{Pen, UPPER, WORDS};
 use super::page::{FRAME, Group, Page};
 use super::scale::Scale;
 use super::side_view::Placing;
@@ -114,7 +114,7 @@ pub(super) fn compose(sheet: &Sheet, fonts: &Fonts) -> Result<Page, PlotError> {
         plan.column.draw(&sheet.diameters, plan.centre, (half, factor), fonts),
         plan.callouts.draw(&sheet.callouts, &plan.placing, (plan.clear, left + INSET, right - INSET), fonts),
         notes(&plan.notes, fonts),
-        title::proof_bar((left + INSET, FRAME.3 - BLOCK_HEIGHT - 4.0), fonts),
+        title::proof_bar((left + INSET, FRAME.3 - BLOCK_HEIGHT - 4.0), sheet.title.in_inches, fonts),
         title::block(&sheet.title, plan.scale, fonts),
     ];
     Ok(Page { groups, title: format!("{}, {}, scale {}", sheet.title.part, sheet.title.machine, plan.scale) })
@@ -132,7 +132,7 @@ fn notes(notes: &[Vec<String>], fonts: &Fonts) -> Group {
     let x = FRAME.0 + INSET;
     let mut baseline = notes_top(notes) + WORDS;
     if !notes.is_empty() {
-        group.text(fonts, "Notes", (x, baseline), METRIC, Weight::Bold);
+        group.text(fonts, "Notes", (x, baseline), UPPER, Weight::Bold);
         baseline += 1.6 * WORDS;
     }
     for (n, lines) in notes.iter().enumerate() {

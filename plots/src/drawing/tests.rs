@@ -5,7 +5,7 @@ use super::*;
 const FRAME: (f64, f64, f64, f64) = super::page::FRAME;
 
 fn label(metric: &str, inch: &str) -> Label {
-    Label { metric: metric.into(), inch: inch.into() }
+    Label { upper: metric.into(), lower: inch.into() }
 }
 
 fn title() -> TitleBlock {
@@ -14,7 +14,9 @@ fn title() -> TitleBlock {
         machine: "Alder caster, Lower Quoin".into(),
         material: "bright mild steel".into(),
         finish: "turned; burrs off, edges broken".into(),
-        tolerances: "ISO 2768-m".into(),
+        tolerances: "± 0.20 mm, ± 0.0079 in".into(),
+        dimensions: "mm, [inches]".into(),
+        in_inches: false,
         source: "large_initials.toml".into(),
         number: (1, 2),
     }

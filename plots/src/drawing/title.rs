@@ -52,7 +52,7 @@ pub(super) fn block(title: &TitleBlock, scale: Scale, fonts: &Fonts) -> Group {
         ],
         &[
             ("measures from", &title.source, 84.0),
-            ("dimensions", "mm, [inches]", 40.0),
+            ("dimensions", &title.dimensions, 40.0),
             ("drawn by", "latchstroke", 34.0),
             ("sheet", &sheet, 22.0),
         ],
@@ -115,17 +115,17 @@ fn symbol(group: &mut Group, (x, y): Point) {
     group.line(Pen::Axis, [(centre.0, y - LARGE - 1.6), (centre.0, y + LARGE + 1.6)]);
 }
 
-/// A bar of 50 mm, so that a print can be proved with a rule.
-pub(super) fn proof_bar((x, y): Point, fonts: &Fonts) -> Group {
-    const LENGTH: f64 = 50.0;
+/// A bar of 50 mm, or of two inches, so that a print can be proved with a rule.
+pub(super) fn proof_bar((x, y): Point, in_inches: bool, fonts: &Fonts) -> Group {
+    let (length, parts, whole, says) = if in_inches { (50.8, 8, 4, "2 in") } else { (50.0, 5, 5, "50 mm") };
     let mut group = Group::new("proof-bar");
-    group.line(Pen::Edge, [(x, y), (x + LENGTH, y)]);
-    for n in 0..=5 {
-        let tick = x + f64::from(n) * 10.0;
-        let rise = if n % 5 == 0 { 2.6 } else { 1.5 };
+    group.line(Pen::Edge, [(x, y), (x + length, y)]);
+    for n in 0..=parts {
+        let tick = x + length * f64::from(n) / f64::from(parts);
+        let rise = if n % whole == 0 { 2.6 } else { 1.5 };
         group.line(Pen::Thin, [(tick, y), (tick, y - rise)]);
     }
-    let words = "50 mm when printed at full size. Work to the figures, not to the drawing.";
-    group.text(fonts, words, (x + LENGTH + 4.0, y), WORDS, Weight::Regular);
+    let words = format!("{says} when printed at full size. Work to the figures, not to the drawing.");
+    group.text(fonts, &words, (x + length + 4.0, y), WORDS, Weight::Regular);
     group
 }

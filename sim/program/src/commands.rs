@@ -1,5 +1,6 @@
 //! The commands, thin over the library.
 
+mod answers;
 pub mod args;
 pub mod calibrate;
 pub mod check;
@@ -12,7 +13,6 @@ pub mod new;
 mod open;
 pub mod pace;
 pub mod parts;
-mod pictures;
 pub mod preload;
 mod progress;
 pub mod sleeve;
@@ -56,6 +56,11 @@ impl Outcome {
         sizes.into_iter().map(|(_, best)| best).min().unwrap_or(Self::Done)
     }
 
+    /// Done where it works.
+    pub fn works(works: bool) -> Self {
+        if works { Self::Done } else { Self::CannotWork }
+    }
+
     /// The exit code.
     pub fn code(self) -> u8 {
         match self {
@@ -76,6 +81,16 @@ pub enum Failure {
 }
 
 impl Failure {
+    /// An error in its own words.
+    pub fn plain(error: impl std::fmt::Display) -> Self {
+        Self::Plain(error.to_string())
+    }
+
+    /// The work was called off by its owner.
+    pub fn called_off() -> Self {
+        Self::Plain("called off; nothing was written".to_owned())
+    }
+
     /// Says it on standard error.
     pub fn tell(&self) {
         let text = match self {
@@ -95,7 +110,7 @@ impl From<Mistakes> for Failure {
 
 impl From<OutboxError> for Failure {
     fn from(error: OutboxError) -> Self {
-        Self::Plain(error.to_string())
+        Self::plain(error)
     }
 }
 

@@ -5,14 +5,14 @@ pub mod chart;
 pub mod data;
 mod sureness;
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::calibrate::{
     Calibration, Estimate, Further, Outlook, Prior, SHARPNESS, Speaks,
 };
-use latchstroke_scenario::{Quantity, Scenario};
+use latchstroke_scenario::{Quantity, Scenario, Unit};
 
 /// A number this much narrower than before, or less, has hardly been taught anything.
 const HARDLY: f64 = 0.85;
@@ -52,8 +52,8 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     let count = answer.calibration.casts.len();
     let said = if count == 1 { "your one cast says".to_owned() } else { format!("your {count} casts say") };
     let mut text = format!("{}: what {said}\n\n", answer.machine);
-    text += &table(answer).text(2);
-    text += &wrapped(&findings(answer), 2, 2);
+    text += &table(answer, units).text(2);
+    text += &wrapped(&findings(answer, units), 2, 2);
     text += &wrapped(&rule(answer), 2, 2);
     text += "\nThe casts\n";
     text += &casts::table(&answer.calibration, units).text(2);
@@ -67,21 +67,16 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
         2,
     );
     text += &proposals(answer, units);
-    text += &lines(answer);
+    text += &lines(answer, units);
     text += &format!("\n{}\n", how(answer));
-    text += CAUTIONS;
+    text += &cautions::text();
     text
 }
 
 /// A value with its interval, in a unit: "0.42 mm (0.36 to 0.50)".
-fn interval(quantity: &Quantity, estimate: Estimate) -> String {
-    let figure = |si: f64| significant(quantity.unit.from_si(si), 2);
-    format!(
-        "{} ({} to {})",
-        rounded(quantity.unit, estimate.median, 2),
-        figure(estimate.low),
-        figure(estimate.high)
-    )
+fn interval(unit: &Unit, estimate: Estimate) -> String {
+    let figure = |si: f64| significant(unit.from_si(si), 2);
+    format!("{} ({} to {})", rounded(unit, estimate.median, 2), figure(estimate.low), figure(estimate.high))
 }
 
 /// What is believed of a number before and after the casts.
@@ -111,14 +106,14 @@ fn numbers(answer: &Answer) -> [Number<'_>; 3] {
     ]
 }
 
-fn table(answer: &Answer) -> Table {
+fn table(answer: &Answer, units: &OwnerUnits) -> Table {
     let mut table = Table::new(&["", "scenario", "before the casts", "after the casts", "open still"]);
     for number in numbers(answer) {
         table.row([
             number.name.to_owned(),
-            number.stated.text.clone(),
-            interval(number.stated, number.before),
-            interval(number.stated, number.after),
+            units.stated(number.stated),
+            interval(units.unit_of(number.stated), number.before),
+            interval(units.unit_of(number.stated), number.after),
             format!("{:.0} %", 100.0 * number.left()),
         ]);
     }
@@ -131,7 +126,7 @@ fn together(answer: &Answer) -> bool {
 }
 
 /// What the casts fix, and what they leave open.
-fn findings(answer: &Answer) -> String {
+fn findings(answer: &Answer, units: &OwnerUnits) -> String {
     let mut said = "In brackets nine chances in ten. \"Open still\" is the spread after the casts as a share of that before."
         .to_owned();
     let [skin, film, given] = numbers(answer);
@@ -146,9 +141,8 @@ fn findings(answer: &Answer) -> String {
         let correlation = answer.calibration.posterior.correlation();
         let way = if correlation > 0.0 { "thicker" } else { "thinner" };
         said += &format!(
-            " The casts fix the skin only together with the heat transfer: the faster the mould takes the heat, the {way} the skin that explains them (correlation {}). With the heat transfer as stated the skin is {}.",
-            significant(correlation, 2),
-            interval(given.stated, given.after),
+            " The casts fix the skin only together with the heat transfer: the faster the mould takes the heat, the {way} the skin that explains them. With the heat transfer as stated the skin is {}.",
+            interval(units.unit_of(given.stated), given.after),
         );
     }
     said
@@ -205,7 +199,7 @@ fn proposals(answer: &Answer, units: &OwnerUnits) -> String {
         );
         return text;
     }
-    let skin = &answer.stated.0;
+    let skin = units.unit_of(&answer.stated.0);
     let pace = format!("pace, {}", units.pace.symbol);
     let mut table =
         Table::new(&["size", &pace, "latch", "chance sound", "skin if sound", "skin if it fails"]);
@@ -231,36 +225,37 @@ fn proposals(answer: &Answer, units: &OwnerUnits) -> String {
 
 /// A line of a scenario that states what is believed of a number. Its tolerance is the half-width of the rectangle with the same
 /// mean square, as the prior is read from a tolerance; none is written where it would reach down to nought, or is not wanted.
-fn line(key: &str, stated: &Quantity, after: Estimate, with_tolerance: bool) -> String {
-    let figure = |si: f64, figures: usize| significant(stated.unit.from_si(si), figures);
+fn line(key: &str, stated: &Quantity, after: Estimate, with_tolerance: bool, units: &OwnerUnits) -> String {
+    let unit = units.unit_of(stated);
+    let figure = |si: f64| significant(unit.from_si(si), 2);
     let half_width = after.median * (3.0 * after.spread.powi(2).exp_m1()).sqrt();
     let tolerance = if with_tolerance && half_width < after.median {
-        format!(" ± {}", figure(half_width, 2))
+        format!(" ± {}", figure(half_width))
     } else {
         String::new()
     };
     format!(
         "  {key} = \"{}{tolerance} {}\"  # before the casts: {}\n",
-        figure(after.median, 3),
-        stated.unit.typeable(),
-        stated.text
+        figure(after.median),
+        unit.typeable(),
+        units.stated(stated)
     )
 }
 
 /// What to put into the scenario: the skin that goes with the heat transfer as stated, unless the casts have found the heat
 /// transfer itself, or that it lies elsewhere.
-fn lines(answer: &Answer) -> String {
+fn lines(answer: &Answer, units: &OwnerUnits) -> String {
     let [skin, film, given] = numbers(answer);
     let is_elsewhere = !(film.after.low..=film.after.high).contains(&film.stated.si);
     let is_found = !together(answer) && film.left() <= TAUGHT;
     let mut text = "\nTo carry this over into the scenario\n".to_owned();
     if is_elsewhere || is_found {
         let with_it = answer.calibration.posterior.skin_given(film.after.median);
-        text += &line("accepted_skin", skin.stated, with_it, true);
-        text += &line("heat_transfer", film.stated, film.after, !together(answer));
+        text += &line("accepted_skin", skin.stated, with_it, true, units);
+        text += &line("heat_transfer", film.stated, film.after, !together(answer), units);
         text += &wrapped("Put in both; this skin goes with this heat transfer.", 2, 2);
     } else {
-        text += &line("accepted_skin", skin.stated, given.after, true);
+        text += &line("accepted_skin", skin.stated, given.after, true, units);
         text += &wrapped(
             "Leave heat_transfer as it is: this skin goes with it, and the verdicts turn on the two together.",
             2,

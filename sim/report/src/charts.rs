@@ -97,7 +97,7 @@ pub(super) fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) ->
     let headline = match judgement.set.throw {
         Some(throw) => format!(
             "The latch holds the rod until the cross block has lifted {}",
-            close(&rounded(units.lift, lift_at(&judgement.set, throw.time), 3))
+            close(&units.lift(lift_at(&judgement.set, throw.time)))
         ),
         None => "The latch does not throw the rod in this turn".to_owned(),
     };

@@ -2,7 +2,7 @@
 
 use super::limits;
 use super::odds;
-use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::owner::{OwnerUnits, milliseconds, percent, significant, stated_in};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::Limit;
@@ -10,7 +10,7 @@ use latchstroke_core::studies::judge::{Acceptance, Judgement};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::spring::Spring;
-use latchstroke_scenario::quantity::{format_in, format_si, nearest_64th, unit_as_typed};
+use latchstroke_scenario::quantity::{format_si, nearest_64th, unit_as_typed};
 use latchstroke_scenario::stated::from_alloy;
 use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Value};
 
@@ -33,7 +33,7 @@ pub fn text(
                 Origin::Assumed => " (assumed)".to_owned(),
                 Origin::SameAs(key) => format!(" (as {key})"),
             };
-            for (n, (stated, si)) in values(&item.value).into_iter().enumerate() {
+            for (n, (stated, si)) in values(&item.value, units).into_iter().enumerate() {
                 let key = if n == 0 { item.entry.key } else { "" };
                 table.row([key.to_owned(), stated + &note, si]);
             }
@@ -41,12 +41,13 @@ pub fn text(
         if section.name() == "metal" {
             for (entry, si) in from_alloy(scenario) {
                 let dimension = entry.kind.dimension().unwrap_or(Dimension::Ratio);
-                let shown = dimension.find(unit_as_typed(entry.example)).unwrap_or(&dimension.units().si);
-                let value = format!("{} (from the alloy)", format_in(shown, si));
-                table.row([entry.key.to_owned(), value, format_si(dimension, si)]);
+                let own = || dimension.find(unit_as_typed(entry.example)).unwrap_or(&dimension.units().si);
+                let shown = units.asked.map_or_else(own, |asked| asked.of_size(dimension, si));
+                let value = format!("{} (from the alloy)", stated_in(shown, si));
+                table.row([entry.key.to_owned(), value, si_beside(dimension, si, units)]);
             }
         }
-        text += &table.text(2);
+        text += &if units.asked.is_some() { table.body(2) } else { table.text(2) };
     }
     text += &odds::sources(scenario, units);
     text += "\nWhat follows from them\n";
@@ -62,9 +63,15 @@ pub fn text(
     text
 }
 
+/// A value in SI; nothing where a system is asked for, in which all is told.
+fn si_beside(dimension: Dimension, si: f64, units: &OwnerUnits) -> String {
+    if units.asked.is_some() { String::new() } else { format_si(dimension, si) }
+}
+
 /// What a key holds, as stated and in SI; a list has a line for each of its values.
-fn values(value: &Value) -> Vec<(String, String)> {
-    let both = |quantity: &Quantity| (quantity.text.clone(), format_si(quantity.dimension, quantity.si));
+fn values(value: &Value, units: &OwnerUnits) -> Vec<(String, String)> {
+    let both =
+        |quantity: &Quantity| (units.stated(quantity), si_beside(quantity.dimension, quantity.si, units));
     match value {
         Value::Quantity(quantity) => vec![both(quantity)],
         Value::Number(number) => vec![(number.text.clone(), String::new())],
@@ -75,7 +82,8 @@ fn values(value: &Value) -> Vec<(String, String)> {
             .iter()
             .map(|(angle, lift)| {
                 let ((angle, angle_si), (lift, lift_si)) = (both(angle), both(lift));
-                (format!("{lift} at {angle}"), format!("{lift_si} at {angle_si}"))
+                let si = if lift_si.is_empty() { lift_si } else { format!("{lift_si} at {angle_si}") };
+                (format!("{lift} at {angle}"), si)
             })
             .collect(),
     }
@@ -88,7 +96,6 @@ fn derived(
     acceptance: Acceptance,
     units: &OwnerUnits,
 ) -> Vec<(String, String, String)> {
-    let lift = |si: f64| rounded(units.lift, si, 4);
     let inches = |si: f64| {
         if units.lift.symbol == "in" { format!("near {}", nearest_64th(si)) } else { String::new() }
     };
@@ -96,53 +103,46 @@ fn derived(
     let trips = trips(judgement);
     let mut rows: Vec<(String, String, String)> = Vec::new();
     let mut add = |name: &str, value: String, note: String| rows.push((name.to_owned(), value, note));
-    add("preload at rest", rounded(units.force, machine.preload(), 4), String::new());
+    add("preload at rest", units.force(machine.preload()), String::new());
     for (n, spring) in machine.springs.iter().enumerate() {
         for (name, value, note) in spring_rows(spring, machine, trips, units) {
             add(&format!("spring[{}] {name}", n + 1), value, note);
         }
     }
     if let Some(clearance) = machine.abutment.clearance {
-        add("clearance from abutment to prongs at rest", lift(clearance), inches(clearance));
+        add("clearance from abutment to prongs at rest", units.lift(clearance), inches(clearance));
     }
-    add("trip lift", lift(machine.latch.trip_lift), inches(machine.latch.trip_lift));
+    add("trip lift", units.lift(machine.latch.trip_lift), inches(machine.latch.trip_lift));
     let of_trip = |value: String| if trips { value } else { "–".to_owned() };
     let never = |note: String| if trips { note } else { NEVER_TRIPS.to_owned() };
     let left = machine.cam.lift() - machine.latch.trip_lift;
-    add("lift left past the trip", of_trip(lift(left)), never(String::new()));
+    add("lift left past the trip", of_trip(units.lift(left)), never(String::new()));
     if let Some(room) = machine.coil_room() {
         let left = room - machine.latch.trip_lift;
         let note = "from the trip to coil binding".to_owned();
-        add("room in the springs past the trip", of_trip(lift(left)), never(note));
+        add("room in the springs past the trip", of_trip(units.lift(left)), never(note));
     }
     let needed = machine.mould.priming_volume + machine.mould.volume;
-    let share = format!(
-        "{} of {} to prime and fill",
-        percent(machine.snap_volume() / needed),
-        rounded(units.volume, needed, 4)
-    );
-    add("snap volume", of_trip(rounded(units.volume, machine.snap_volume(), 4)), never(share));
+    let share =
+        format!("{} of {} to prime and fill", percent(machine.snap_volume() / needed), units.volume(needed));
+    add("snap volume", of_trip(units.volume(machine.snap_volume())), never(share));
     add(
         "mass that the springs throw",
-        format!("{} kg", significant(machine.rod.mass, 4)),
+        units.figure(Dimension::Mass, machine.rod.mass),
         "at the rod".to_owned(),
     );
     if let Some(balance) = machine.mould.balance {
         let wall = machine.mould.wall_temperature;
         add(
             "mould settles at",
-            rounded(units.temperature, wall, 3),
-            format!("the water leaves at {}", rounded(units.temperature, balance.water.outlet(wall), 3)),
+            units.temperature(wall),
+            format!("the water leaves at {}", units.temperature(balance.water.outlet(wall))),
         );
     }
     let clocks = &judgement.clocks;
     let time = |si: f64| if si.is_finite() { milliseconds(si) } else { "never up".to_owned() };
     add("lapping limit", time(clocks.lapping), format!("{} body", units.size(machine.mould.body)));
-    add(
-        "skin limit",
-        time(clocks.skin),
-        format!("for a skin of {}", rounded(units.fine, acceptance.skin, 3)),
-    );
+    add("skin limit", time(clocks.skin), format!("for a skin of {}", units.skin(acceptance.skin)));
     add("bulk limit", time(clocks.bulk), String::new());
     add(
         "time allowed for the fill",
@@ -159,12 +159,8 @@ fn spring_rows(
     units: &OwnerUnits,
 ) -> Vec<(&'static str, String, String)> {
     let mut rows = vec![
-        (
-            "rate",
-            format_in(&latchstroke_scenario::Dimension::Stiffness.units().si, spring.rate),
-            String::new(),
-        ),
-        ("squeezed at rest", rounded(units.lift, spring.rest_squeeze, 4), String::new()),
+        ("rate", units.figure(Dimension::Stiffness, spring.rate), String::new()),
+        ("squeezed at rest", units.lift(spring.rest_squeeze), String::new()),
         (
             "surge frequency",
             format!("{} Hz", significant(spring.surge_frequency(), 3)),
@@ -172,13 +168,12 @@ fn spring_rows(
         ),
     ];
     if let Some(wire) = spring.wire {
-        let stress =
-            |lift: f64| rounded(units.pressure, wire.wahl_factor() * wire.stress(spring.force(lift)), 3);
-        let full = ("stress at full lift, rod held, Wahl", stress(machine.cam.lift()), String::new());
+        let stress = |lift: f64| units.pressure(wire.wahl_factor() * wire.stress(spring.force(lift)));
+        let full = ("stress at full lift, rod held", stress(machine.cam.lift()), String::new());
         if trips {
             let trip = machine.latch.trip_lift;
-            let release = rounded(units.speed, wire.release_speed(spring.force(trip)), 3);
-            rows.push(("stress at the trip, Wahl", stress(trip), String::new()));
+            let release = units.speed(wire.release_speed(spring.force(trip)));
+            rows.push(("stress at the trip", stress(trip), String::new()));
             rows.push(full);
             rows.push(("fastest release of a free end", release, "no spring throws faster".to_owned()));
         } else {

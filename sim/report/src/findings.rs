@@ -1,30 +1,27 @@
 //! Each finding of a turn in one sentence, with its numbers and what would be right.
 
-use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::owner::{OwnerUnits, milliseconds, percent, significant};
 use latchstroke_core::turn::{Finding, LegError, Stop};
 
 /// The finding in an owner's words.
 pub fn sentence(finding: &Finding, units: &OwnerUnits) -> String {
-    let lift = |si: f64| rounded(units.lift, si, 3);
-    let force = |si: f64| rounded(units.force, si, 3);
-    let volume = |si: f64| rounded(units.volume, si, 3);
     let degrees = |rad: f64| format!("{}°", significant(rad.to_degrees(), 3));
     match *finding {
         Finding::NeverTrips { lift: had, needed } => format!(
             "The latch never lets go: the cross block lifts {}, and the prongs would let go at {}. The sleeve is too short by at least {}, or there is none; leave the latch aside until it is right.",
-            lift(had),
-            lift(needed),
-            lift(needed - had)
+            units.lift(had),
+            units.lift(needed),
+            units.lift(needed - had)
         ),
         Finding::NeverHolds { clearance } => format!(
             "The latch never holds: at rest the abutment already spreads the prongs by {}. The sleeve is too long by that much; with it the turn is as with the latch aside.",
-            lift(-clearance)
+            units.lift(-clearance)
         ),
         Finding::CoilBound { angle, room, closing } => format!(
             "A spring is coil-bound at {}: it closes {} from rest and has room for {}. Ease the preload, or trip earlier.",
             degrees(angle),
-            lift(closing),
-            lift(room)
+            units.lift(closing),
+            units.lift(room)
         ),
         Finding::FollowerFloats { angle } => format!(
             "The follower leaves the cam at {}: the return spring cannot keep it there. Slow the pace or strengthen that spring.",
@@ -32,8 +29,8 @@ pub fn sentence(finding: &Finding, units: &OwnerUnits) -> String {
         ),
         Finding::EntryNeverReached { driven, needed } => format!(
             "The metal never reaches the mould: {} goes past the nozzle, and {} is needed before the mould is entered.",
-            volume(driven),
-            volume(needed)
+            units.volume(driven),
+            units.volume(needed)
         ),
         Finding::ShortCast { filled } => {
             format!("A short cast: the stroke ends with the mould {} full.", percent(filled))
@@ -45,13 +42,13 @@ pub fn sentence(finding: &Finding, units: &OwnerUnits) -> String {
         ),
         Finding::MatrixLifts { force: lifting, hold_down, lasting } => format!(
             "The pressure lifts the matrix: {} {} against a hold-down of {}.",
-            force(lifting),
+            units.force(lifting),
             if lasting { "lasting" } else { "for a moment" },
-            force(hold_down)
+            units.force(hold_down)
         ),
         Finding::NotHome { distance } => format!(
             "The rod is {} from its rest as the turn ends: something keeps it from coming home.",
-            lift(distance)
+            units.lift(distance)
         ),
         Finding::EnergyOpen { residual } => format!(
             "Do not trust this turn: {} of the cam's work cannot be accounted for.",

@@ -6,7 +6,7 @@ pub mod data;
 mod limits_met;
 pub(super) mod words;
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::limits;
 use super::odds::Doubts;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
@@ -80,7 +80,7 @@ pub fn text(report: &Report) -> String {
     text += &sizes_wanting_latch(report);
     text += &slowest(report);
     text += "\n";
-    text += CAUTIONS;
+    text += &cautions::text();
     text
 }
 
@@ -159,7 +159,7 @@ fn terms(report: &Report) -> String {
     text += &format!(
         "A fill runs from the mould's entry to 98 % full; it may take the least of lapping, skin and bulk limit over a margin of {}. Accepted, by the caster's judgement: a skin of {}{}. A limit is kept as many times over as is left with its reserve used up; the one kept the fewest times decides, with the latch as advised.",
         significant(terms.acceptance.margin, 3),
-        rounded(units.fine, terms.acceptance.skin, 3),
+        units.skin(terms.acceptance.skin),
         terms
             .accepted_air
             .map_or_else(String::new, |air| format!(" and {} of the mould's air left in it", percent(air))),
@@ -215,9 +215,9 @@ fn sizes_wanting_latch(report: &Report) -> String {
         Some([pace]) => format!("at {}", units.turns(pace.0)),
         _ => "each at its real pace".to_owned(),
     };
-    let kilowatts = Dimension::HeatTransfer.find("kW/m2K").unwrap_or(&Dimension::HeatTransfer.units().si);
-    let skin = |threshold: &Threshold| rounded(units.fine, threshold.skin, 3);
-    let film = |threshold: &Threshold| rounded(kilowatts, threshold.film, 2);
+    let transfer = units.system.unit(Dimension::HeatTransfer);
+    let skin = |threshold: &Threshold| units.skin(threshold.skin);
+    let film = |threshold: &Threshold| rounded(transfer, threshold.film, 2);
     let mut text = format!("\nSize from which the latch aside no longer does, {place}\n");
     text += &thresholds(&report.answer.by_skin, "an accepted skin", skin, units);
     text += &thresholds(&report.answer.by_film, "an interface coefficient", film, units);

@@ -1,6 +1,6 @@
 //! The one list of limits in words and as data: every report, picture and page says it by these.
 
-use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::owner::{OwnerUnits, milliseconds, percent, significant};
 use super::table::Table;
 use latchstroke_core::LatchSetting;
 use latchstroke_core::limits::{Clock, Limit, Margin, Quantity, Standing, State, Unknown};
@@ -252,9 +252,9 @@ pub fn value(limit: Limit, si: f64, units: &OwnerUnits) -> String {
     match limit.quantity() {
         Quantity::Time if !si.is_finite() => "never".to_owned(),
         Quantity::Time => milliseconds(si),
-        Quantity::Length => rounded(units.lift, si, 3),
-        Quantity::Force => rounded(units.force, si, 3),
-        Quantity::Stress => rounded(units.pressure, si, 3),
+        Quantity::Length => units.lift(si),
+        Quantity::Force => units.force(si),
+        Quantity::Stress => units.pressure(si),
         Quantity::Share => percent(si),
     }
 }

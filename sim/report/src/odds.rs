@@ -208,10 +208,10 @@ fn quantity(item: &Item) -> Option<&latchstroke_scenario::Quantity> {
 pub fn value(item: &Item, assumed: Assumed, units: &OwnerUnits) -> String {
     let Some(quantity) = quantity(item) else { return String::new() };
     let unit = match quantity.dimension {
+        _ if units.asked.is_some() => units.unit_of(quantity),
         Dimension::Length => units.fine,
         Dimension::Temperature => units.temperature,
         Dimension::Force => units.force,
-        Dimension::Area => units.area,
         Dimension::Volume => units.volume,
         _ => quantity.unit,
     };

@@ -1,7 +1,7 @@
-//! The units an owner thinks in, taken from the scenario's own values.
+//! The units an owner thinks in, taken from the scenario's own values, and figures written in them to what they are worth.
 
-use latchstroke_scenario::quantity::{decimals, format_in, trimmed};
-use latchstroke_scenario::{Dimension, Origin, Scenario, Unit};
+use latchstroke_scenario::quantity::{decimals, nearest_64th, trimmed};
+use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Unit};
 
 /// A system of measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -12,22 +12,103 @@ pub enum System {
     Inch,
 }
 
+/// Words of units that belong to the inch system.
+const INCH_WORDS: [&str; 11] = ["in", "thou", "ft", "lbf", "lb", "oz", "ozf", "psi", "F", "tpi", "Btu"];
+/// Units that belong to neither system: sizes of type, times, turns, angles and shares.
+const OF_NEITHER: [&str; 15] = [
+    "pt",
+    "pica",
+    "didot",
+    "cicero",
+    "s",
+    "ms",
+    "µs",
+    "min",
+    "turns/s",
+    "turns/min",
+    "turns",
+    "turn",
+    "°",
+    "rad",
+    "%",
+];
+
+impl System {
+    /// The system a unit belongs to; none where it is used beside both.
+    pub fn of(unit: &Unit) -> Option<Self> {
+        let mut words = unit.symbol.split(|c: char| !c.is_alphabetic());
+        match unit.symbol {
+            "" => None,
+            symbol if OF_NEITHER.contains(&symbol) => None,
+            "UK gal/min" | "US gal/min" | "µreyn" => Some(Self::Inch),
+            _ if words.any(|word| INCH_WORDS.contains(&word)) => Some(Self::Inch),
+            _ => Some(Self::Metric),
+        }
+    }
+
+    /// The unit in which a workshop of this system tells a dimension.
+    pub fn unit(self, dimension: Dimension) -> &'static Unit {
+        let (metric, inch) = match dimension {
+            Dimension::Length => ("mm", "in"),
+            Dimension::ThreadPitch => ("mm", "in"),
+            Dimension::Angle => ("°", "°"),
+            Dimension::Mass => ("kg", "lb"),
+            Dimension::Force => ("N", "lbf"),
+            Dimension::Stiffness => ("N/mm", "lbf/in"),
+            Dimension::Damping => ("N s/m", "lbf s/in"),
+            Dimension::MomentOfInertia => ("kg cm²", "lb in²"),
+            Dimension::Pressure => ("MPa", "psi"),
+            Dimension::Volume => ("cm³", "in³"),
+            Dimension::VolumeFlow => ("l/min", "in³/s"),
+            Dimension::Area => ("mm²", "in²"),
+            Dimension::Density => ("g/cm³", "lb/in³"),
+            Dimension::Viscosity => ("mPa s", "µreyn"),
+            Dimension::Time => ("s", "s"),
+            Dimension::Speed => ("m/s", "in/s"),
+            Dimension::Pace => ("turns/min", "turns/min"),
+            Dimension::Temperature => ("°C", "°F"),
+            Dimension::HeatTransfer => ("kW/m²K", "Btu/h ft²°F"),
+            Dimension::ThermalConductance => ("W/K", "Btu/h°F"),
+            Dimension::Conductivity => ("W/mK", "Btu/h ft°F"),
+            Dimension::SpecificHeat => ("J/kgK", "Btu/lb°F"),
+            Dimension::LatentHeat => ("kJ/kg", "Btu/lb"),
+            Dimension::Energy => ("J", "ft lbf"),
+            Dimension::Torque => ("N m", "lbf in"),
+            Dimension::Power => ("W", "Btu/h"),
+            Dimension::Turns => ("turns", "turns"),
+            Dimension::Ratio => ("", ""),
+        };
+        let symbol = if self == Self::Inch { inch } else { metric };
+        dimension.find(symbol).unwrap_or(&dimension.units().si)
+    }
+
+    /// The unit of lengths too small for that of [`Self::unit`].
+    fn fine(self) -> &'static Unit {
+        let symbol = if self == Self::Inch { "thou" } else { "mm" };
+        Dimension::Length.find(symbol).unwrap_or(&Dimension::Length.units().si)
+    }
+}
+
 /// One unit for each kind of figure in a report.
 #[derive(Debug, Clone, Copy)]
 pub struct OwnerUnits {
+    /// The system asked for, if one is: nothing is then told in the other.
+    pub asked: Option<System>,
+    /// The system of what has no unit of its own here: that asked for, or that of the cam's lift.
+    pub system: System,
     /// Lifts and travels: as the cam's lift was written.
     pub lift: &'static Unit,
     /// Lengths along the rod: as the sleeve was written, or else the clearance it fills.
     pub rod: &'static Unit,
-    /// Type sizes: as the body was written.
+    /// Type sizes: as the body was written, in both systems.
     pub body: &'static Unit,
-    /// Forces: as the friction was written.
+    /// Forces: as the friction or the hold-down was written.
     pub force: &'static Unit,
     /// Pressures: psi beside inches, else MPa.
     pub pressure: &'static Unit,
     /// Piston and jet speeds: in/s beside inches, else m/s.
     pub speed: &'static Unit,
-    /// Paces: as the pace was written.
+    /// Paces: as the pace was written, in both systems.
     pub pace: &'static Unit,
     /// Volumes: as the priming volume was written.
     pub volume: &'static Unit,
@@ -35,91 +116,210 @@ pub struct OwnerUnits {
     pub area: &'static Unit,
     /// Temperatures: as the pot's was written.
     pub temperature: &'static Unit,
-    /// Fine lengths such as the skin: thousandths beside inches, else mm.
+    /// Fine lengths such as vents: thousandths beside inches, else mm.
     pub fine: &'static Unit,
+    /// Thicknesses of skin: as the accepted one was written.
+    pub skin: &'static Unit,
 }
 
 impl OwnerUnits {
-    /// The units of a scenario.
+    /// The units of a scenario as it is written.
     pub fn of(scenario: &Scenario) -> Self {
-        let written = |path: &str, dimension: Dimension| {
-            scenario.quantity(path).map_or(&dimension.units().si, |quantity| quantity.unit)
-        };
-        let lift = scenario
-            .quantity("cam.lift")
-            .or_else(|| scenario.readings("cam.readings").first().map(|(_, lift)| lift))
-            .map_or(&Dimension::Length.units().si, |quantity| quantity.unit);
-        let inches = lift.symbol == "in";
-        let named = |dimension: Dimension, inch: &str, metric: &str| {
-            dimension.find(if inches { inch } else { metric }).unwrap_or(&dimension.units().si)
-        };
+        Self::asked(scenario, None)
+    }
+
+    /// The units of a scenario, or of one system throughout where one is asked for.
+    pub fn asked(scenario: &Scenario, asked: Option<System>) -> Self {
         let given = |path: &str| {
             let stated = scenario.item(path).is_some_and(|item| matches!(item.origin, Origin::Given(_)));
             scenario.quantity(path).filter(|_| stated).map(|quantity| quantity.unit)
         };
+        let cam = given("cam.lift")
+            .or_else(|| scenario.readings("cam.readings").first().map(|(_, lift)| lift.unit));
+        let system = asked.or_else(|| System::of(cam?)).unwrap_or(System::Metric);
+        let own = |paths: &[&str], otherwise: &'static Unit| {
+            let written = paths.iter().find_map(|path| given(path));
+            written.filter(|unit| asked.is_none() || System::of(unit).is_none()).unwrap_or(otherwise)
+        };
+        let of = |dimension: Dimension, paths: &[&str]| own(paths, system.unit(dimension));
+        let lift = if asked.is_some() { None } else { cam }.unwrap_or(system.unit(Dimension::Length));
         Self {
+            asked,
+            system,
             lift,
-            rod: given("stack.sleeve").or_else(|| given("stack.bare_clearance")).unwrap_or(lift),
-            body: written("job.body", Dimension::Length),
-            force: written("rod.friction", Dimension::Force),
-            pressure: named(Dimension::Pressure, "psi", "MPa"),
-            speed: named(Dimension::Speed, "in/s", "m/s"),
-            pace: written("job.pace", Dimension::Pace),
-            volume: written("mould.priming_volume", Dimension::Volume),
-            area: written("mould.vent_area", Dimension::Area),
-            temperature: written("metal.pot_temperature", Dimension::Temperature),
-            fine: named(Dimension::Length, "thou", "mm"),
+            rod: own(&["stack.sleeve", "stack.bare_clearance"], lift),
+            body: own(&["job.body"], Dimension::Length.find("pt").unwrap_or(lift)),
+            force: of(Dimension::Force, &["rod.friction", "mould.hold_down"]),
+            pressure: system.unit(Dimension::Pressure),
+            speed: system.unit(Dimension::Speed),
+            pace: own(&["job.pace"], system.unit(Dimension::Pace)),
+            volume: of(Dimension::Volume, &["mould.priming_volume"]),
+            area: of(Dimension::Area, &["mould.vent_area"]),
+            temperature: of(Dimension::Temperature, &["metal.pot_temperature"]),
+            fine: system.fine(),
+            skin: own(&["job.accepted_skin"], system.fine()),
         }
     }
 
-    /// The same, with metric or inch measures throughout. Type sizes and paces stay in the owner's units: type is sized in points
-    /// in both systems.
-    #[must_use]
-    pub fn throughout(self, system: System) -> Self {
-        let named = |dimension: Dimension, metric: &str, inch: &str| {
-            let symbol = match system {
-                System::Metric => metric,
-                System::Inch => inch,
-            };
-            dimension.find(symbol).unwrap_or(&dimension.units().si)
+    /// A figure of a dimension for which nothing in a scenario says the unit, to three figures.
+    pub fn figure(&self, dimension: Dimension, si: f64) -> String {
+        rounded(self.system.unit(dimension), si, 3)
+    }
+
+    /// A lift or travel (m), to three figures.
+    pub fn lift(&self, si: f64) -> String {
+        rounded(self.lift, si, 3)
+    }
+
+    /// A force (N), to three figures.
+    pub fn force(&self, si: f64) -> String {
+        rounded(self.force, si, 3)
+    }
+
+    /// A speed (m/s), to three figures.
+    pub fn speed(&self, si: f64) -> String {
+        rounded(self.speed, si, 3)
+    }
+
+    /// A pressure or stress (Pa), to three figures.
+    pub fn pressure(&self, si: f64) -> String {
+        rounded(self.pressure, si, 3)
+    }
+
+    /// A temperature (K), to three figures.
+    pub fn temperature(&self, si: f64) -> String {
+        rounded(self.temperature, si, 3)
+    }
+
+    /// A length along the rod (m): as read off a rule where it lies on it, else to a tenth of a millimetre or a hundredth of an
+    /// inch.
+    pub fn along(&self, si: f64) -> String {
+        let decimals = match self.rod.symbol {
+            "mm" => 1,
+            "in" => 2,
+            _ => 4,
         };
-        Self {
-            lift: named(Dimension::Length, "mm", "in"),
-            rod: named(Dimension::Length, "mm", "in"),
-            force: named(Dimension::Force, "N", "lbf"),
-            pressure: named(Dimension::Pressure, "MPa", "psi"),
-            speed: named(Dimension::Speed, "m/s", "in/s"),
-            volume: named(Dimension::Volume, "cm³", "in³"),
-            temperature: named(Dimension::Temperature, "°C", "°F"),
-            fine: named(Dimension::Length, "mm", "thou"),
-            area: named(Dimension::Area, "mm²", "in²"),
-            ..self
+        let told = || {
+            with_symbol(format!("{:.decimals$}", self.rod.from_si(si)).replacen('-', "\u{2212}", 1), self.rod)
+        };
+        on_the_rule(self.rod, si).unwrap_or_else(told)
+    }
+
+    /// A volume (m³), to three figures.
+    pub fn volume(&self, si: f64) -> String {
+        rounded(self.volume, si, 3)
+    }
+
+    /// Work done by springs (J), to three figures.
+    pub fn energy(&self, si: f64) -> String {
+        self.figure(Dimension::Energy, si)
+    }
+
+    /// The energy of a blow (J), to two figures.
+    pub fn blow(&self, si: f64) -> String {
+        rounded(self.system.unit(Dimension::Energy), si, 2)
+    }
+
+    /// Heat (J), to three figures: J or Btu.
+    pub fn heat(&self, si: f64) -> String {
+        match Dimension::Energy.find("Btu").filter(|_| self.system == System::Inch) {
+            Some(btu) => rounded(btu, si, 3),
+            None => self.energy(si),
         }
+    }
+
+    /// A thickness of skin (m), to three figures at most: one that is asked for comes back as it was written.
+    pub fn skin(&self, si: f64) -> String {
+        with_symbol(trimmed(significant(self.skin.from_si(si), 3)), self.skin)
     }
 
     /// A type size: "14 pt".
     pub fn size(&self, metres: f64) -> String {
-        format!("{} {}", trimmed(significant(self.body.from_si(metres), 4)), self.body.symbol)
+        stated_in(self.body, metres)
     }
 
     /// A pace: "40 turns/min".
     pub fn turns(&self, per_second: f64) -> String {
-        format!("{} {}", self.turns_figure(per_second), self.pace.symbol)
+        with_symbol(self.turns_figure(per_second), self.pace)
     }
 
     /// A pace's figure alone: "40".
     pub fn turns_figure(&self, per_second: f64) -> String {
         trimmed(significant(self.pace.from_si(per_second), 3))
     }
+
+    /// A value as its owner wrote it, fractions, tolerance and all; in the system asked for where that is the other.
+    pub fn stated(&self, quantity: &Quantity) -> String {
+        let Some(unit) = self.other(quantity) else { return quantity.text.clone() };
+        let figure = |value: f64, figures| trimmed(significant(value, figures));
+        let tolerance = quantity.tolerance_si.map_or_else(String::new, |half| {
+            format!(" ± {}", figure(unit.from_si(quantity.si + half) - unit.from_si(quantity.si), 2))
+        });
+        with_symbol(figure(unit.from_si(quantity.si), 4) + &tolerance, unit)
+    }
+
+    /// The same without its tolerance.
+    pub fn stated_alone(&self, quantity: &Quantity) -> String {
+        let text = quantity.text.replace("+/-", "±");
+        let text = text.split('±').next().unwrap_or_default().trim();
+        let is_fraction = text.contains('/') && quantity.dimension == Dimension::Length;
+        match self.other(quantity) {
+            None if is_fraction => text.replace('-', " "),
+            unit => stated_in(unit.unwrap_or(quantity.unit), quantity.si),
+        }
+    }
+
+    /// The half-width of a value's tolerance as its owner wrote it, or in the system asked for; none where it has none.
+    pub fn tolerance(&self, quantity: &Quantity) -> Option<String> {
+        let half = quantity.tolerance_si?;
+        let text = quantity.text.replace("+/-", "±");
+        let (_, written) = text.split_once('±')?;
+        let written = written.trim();
+        match self.other(quantity) {
+            Some(_) => Some(rounded(self.asked?.of_size(quantity.dimension, half), half, 2)),
+            None if written.ends_with(|c: char| c.is_ascii_digit()) => {
+                Some(format!("{written} {}", quantity.unit.symbol))
+            }
+            None => Some(written.to_owned()),
+        }
+    }
+
+    /// The unit in which a value is told: its owner's, or one of the system asked for.
+    pub fn unit_of(&self, quantity: &Quantity) -> &'static Unit {
+        self.other(quantity).unwrap_or(quantity.unit)
+    }
+
+    /// The unit in which a value must be told that was written in the system not asked for.
+    fn other(&self, quantity: &Quantity) -> Option<&'static Unit> {
+        let asked = self.asked.filter(|&asked| System::of(quantity.unit).is_some_and(|own| own != asked))?;
+        Some(asked.of_size(quantity.dimension, quantity.si))
+    }
+}
+
+impl System {
+    /// The unit for a value of a dimension: a small length is told more finely.
+    pub fn of_size(self, dimension: Dimension, si: f64) -> &'static Unit {
+        if dimension == Dimension::Length && si.abs() < SMALL { self.fine() } else { self.unit(dimension) }
+    }
+}
+
+/// Lengths below this are told finely, m.
+const SMALL: f64 = 1.5e-3;
+
+/// The nearest sixty-fourth of an inch to a length (m), where it is told in inches and lies on it but for rounding.
+pub fn on_the_rule(unit: &Unit, si: f64) -> Option<String> {
+    let sixty_fourths = 64.0 * unit.from_si(si);
+    (unit.symbol == "in" && (sixty_fourths - sixty_fourths.round()).abs() < 1e-6).then(|| nearest_64th(si))
 }
 
 /// An SI value in `unit` to `figures` significant figures, with its symbol.
 pub fn rounded(unit: &Unit, si: f64, figures: usize) -> String {
-    let value = unit.from_si(si);
-    if value == 0.0 {
-        return format_in(unit, si);
-    }
-    with_symbol(significant(value, figures), unit)
+    with_symbol(significant(unit.from_si(si), figures), unit)
+}
+
+/// A value that was stated, SI, told in `unit` to four figures at most.
+pub fn stated_in(unit: &Unit, si: f64) -> String {
+    with_symbol(trimmed(significant(unit.from_si(si), 4)), unit)
 }
 
 /// A figure with the symbol of its unit.
@@ -128,6 +328,7 @@ fn with_symbol(number: String, unit: &Unit) -> String {
         "" => number,
         // By custom the degree sign stands close to its figures.
         "°" => number + "°",
+        "turns/min" | "turns/s" | "turns" if number == "1" => number + " turn" + &unit.symbol[5..],
         symbol => format!("{number} {symbol}"),
     }
 }
@@ -190,9 +391,14 @@ pub fn milliseconds(seconds: f64) -> String {
     format!("{} ms", significant(seconds * 1e3, 3))
 }
 
-/// A share as a percentage to three figures: "12.5 %".
+/// A share as a percentage to three figures, but no finer than a hundredth: "12.5 %".
 pub fn percent(share: f64) -> String {
-    format!("{} %", significant(share * 100.0, 3))
+    match 100.0 * share {
+        none if none == 0.0 => "0 %".to_owned(),
+        little if little.abs() < 0.01 => "under 0.01 %".to_owned(),
+        less if less.abs() < 1.0 => format!("{less:.2} %").replacen('-', "\u{2212}", 1),
+        percent => format!("{} %", significant(percent, 3)),
+    }
 }
 
 #[cfg(test)]

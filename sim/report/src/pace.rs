@@ -4,9 +4,9 @@ pub mod data;
 pub mod fill;
 pub mod map;
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::limits;
-use super::owner::{OwnerUnits, outward, rounded, significant};
+use super::owner::{OwnerUnits, outward, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
@@ -51,7 +51,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
         4,
     );
     text += "\n";
-    text += CAUTIONS;
+    text += &cautions::text();
     text
 }
 
@@ -72,7 +72,7 @@ fn table(answer: &Answer, units: &OwnerUnits) -> Table {
                 [
                     format!("{} s", significant(cooling.time, 3)),
                     units.turns_figure(cooling.pace),
-                    rounded(units.temperature, cooling.ejection, 3),
+                    units.temperature(cooling.ejection),
                 ]
             });
         let cell = |windows: &[Window]| figures(windows, units);

@@ -8,7 +8,7 @@ pub use chart::{charts, filling};
 pub use json::json;
 pub use turns::advances;
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::limits::{self, missed, name, short};
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
@@ -17,7 +17,7 @@ use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::preload::{Answer, Bound, End, Reach, Setting, Stress};
 use latchstroke_core::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_scenario::Unit;
+use latchstroke_scenario::Dimension;
 
 /// Settings closer than this are one, m of the nut's way.
 const SAME: f64 = 1e-7;
@@ -25,13 +25,13 @@ const SAME: f64 = 1e-7;
 const SLACK: f64 = 1e-3;
 
 /// The cautions of this task, before the general ones.
-const CARE: &str = "\
-With the nut
-  • Mark nut and rod before you turn, count the turns, and lock the nut again before a turn under
-    power.
-  • Keep the wire out of nicks: no toothed pliers on spring or rod.
+const CARE: [&str; 2] = [
+    "Mark nut and rod before you turn, count the turns, and lock the nut again before a turn under power.",
+    "Keep the wire out of nicks: no toothed pliers on spring or rod.",
+];
 
-";
+/// Wire thinner than this is what fatigue is told of, m.
+const THIN: f64 = 10e-3;
 
 /// Everything the report says.
 #[derive(Debug, Clone)]
@@ -44,15 +44,13 @@ pub struct Told<'a> {
     pub acceptance: Acceptance,
     /// Whether turns count from the stack's reference; else from the present setting.
     pub from_reference: bool,
-    /// The unit in which the owner measures the stack.
-    pub length: &'static Unit,
-    /// The owner's other units.
+    /// The owner's units.
     pub units: OwnerUnits,
 }
 
 impl Told<'_> {
     fn force(&self, si: f64) -> String {
-        rounded(self.units.force, si, 3)
+        self.units.force(si)
     }
 
     /// A force of the springs at an end of a range: none where they just become slack.
@@ -117,7 +115,7 @@ pub fn text(told: &Told<'_>) -> String {
     let Some(first) = told.answer.settings.first() else { return String::new() };
     let cast = first.judgement.cast;
     let mut text = format!(
-        "{}: what the rod nut does\n{} × {} at {}\n\n",
+        "{}: what the adjusting nut does\n{} × {} at {}\n\n",
         told.machine,
         units.size(cast.sort.body.0),
         units.size(cast.sort.set.0),
@@ -139,8 +137,9 @@ pub fn text(told: &Told<'_>) -> String {
     }
     text += &asked_words(told);
     text += "\n";
-    text += CARE;
-    text += CAUTIONS;
+    text += &cautions::listed("With the adjusting nut", &CARE);
+    text += "\n";
+    text += &cautions::text();
     text
 }
 
@@ -155,21 +154,21 @@ fn nut_words(told: &Told<'_>) -> String {
         (Some(pitch), Some(force)) => {
             let counted = if told.from_reference {
                 format!(
-                    "Turns count down from the nut's reference place; it stands at {} now.",
+                    "Turns count down from the adjusting nut's reference place; it stands at {} now.",
                     turns::figure(nut.turns)
                 )
             } else {
                 "Turns count down from where the nut stands now; up is negative.".to_owned()
             };
             format!(
-                "{now} One turn of the nut moves it {} and adds {}{}. {counted}",
-                rounded(told.length, pitch, 4),
+                "{now} One turn of the adjusting nut moves it {} and adds {}{}. {counted}",
+                rounded(told.units.rod, pitch, 3),
                 told.force(force),
                 if nut.preload(0.0) > 0.0 { "" } else { " once the springs are tight" }
             )
         }
         _ => format!(
-            "{now} The pitch of the nut's thread is not stated (thread_pitch in [stack]), so settings are told as forces only."
+            "{now} The pitch of the adjusting nut's thread is not stated (thread_pitch in [stack]), so settings are told as forces only."
         ),
     }
 }
@@ -180,8 +179,8 @@ fn pump(told: &Told<'_>) -> Table {
         Table::new(&told.heading(&["fill, aside", "fill, set", "piston, set", "strike", "latch", "decides"]));
     for (setting, mark) in told.rows() {
         let (aside, set) = (&setting.judgement.aside, &setting.judgement.set);
-        let speed = |turn: &Turn| rounded(units.speed, turn.peaks.piston_speed, 3);
-        let strike = set.throw.map(|throw| format!("{} J", significant(throw.strike_energy, 2)));
+        let speed = |turn: &Turn| units.speed(turn.peaks.piston_speed);
+        let strike = set.throw.map(|throw| units.blow(throw.strike_energy));
         let rest = [
             fill(setting, aside),
             fill(setting, set),
@@ -222,7 +221,7 @@ fn loads(told: &Told<'_>) -> Table {
             cell(set.throw.map(|throw| told.force(throw.latch_load))),
             told.force(aside.peaks.cam_force.max(set.peaks.cam_force)),
             told.force(setting.springs.iter().map(|spring| spring.greatest).sum()),
-            cell(setting.room.map(|room| rounded(told.units.lift, room, 3))),
+            cell(setting.room.map(|room| told.units.lift(room))),
             cell(hold.map(|force| told.force(force))),
         ];
         table.row(told.label(setting, mark).into_iter().chain(rest));
@@ -231,14 +230,12 @@ fn loads(told: &Told<'_>) -> Table {
 }
 
 fn stresses(told: &Told<'_>) -> Table {
-    let pressure = |si: f64| rounded(told.units.pressure, si, 3);
-    let mut table = Table::new(&told.heading(&["Wahl", "EN 13906-1", "of allowable", "fatigue safety"]));
+    let mut table = Table::new(&told.heading(&["stress", "of allowable", "fatigue safety"]));
     for (setting, mark) in told.rows() {
         let stress = worst(setting);
         let cell = |value: Option<String>| value.unwrap_or_else(|| "–".to_owned());
         let rest = [
-            cell(stress.map(|s| pressure(s.wahl))),
-            cell(stress.map(|s| pressure(s.en))),
+            cell(stress.map(|s| told.units.pressure(s.wahl))),
             cell(stress.and_then(|s| s.share()).map(percent)),
             cell(stress.and_then(|s| s.fatigue).map(|safety| significant(safety, 3))),
         ];
@@ -268,7 +265,10 @@ fn stress_words(told: &Told<'_>) -> String {
     } else if !any(&|s| s.allowable.is_some()) {
         text += " State allowable_stress of the springs to see how the stress stands.";
     } else {
-        text += " \u{201c}Of allowable\u{201d} goes by Wahl's factor. Fatigue is Goodman's safety factor between the force at rest and the greatest, for steel wire under 10 mm, not shot-peened and free of rust and nicks; the allowable stress is taken for its torsional yield strength.";
+        text += &format!(
+            " The stress is that at the inside of the coil, where it is greatest. Fatigue safety is that between the force at rest and the greatest, for steel wire under {}, not shot-peened and free of rust and nicks; the allowable stress is taken for its torsional yield strength.",
+            rounded(told.units.system.unit(Dimension::Length), THIN, 2)
+        );
     }
     text
 }
@@ -291,7 +291,7 @@ pub(super) fn reach_words(told: &Told<'_>, name: &str, reach: Option<&Reach>) ->
         told.answer
             .nut
             .turns_at(end.advance)
-            .map_or(force.clone(), |turns| format!("{force} ({} turns)", turns::figure(turns)))
+            .map_or(force.clone(), |turns| format!("{force} ({})", turns::counted(turns)))
     };
     let why = |end: &End, beyond: &str, tried: &str| {
         end.bound.map_or(tried.to_owned(), |why| format!("{beyond}, {}", bound(why)))
@@ -313,22 +313,23 @@ fn asked_words(told: &Told<'_>) -> String {
     };
     let way = match told.answer.nut.pitch.map(|pitch| setting.advance / pitch) {
         None => {
-            "The pitch of the nut's thread is not stated, so how far to turn it cannot be told.".to_owned()
+            "The pitch of the adjusting nut's thread is not stated, so how far to turn it cannot be told."
+                .to_owned()
         }
         Some(further) => {
             let turn = if further.abs() < 5e-4 {
-                "Leave the nut where it is.".to_owned()
+                "Leave the adjusting nut where it is.".to_owned()
             } else {
                 let way = if further > 0.0 { "down" } else { "up" };
                 let (further, flats) = (further.abs(), turns::flats(further.abs()));
                 format!(
-                    "Turn the nut {way} by {} turns from where it stands ({flats}, to the nearest flat of a hexagon nut).",
-                    turns::figure(further)
+                    "Turn the adjusting nut {way} by {} from where it stands ({flats}, to the nearest flat of a hexagon nut).",
+                    turns::counted(further)
                 )
             };
             match setting.turns.filter(|_| told.from_reference) {
                 Some(turns) => {
-                    format!("{turn} It then stands at {} turns from the reference.", turns::figure(turns))
+                    format!("{turn} It then stands at {} from the reference.", turns::counted(turns))
                 }
                 None => turn,
             }

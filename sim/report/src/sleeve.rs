@@ -9,27 +9,24 @@ pub use chart::chart;
 pub use json::json;
 pub use lengths::lengths;
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::limits::{self, name, state};
-use super::owner::{OwnerUnits, milliseconds, rounded, significant};
+use super::owner::{OwnerUnits, milliseconds, on_the_rule, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::sleeve::{Answer, Served, Step, Thrown};
-use latchstroke_scenario::Unit;
+use latchstroke_scenario::quantity::nearest_64th;
 
 /// Lengths closer than this are one, m.
 const SAME: f64 = 1e-7;
 
 /// The cautions of this task, before the general ones.
-const CARE: &str = "\
-With a new sleeve
-  • Before you cast, turn the machine by hand through two whole turns with the latch set: see that
-    the prongs clear the abutment at rest, that the latch trips, and that it catches again.
-  • Ends square and burrs off; sleeve and extension equally long, or the springs' force changes.
-
-";
+const CARE: [&str; 2] = [
+    "Before you cast, turn the machine by hand through two whole turns with the latch set: see that the prongs clear the abutment at rest, that the latch trips, and that it catches again.",
+    "Ends square and burrs off; sleeve and extension equally long, or the springs' force changes.",
+];
 
 /// Everything the report says.
 #[derive(Debug, Clone)]
@@ -42,9 +39,7 @@ pub struct Told<'a> {
     pub acceptance: Acceptance,
     /// Whether what is kept in hand at the window's ends is the sum of stated tolerances, or the customary millimetre for want of the clearance's.
     pub reserve_stated: bool,
-    /// The unit in which the owner measures the stack.
-    pub length: &'static Unit,
-    /// The owner's other units.
+    /// The owner's units.
     pub units: OwnerUnits,
 }
 
@@ -55,16 +50,21 @@ struct Row<'a> {
 }
 
 impl Told<'_> {
-    /// A length along the rod in the owner's unit, to what it is worth: a hundredth of a millimetre, a thousandth of an inch.
+    /// A length along the rod.
     fn long(&self, si: f64) -> String {
-        let decimals = if self.length.symbol == "mm" { 2 } else { 3 };
-        format!("{:.decimals$} {}", self.length.from_si(si), self.length.symbol).replacen('-', "\u{2212}", 1)
+        self.units.along(si)
     }
 
-    /// As [`Self::long`], with the nearest sixty-fourth beside inches.
+    /// As [`Self::long`], with the nearest sixty-fourth beside inches that are none.
     fn made(&self, si: f64) -> String {
-        lengths::beside(self.length, si)
-            .map_or_else(|| self.long(si), |near| format!("{} ({near})", self.long(si)))
+        let is_on_it = on_the_rule(self.units.rod, si).is_some();
+        let near = (self.units.rod.symbol == "in" && !is_on_it).then(|| nearest_64th(si));
+        near.map_or_else(|| self.long(si), |near| format!("{} (near {near})", self.long(si)))
+    }
+
+    /// A small length along the rod, such as a tolerance.
+    fn little(&self, si: f64) -> String {
+        rounded(self.units.rod, si, 2)
     }
 
     /// From the shortest to the longest.
@@ -110,12 +110,8 @@ pub fn text(told: &Told<'_>) -> String {
         text += &wrapped(
             &format!(
                 "In all but the row marked \u{201c}now\u{201d} the rod is lengthened by as much as the sleeve, so that the springs stay as they are without either: {} at rest. A * marks a fill that is too slow for an accepted skin of {} and a margin of {}. The limit that decides is the one kept the fewest times over by the sizes that want the latch.",
-                rounded(
-                    told.units.force,
-                    told.answer.steps.first().unwrap_or(&told.answer.present).preload,
-                    3
-                ),
-                rounded(told.units.fine, told.acceptance.skin, 3),
+                told.units.force(told.answer.steps.first().unwrap_or(&told.answer.present).preload),
+                told.units.skin(told.acceptance.skin),
                 significant(told.acceptance.margin, 3),
             ),
             2,
@@ -125,27 +121,27 @@ pub fn text(told: &Told<'_>) -> String {
         text += &loads(told).text(2);
     }
     text += "\n";
-    text += CARE;
-    text += CAUTIONS;
+    text += &cautions::listed("With a new sleeve", &CARE);
+    text += "\n";
+    text += &cautions::text();
     text
 }
 
 fn window(told: &Told<'_>) -> Table {
     let window = told.answer.window;
-    let lift = |si: f64| rounded(told.units.lift, si, 4);
     let mut table = Table::new(&["", ""]);
     let mut row = |name: &str, value: String| table.row([name.to_owned(), value]);
     row("plain abutment to prongs", told.made(window.longest));
     row("prong travel", told.made(window.prong_travel));
-    row("cam lift", lift(window.cam_lift));
-    row("cross block lifts, rod held", lift(window.block_lift));
+    row("cam lift", told.units.lift(window.cam_lift));
+    row("cross block lifts, rod held", told.units.lift(window.block_lift));
     row("shortest sleeve that still trips", told.made(window.shortest));
     row("longest sleeve that still holds", told.made(window.longest));
     if let Ok(recommendation) = &told.answer.recommendation {
         row("all sizes keep all limits, from", told.made(recommendation.window.0));
         row("to", told.made(recommendation.window.1));
     }
-    row("kept in hand at both ends, for the tolerances", told.long(told.answer.tolerance));
+    row("kept in hand at both ends, for the tolerances", told.little(told.answer.tolerance));
     table
 }
 
@@ -178,7 +174,7 @@ fn fills(told: &Told<'_>) -> Table {
     let heading: Vec<String> = heading.into_iter().chain(ends).collect();
     let mut table = Table::new(&heading.iter().map(String::as_str).collect::<Vec<_>>());
     for row in told.rows() {
-        let first = [told.made(row.step.sleeve).replace(" in)", ")"), row.mark.to_owned()];
+        let first = [told.made(row.step.sleeve), row.mark.to_owned()];
         let decides = told.answer.deciding(row.step).map(|(_, margin)| margin);
         let last = [
             decides.map_or("–", |margin| name(margin.limit)).to_owned(),
@@ -219,7 +215,6 @@ fn loads(told: &Told<'_>) -> Table {
         told.rows().into_iter().filter(|row| !row.mark.is_empty()).map(|row| (row.mark, row.step)).collect();
     let marks: Vec<&str> = std::iter::once("").chain(steps.iter().map(|(mark, _)| *mark)).collect();
     let mut table = Table::new(&marks);
-    let lift = |si: f64| rounded(units.lift, si, 3);
     let mut row = |name: &str, value: &dyn Fn(&Step) -> Option<String>| {
         let cells = steps.iter().map(|(_, step)| value(step).unwrap_or_else(|| "–".to_owned()));
         table.row(std::iter::once(name.to_owned()).chain(cells));
@@ -227,17 +222,21 @@ fn loads(told: &Told<'_>) -> Table {
     let trips = |step: &Step| (answer.window.lift_left(step.sleeve) > 0.0).then_some(());
     row("sleeve", &|step| Some(told.long(step.sleeve)));
     row("rod lengthened by", &|step| Some(told.long(step.extension)));
-    row("springs at rest", &|step| Some(slack_or(step.preload, &|si| rounded(units.force, si, 3))));
-    row("trip lift", &|step| trips(step).map(|()| lift(step.trip_lift)));
-    row("lift left past the trip", &|step| trips(step).map(|()| lift(answer.window.lift_left(step.sleeve))));
-    row("clear of the prongs at rest", &|step| Some(lift(answer.window.clearance(step.sleeve))));
-    row("snap: piston travel the springs alone can drive", &|step| {
-        trips(step).map(|()| lift(step.snap_travel))
+    row("springs at rest", &|step| Some(slack_or(step.preload, &|si| units.force(si))));
+    row("trip lift", &|step| trips(step).map(|()| units.lift(step.trip_lift)));
+    row("lift left past the trip", &|step| {
+        trips(step).map(|()| units.lift(answer.window.lift_left(step.sleeve)))
     });
-    row("and the metal", &|step| trips(step).map(|()| rounded(units.volume, step.snap_volume, 3)));
-    row("load on the latch as it lets go", &|step| Some(rounded(units.force, step.latch_load()?, 3)));
-    row("energy in the springs then", &|step| Some(format!("{} J", significant(step.stored_energy()?, 3))));
-    row("closing left to coil binding, least in the turn", &|step| step.room_in_turn().map(lift));
+    row("clear of the prongs at rest", &|step| Some(units.lift(answer.window.clearance(step.sleeve))));
+    row("snap: piston travel the springs alone can drive", &|step| {
+        trips(step).map(|()| units.lift(step.snap_travel))
+    });
+    row("and the metal", &|step| trips(step).map(|()| units.volume(step.snap_volume)));
+    row("load on the latch as it lets go", &|step| Some(units.force(step.latch_load()?)));
+    row("energy in the springs then", &|step| Some(units.energy(step.stored_energy()?)));
+    row("closing left to coil binding, least in the turn", &|step| {
+        step.room_in_turn().map(|si| units.lift(si))
+    });
     table
 }
 

@@ -20,7 +20,7 @@ pub use picture::{Drawn, draw};
 
 use super::charts::cast_words;
 use super::limits;
-use super::owner::{OwnerUnits, milliseconds, rounded};
+use super::owner::{OwnerUnits, milliseconds};
 use latchstroke_core::limits::Margin;
 use latchstroke_core::studies::judge::{Acceptance, Judgement};
 use latchstroke_core::studies::talk::Talk;
@@ -28,7 +28,6 @@ use latchstroke_core::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::Picture;
 use latchstroke_plots::mechanism::Schematic;
-use latchstroke_scenario::Unit;
 
 /// A mould filled to less than this share counts as empty.
 const EMPTY: f64 = 5e-4;
@@ -48,9 +47,7 @@ pub struct Told<'a> {
     pub from_reference: bool,
     /// Whether the tolerance of the trip lift is the sum of stated ones.
     pub reserve_stated: bool,
-    /// The unit in which lengths along the rod are told.
-    pub length: &'static Unit,
-    /// The other units.
+    /// The owner's units.
     pub units: OwnerUnits,
 }
 
@@ -138,15 +135,15 @@ impl Told<'_> {
     }
 
     fn lift(&self, si: f64) -> String {
-        rounded(self.units.lift, si, 3)
+        self.units.lift(si)
     }
 
     fn force(&self, si: f64) -> String {
-        rounded(self.units.force, si, 3)
+        self.units.force(si)
     }
 
     fn speed(&self, si: f64) -> String {
-        rounded(self.units.speed, si, 3)
+        self.units.speed(si)
     }
 
     /// The line at the foot of a picture about `what`.

@@ -4,10 +4,10 @@ pub mod charts;
 pub mod data;
 mod sleeve;
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::limits::{name, setting, verdict};
 use super::names;
-use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
+use super::owner::{OwnerUnits, milliseconds, percent, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
@@ -71,11 +71,11 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += &verdicts(study).body(2);
     text += "\nHow often each limit is missed, or kept without its reserve\n";
     text += &troubles(study).text(2);
-    text += &causes(answer);
+    text += &causes(answer, units);
     text += "\nHow closely must the sleeve be made?\n";
-    text += &wrapped(&sleeve::words(answer), 2, 2);
+    text += &wrapped(&sleeve::words(answer, units), 2, 2);
     text += "\n";
-    text += CAUTIONS;
+    text += &cautions::text();
     text
 }
 
@@ -88,7 +88,7 @@ fn how(answer: &Answer) -> String {
     let study = &answer.study;
     let asked = study.design.evaluations();
     let mut said = format!(
-        "{} machines, each turned once with the latch aside and once with it set. In each of them every value that carries a tolerance lies anywhere within it with equal chance, and every value that is assumed lies as its spread has it, independently of the others. Scrambled Sobol sequence, seed {}.",
+        "{} machines, each turned once with the latch aside and once with it set. In each of them every value that carries a tolerance lies anywhere within it with equal chance, and every value that is assumed lies as its spread has it, independently of the others. The draws are those of seed {}.",
         study.finished(),
         study.design.seed,
     );
@@ -149,9 +149,9 @@ fn figure(measure: Measure, si: f64, units: &OwnerUnits) -> String {
     match measure {
         Measure::FillTime(_) | Measure::Allowed => milliseconds(si),
         Measure::Kept(_) => significant(si, 3),
-        Measure::TripLift => rounded(units.lift, si, 4),
-        Measure::Preload => rounded(units.force, si, 4),
-        Measure::PistonSpeed(_) => rounded(units.speed, si, 3),
+        Measure::TripLift => units.lift(si),
+        Measure::Preload => units.force(si),
+        Measure::PistonSpeed(_) => units.speed(si),
     }
 }
 
@@ -241,7 +241,7 @@ fn ranked<'a>(study: &'a Study, effects: &Effects) -> Vec<(&'a Input, Effect)> {
     ranked
 }
 
-fn causes(answer: &Answer) -> String {
+fn causes(answer: &Answer, units: &OwnerUnits) -> String {
     let study = &answer.study;
     let deciding = study.deciding();
     let measure = Measure::Kept(deciding);
@@ -264,7 +264,7 @@ fn causes(answer: &Answer) -> String {
             format!(
                 "{} = {}",
                 input.path,
-                answer.written(&input.path).map_or("", |quantity| quantity.text.as_str())
+                answer.written(&input.path).map_or_else(String::new, |quantity| units.stated(quantity))
             ),
             whole(effect.first.value),
             interval(effect.first.low, effect.first.high),
@@ -282,7 +282,7 @@ fn causes(answer: &Answer) -> String {
         text += &wrapped(&format!("Less than 1 % each: {}.", slight.join(", ")), 2, 4);
     }
     text += &wrapped(
-        "Alone: by so much the variance would shrink if that value were known exactly. In all: with what it does together with the others. In brackets, 95 % confidence.",
+        "Alone: by so much the spread would shrink if that value were known exactly. In all: with what it does together with the others. In brackets, 95 % confidence.",
         2,
         2,
     );

@@ -9,6 +9,7 @@ use latchstroke_core::studies::judge::{Acceptance, Judgement};
 use latchstroke_core::turn::Turn;
 use latchstroke_core::turn::surge::ResolvedThrow;
 use latchstroke_models::latch::LatchSetting;
+use latchstroke_scenario::Dimension;
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// The report, but for the cautions that end it; `heat` (J) is what the cast gives the mould.
@@ -23,7 +24,7 @@ pub fn text(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance, h
     text += &findings(judgement, units);
     text += "\n";
     text += &figures(judgement, units).text(2);
-    text += &format!("  The cast gives the mould {} J by the time it opens.\n", significant(heat, 3));
+    text += &format!("  The cast gives the mould {} by the time it opens.\n", units.heat(heat));
     for (name, turn) in [("aside", &judgement.aside), ("set", &judgement.set)] {
         text += &format!("\nEvents, latch {name}\n");
         text += &events(turn).text(2);
@@ -48,7 +49,7 @@ fn clocks(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance) -> 
         significant(acceptance.margin, 3),
         limits::first_upper(&of(Clock::Lapping)),
         of(Clock::Skin),
-        rounded(units.fine, acceptance.skin, 3),
+        units.skin(acceptance.skin),
         time(clocks.splashed_film),
         of(Clock::Bulk),
     )
@@ -97,8 +98,8 @@ pub fn surge(set: &Turn, resolved: Option<&ResolvedThrow>, units: &OwnerUnits) -
             milliseconds(fill_time),
             milliseconds(fill.time()),
             significant(100.0 * change, 2),
-            rounded(units.speed, resolved.piston_speed, 3),
-            rounded(units.speed, set.peaks.piston_speed, 3),
+            units.speed(resolved.piston_speed),
+            units.speed(set.peaks.piston_speed),
         ),
         0,
         2,
@@ -124,40 +125,35 @@ pub(super) fn wrapped(paragraph: &str, first: usize, rest: usize) -> String {
 fn figures(judgement: &Judgement, units: &OwnerUnits) -> Table {
     let mut table = Table::new(&["", "latch aside", "latch set"]);
     let both = [&judgement.aside, &judgement.set];
-    let force = |si: f64| rounded(units.force, si, 3);
-    let speed = |si: f64| rounded(units.speed, si, 3);
-    let pressure = |si: f64| rounded(units.pressure, si, 3);
     let mut row = |name: &str, value: &dyn Fn(&Turn) -> Option<String>| {
         let cell = |turn: &Turn| value(turn).unwrap_or_else(|| "–".to_owned());
         table.row([name.to_owned(), cell(both[0]), cell(both[1])]);
     };
     row("fill time, entry to 98 % full", &|t| t.fill.map(|fill| milliseconds(fill.time())));
-    row("piston speed, greatest", &|t| Some(speed(t.peaks.piston_speed)));
-    row("piston speed, mean while filling", &|t| t.fill.map(|fill| speed(fill.mean_piston_speed)));
-    row("jet speed at the nozzle, greatest", &|t| t.fill.map(|_| speed(t.peaks.jet_speed)));
-    row("well pressure, greatest", &|t| Some(pressure(t.peaks.well_pressure)));
-    row("mould pressure, greatest", &|t| t.fill.map(|_| pressure(t.peaks.cavity_pressure)));
-    row("mould pressure as the entry seals", &|t| t.fill.map(|_| pressure(t.hold_pressure)));
-    row("force lifting the matrix, greatest", &|t| t.fill.map(|_| force(t.peaks.lifting_force)));
-    row("force lifting the matrix, lasting", &|t| t.fill.map(|_| force(t.hold_lifting_force)));
-    row("spring force at rest", &|t| Some(force(t.preload)));
-    row("spring force as the latch lets go", &|t| t.throw.map(|throw| force(throw.latch_load)));
-    row("spring force, greatest", &|t| Some(force(t.peaks.spring_force)));
-    row("energy in the springs at let-go", &|t| {
-        t.throw.map(|throw| format!("{} J", significant(throw.stored_energy, 3)))
-    });
+    row("piston speed, greatest", &|t| Some(units.speed(t.peaks.piston_speed)));
+    row("piston speed, mean while filling", &|t| t.fill.map(|fill| units.speed(fill.mean_piston_speed)));
+    row("jet speed at the nozzle, greatest", &|t| t.fill.map(|_| units.speed(t.peaks.jet_speed)));
+    row("well pressure, greatest", &|t| Some(units.pressure(t.peaks.well_pressure)));
+    row("mould pressure, greatest", &|t| t.fill.map(|_| units.pressure(t.peaks.cavity_pressure)));
+    row("mould pressure as the entry seals", &|t| t.fill.map(|_| units.pressure(t.hold_pressure)));
+    row("force lifting the matrix, greatest", &|t| t.fill.map(|_| units.force(t.peaks.lifting_force)));
+    row("force lifting the matrix, lasting", &|t| t.fill.map(|_| units.force(t.hold_lifting_force)));
+    row("spring force at rest", &|t| Some(units.force(t.preload)));
+    row("spring force as the latch lets go", &|t| t.throw.map(|throw| units.force(throw.latch_load)));
+    row("spring force, greatest", &|t| Some(units.force(t.peaks.spring_force)));
+    row("energy in the springs at let-go", &|t| t.throw.map(|throw| units.energy(throw.stored_energy)));
     row("share of the fill the springs cover", &|t| t.throw.map(|_| percent(t.snap_share)));
     row("shoulder strikes with", &|t| {
         let throw = t.throw.filter(|throw| throw.caught_up.is_some())?;
-        Some(format!("{}, {} J", speed(throw.strike_speed), significant(throw.strike_energy, 2)))
+        Some(format!("{}, {}", units.speed(throw.strike_speed), units.blow(throw.strike_energy)))
     });
-    row("cam force, greatest", &|t| Some(force(t.peaks.cam_force)));
-    row("cam torque, greatest", &|t| Some(format!("{} N m", significant(t.peaks.cam_torque, 3))));
+    row("cam force, greatest", &|t| Some(units.force(t.peaks.cam_force)));
+    row("cam torque, greatest", &|t| Some(units.figure(Dimension::Torque, t.peaks.cam_torque)));
     row("mould filled", &|t| Some(percent(t.filled.clamp(0.0, 1.0))));
     row("trapped air", &|t| Some(percent(t.trapped_air.max(0.0))));
-    row("skin at the end of the fill", &|t| t.fill.and_then(|fill| Some(rounded(units.fine, fill.skin?, 3))));
+    row("skin at the end of the fill", &|t| t.fill.and_then(|fill| Some(rounded(units.skin, fill.skin?, 3))));
     row("energy not accounted for", &|t| {
-        Some(format!("{} % of the cam's work", significant(100.0 * t.energy_residual, 1)))
+        Some(format!("{} of the cam's work", percent(t.energy_residual.abs())))
     });
     table
 }
@@ -167,8 +163,8 @@ fn events(turn: &Turn) -> Table {
     for event in &turn.events {
         table.row([
             event.kind.words().to_owned(),
-            format!("{:.3} ms", event.time * 1e3),
-            format!("{:.2}°", event.angle.to_degrees()),
+            format!("{:.1} ms", event.time * 1e3),
+            format!("{:.1}°", event.angle.to_degrees()),
         ]);
     }
     table

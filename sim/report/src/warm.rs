@@ -3,11 +3,12 @@
 pub mod chart;
 pub mod data;
 
-use super::cautions::CAUTIONS;
+use super::cautions;
 use super::owner::{OwnerUnits, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::warm::{MOST_CASTS, NEAR, WarmUp};
+use latchstroke_scenario::Dimension;
 
 /// Everything the report says.
 #[derive(Debug, Clone)]
@@ -49,7 +50,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text.push('\n');
     text += &wrapped(WATER_FIRST, 2, 4);
     text.push('\n');
-    text += CAUTIONS;
+    text += &cautions::text();
     text
 }
 
@@ -71,7 +72,7 @@ fn cast_words(warm_up: &WarmUp, units: &OwnerUnits) -> String {
 }
 
 fn temperature(kelvin: f64, units: &OwnerUnits) -> String {
-    rounded(units.temperature, kelvin, 3)
+    units.temperature(kelvin)
 }
 
 fn seconds(time: f64) -> String {
@@ -117,12 +118,16 @@ fn course(warm_up: &WarmUp, cold: f64, units: &OwnerUnits) -> String {
         _ => format!("from {cold} the mould goes toward {settled}, and is not there in {MOST_CASTS} casts."),
     };
     let (water, air) = warm_up.carried;
-    let air = if air == 0.0 { String::new() } else { format!(" and the air {} W", significant(air, 2)) };
+    let air = if air == 0.0 {
+        String::new()
+    } else {
+        format!(" and the air {}", rounded(units.system.unit(Dimension::Power), air, 2))
+    };
     let heat = format!(
-        "A cast gives the cold mould {} J and the warm one {} J, of which the water carries off {} W{air}.",
-        significant(warm_up.first_heat, 3),
-        significant(warm_up.heat, 3),
-        significant(water, 3)
+        "A cast gives the cold mould {} and the warm one {}, of which the water carries off {}{air}.",
+        units.heat(warm_up.first_heat),
+        units.heat(warm_up.heat),
+        units.figure(Dimension::Power, water)
     );
     let later = match (warm_up.solid_cold, warm_up.solid_warm) {
         (Some(cold), Some(warm)) => format!(

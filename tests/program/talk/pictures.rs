@@ -11,8 +11,8 @@ use latchstroke_report::owner::{OwnerUnits, System};
 use latchstroke_report::preload::advances;
 use latchstroke_report::sleeve::lengths;
 use latchstroke_report::talk::{Told, slides};
+use latchstroke_scenario::read;
 use latchstroke_scenario::stated;
-use latchstroke_scenario::{Dimension, read};
 
 /// The scenarios that ship with the project.
 const SCENARIOS: [&str; 3] = ["large_initials.toml", "small_type.toml", "wrong_sleeve.toml"];
@@ -45,9 +45,7 @@ fn property_talk_text_neither_overlaps_nor_leaves_the_picture() {
 fn of(name: &str, system: Option<System>, mut look: impl FnMut(&dyn Picture, usize)) {
     let text = std::fs::read_to_string(scenario(name)).expect("a scenario");
     let scenario = read(name, &text, &[]).expect("a good scenario");
-    let written = OwnerUnits::of(&scenario);
-    let units = system.map_or(written, |system| written.throughout(system));
-    let length = Dimension::Length.find("in").expect("inches");
+    let units = OwnerUnits::asked(&scenario, system);
     let machine = stated::machine(&scenario);
     let cast = stated::cast(&scenario);
     let mut sorts: Vec<Sort> = scenario
@@ -65,7 +63,7 @@ fn of(name: &str, system: Option<System>, mut look: impl FnMut(&dyn Picture, usi
         fastest: stated::fastest_pace(&scenario),
         tolerance: 1e-3,
         advances: &|nut| advances(nut, units.force),
-        lengths: &|window| lengths(length, window.shortest, window.longest),
+        lengths: &|window| lengths(units.rod, window.shortest, window.longest),
     };
     let talk = study(&question, &Unwatched).expect("a sound machine");
     let film = Film::new(&machine, &talk.judgement, 12, &units).expect("a sound machine");
@@ -77,7 +75,6 @@ fn of(name: &str, system: Option<System>, mut look: impl FnMut(&dyn Picture, usi
         acceptance: question.terms.acceptance,
         from_reference: false,
         reserve_stated: false,
-        length,
         units,
     };
     for slide in slides(&told) {

@@ -32,7 +32,7 @@ pub enum Command {
     /// Say how long the sleeve must be: the window that works, what each length does, the one to make
     #[command(after_help = EXIT_CODES)]
     Sleeve(SleeveOptions),
-    /// Say what the rod nut does: speed, loads and stresses against turns and preload, and the range that will do
+    /// Say what the adjusting nut does: speed, loads and stresses against turns and preload, and the range that will do
     #[command(after_help = EXIT_CODES)]
     Preload(PreloadOptions),
     /// Draw the sleeve and the rod extension for the workshop, and say whether the joint holds
@@ -61,7 +61,7 @@ pub enum Command {
     Handout(HandoutOptions),
     /// Print a scenario as understood, each value in its own unit and in SI, and what follows
     #[command(after_help = EXIT_CODES)]
-    Check(CheckOptions),
+    Check(ScenarioOptions),
     /// Write a fully commented scenario to edit
     New(NewOptions),
     /// Print the JSON Schema of scenario files, for completion in an editor
@@ -81,22 +81,79 @@ pub struct ScenarioOptions {
     pub units: Option<Measures>,
 }
 
-/// Where files go.
+/// One size at one pace.
 #[derive(Debug, Args)]
-pub struct FolderOptions {
+pub struct CastOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZE")]
+    pub body: Option<String>,
+    /// Pace to cast at, as "15 turns/min"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+}
+
+/// Any number of sizes.
+#[derive(Debug, Args)]
+pub struct SizesOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Sizes, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZES")]
+    pub body: Option<String>,
+}
+
+/// Any number of sizes at any number of paces.
+#[derive(Debug, Args)]
+pub struct CastsOptions {
+    #[command(flatten)]
+    pub sizes: SizesOptions,
+    /// Paces, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
+    #[arg(long, value_name = "PACES")]
+    pub pace: Option<String>,
+}
+
+/// Any number of sizes at one pace.
+#[derive(Debug, Args)]
+pub struct AtPaceOptions {
+    #[command(flatten)]
+    pub sizes: SizesOptions,
+    /// Pace to cast at, as "15 turns/min"
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+}
+
+/// How an answer is given, and whether it is written down too.
+#[derive(Debug, Args)]
+pub struct AnswerOptions {
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
     /// Write traces or tables, charts (PNG and SVG) and the resolved scenario into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// Replace files that are there already
     #[arg(long, requires = "out")]
     pub force: bool,
+    #[command(flatten)]
+    pub look: LookOptions,
 }
 
-/// Where pictures go and how they look.
+/// A folder that must be named.
 #[derive(Debug, Args)]
-pub struct PictureOptions {
-    #[command(flatten)]
-    pub folder: FolderOptions,
+pub struct FolderOptions {
+    /// Write into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Replace files that are there already
+    #[arg(long, requires = "out")]
+    pub force: bool,
+}
+
+/// How pictures look.
+#[derive(Debug, Args)]
+pub struct LookOptions {
     /// Draw light on dark
     #[arg(long, requires = "out")]
     pub dark: bool,
@@ -117,16 +174,13 @@ pub enum PictureSize {
 
 /// Options of `judge`.
 #[derive(Debug, Args)]
+#[command(mut_arg("pace", |arg| arg.help(concat!(
+    "Paces, as \"15,20,30\", \"15..60\" (ten of them) or \"15..60:5\" (every five); ",
+    "without any, each size at the pace it is really cast at"
+))))]
 pub struct JudgeOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Sizes to judge, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
-    pub body: Option<String>,
-    /// Paces to judge, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five); without any, each size at the pace it
-    /// is really cast at
-    #[arg(long, value_name = "PACES")]
-    pub pace: Option<String>,
+    pub casts: CastsOptions,
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,
@@ -136,18 +190,9 @@ pub struct JudgeOptions {
 #[derive(Debug, Args)]
 pub struct TurnOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZE")]
-    pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
-    #[arg(long, value_name = "PACE")]
-    pub pace: Option<String>,
-    /// Answer as JSON, in SI units
-    #[arg(long)]
-    pub json: bool,
+    pub cast: CastOptions,
     #[command(flatten)]
-    pub pictures: PictureOptions,
+    pub answer: AnswerOptions,
     /// Solve the throw again with the springs resolved along their length, and say whether that matters
     #[arg(long)]
     pub surge: bool,
@@ -157,152 +202,97 @@ pub struct TurnOptions {
 #[derive(Debug, Args)]
 pub struct PaceOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Sizes to ask about, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
-    pub body: Option<String>,
-    /// Answer as JSON, in SI units
-    #[arg(long)]
-    pub json: bool,
+    pub sizes: SizesOptions,
     #[command(flatten)]
-    pub pictures: PictureOptions,
+    pub answer: AnswerOptions,
 }
 
 /// Options of `warm`.
 #[derive(Debug, Args)]
 pub struct WarmOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Sizes to cast, as "14pt,18pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
-    pub body: Option<String>,
-    /// Paces to cast at, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
-    #[arg(long, value_name = "PACES")]
-    pub pace: Option<String>,
+    pub asked: CastsOptions,
     /// How many casts to follow; half as many again as warming up takes if not given
     #[arg(long, value_name = "N")]
     pub casts: Option<usize>,
-    /// Answer as JSON, in SI units
-    #[arg(long)]
-    pub json: bool,
     #[command(flatten)]
-    pub pictures: PictureOptions,
+    pub answer: AnswerOptions,
 }
 
 /// Options of `calibrate`.
 #[derive(Debug, Args)]
 pub struct CalibrateOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Sizes to ask about, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
-    pub body: Option<String>,
-    /// Paces to ask about, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
-    #[arg(long, value_name = "PACES")]
-    pub pace: Option<String>,
-    /// Answer as JSON, in SI units
-    #[arg(long)]
-    pub json: bool,
+    pub casts: CastsOptions,
     #[command(flatten)]
-    pub pictures: PictureOptions,
+    pub answer: AnswerOptions,
 }
 
 /// Options of `sleeve`.
 #[derive(Debug, Args)]
+#[command(mut_arg("pace", |arg| arg.help(
+    "Pace to cast at, as \"15 turns/min\"; without one, each size at the pace it is really cast at"
+)))]
 pub struct SleeveOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Sizes to cast, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
-    pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
-    #[arg(long, value_name = "PACE")]
-    pub pace: Option<String>,
+    pub asked: AtPaceOptions,
     /// Shortest length to show, as "2 1/2 in"; the shortest that works if not given
     #[arg(long, value_name = "LENGTH")]
     pub from: Option<String>,
     /// Longest length to show; the longest that works if not given
     #[arg(long, value_name = "LENGTH")]
     pub to: Option<String>,
-    /// Answer as JSON, in SI units
-    #[arg(long)]
-    pub json: bool,
     #[command(flatten)]
-    pub pictures: PictureOptions,
+    pub answer: AnswerOptions,
 }
 
 /// Options of `preload`.
 #[derive(Debug, Args)]
 pub struct PreloadOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZE")]
-    pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
-    #[arg(long, value_name = "PACE")]
-    pub pace: Option<String>,
-    /// Force at rest to set the nut for, as "400 N"
+    pub cast: CastOptions,
+    /// Force at rest to set the adjusting nut for, as "400 N"
     #[arg(long = "for", value_name = "FORCE")]
     pub preload: Option<String>,
-    /// Answer as JSON, in SI units
-    #[arg(long)]
-    pub json: bool,
     #[command(flatten)]
-    pub pictures: PictureOptions,
+    pub answer: AnswerOptions,
 }
 
 /// Options of `tolerance`.
 #[derive(Debug, Args)]
 pub struct ToleranceOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
+    pub cast: CastOptions,
     /// How many machines to draw at most, each turned with the latch aside and set
     #[arg(long, value_name = "N", default_value_t = 10_000)]
     pub turns: usize,
     /// Which of the sequences of draws; the same seed gives the same answer
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u32,
-    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZE")]
-    pub body: Option<String>,
-    /// Pace, as "20"
-    #[arg(long, value_name = "PACE")]
-    pub pace: Option<String>,
     /// The chance with which the verdict is to stand, for the sleeve's tolerance
     #[arg(long, value_name = "CHANCE", default_value = "95%")]
     pub chance: String,
-    /// Answer as JSON, in SI units
-    #[arg(long)]
-    pub json: bool,
     #[command(flatten)]
-    pub pictures: PictureOptions,
+    pub answer: AnswerOptions,
 }
 
 /// Options of `talk`.
 #[derive(Debug, Args)]
+#[command(mut_arg("body", |arg| arg.help(concat!(
+    "Sizes, as \"24pt,18pt,36pt\", the one shown in full first; ",
+    "the set width keeps the scenario's proportion to the body"
+))))]
+#[command(mut_arg("out", |arg| arg.help(concat!(
+    "Write pictures (PNG and SVG), talk.pdf, talk.html, notes, contents and the resolved scenario ",
+    "into this folder"
+))))]
 pub struct TalkOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Sizes to show, as "24pt,18pt,36pt", the one shown in full first; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
-    pub body: Option<String>,
-    /// Pace to cast at, as "20 turns/min"
-    #[arg(long, value_name = "PACE")]
-    pub pace: Option<String>,
-    /// Write pictures (PNG and SVG), talk.pdf, talk.html, notes, contents and the resolved scenario into this folder
-    #[arg(long, value_name = "DIR")]
-    pub out: PathBuf,
-    /// Replace files that are there already
-    #[arg(long)]
-    pub force: bool,
-    /// Draw the pictures light on dark, for a dark room
-    #[arg(long)]
-    pub dark: bool,
-    /// What the pictures are for: a screen or projector (1920 × 1080, large type), or a page of about A5 (2400 dots wide, finer
-    /// type and lines)
-    #[arg(long, value_enum, value_name = "FOR", default_value_t = PictureSize::Screen)]
-    pub size: PictureSize,
+    pub asked: AtPaceOptions,
+    #[command(flatten)]
+    pub folder: FolderOptions,
+    #[command(flatten)]
+    pub look: LookOptions,
 }
 
 /// Measures to answer in.
@@ -314,30 +304,17 @@ pub enum Measures {
     Inch,
 }
 
-/// Options of `check`.
-#[derive(Debug, Args)]
-pub struct CheckOptions {
-    #[command(flatten)]
-    pub scenario: ScenarioOptions,
-}
-
 /// Options of `film`.
 #[derive(Debug, Args)]
+#[command(mut_arg("out", |arg| arg.help(concat!(
+    "Write the film (GIF and HTML), the machine with the names of its parts and the resolved scenario ",
+    "into this folder"
+))))]
 pub struct FilmOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZE")]
-    pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
-    #[arg(long, value_name = "PACE")]
-    pub pace: Option<String>,
-    /// Write the film (GIF and HTML), the machine with the names of its parts and the resolved scenario into this folder
-    #[arg(long, value_name = "DIR")]
-    pub out: PathBuf,
-    /// Replace files that are there already
-    #[arg(long)]
-    pub force: bool,
+    pub cast: CastOptions,
+    #[command(flatten)]
+    pub folder: FolderOptions,
     /// Write six moments of the turn as pictures too
     #[arg(long)]
     pub stills: bool,
@@ -345,7 +322,7 @@ pub struct FilmOptions {
     #[arg(long, value_name = "N", default_value_t = 180)]
     pub frames: usize,
     /// Draw light on dark
-    #[arg(long)]
+    #[arg(long, requires = "out")]
     pub dark: bool,
 }
 
@@ -368,24 +345,15 @@ pub struct PartsOptions {
 
 /// Options of `handout`.
 #[derive(Debug, Args)]
+#[command(mut_arg("out", |arg| arg.help("Write handout.pdf and the resolved scenario into this folder")))]
 pub struct HandoutOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
-    /// Sizes to judge, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
-    pub body: Option<String>,
-    /// Paces to judge, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
-    #[arg(long, value_name = "PACES")]
-    pub pace: Option<String>,
+    pub casts: CastsOptions,
     /// Paper to set it for
     #[arg(long, value_enum, value_name = "PAPER", default_value_t = PaperSize::A4)]
     pub paper: PaperSize,
-    /// Write handout.pdf and the resolved scenario into this folder
-    #[arg(long, value_name = "DIR")]
-    pub out: PathBuf,
-    /// Replace files that are there already
-    #[arg(long)]
-    pub force: bool,
+    #[command(flatten)]
+    pub folder: FolderOptions,
 }
 
 /// Sizes of paper.

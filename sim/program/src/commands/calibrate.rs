@@ -1,16 +1,19 @@
 //! `latchstroke calibrate`: what the owner's own casts say of the accepted skin, of the heat transfer and of the clocks.
 
 use super::args::CalibrateOptions;
-use super::judge::{paces, sorts};
+use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, open, pictures, say};
+use super::{Failure, Outcome, answers, lists};
 use latchstroke_core::studies::calibrate::{Posterior, TURNS, calibrate, outlooks, proposals, turns};
 use latchstroke_core::studies::watch::Unwatched;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
+use latchstroke_plots::Theme;
 use latchstroke_report::calibrate::{self as words, Answer, chart, data};
+use latchstroke_report::charts::draw_one;
+use latchstroke_report::outbox::Outbox;
 use latchstroke_scenario::Scenario;
 use latchstroke_scenario::stated;
 use latchstroke_scenario::stated::experience::{experiences, priors};
@@ -31,46 +34,32 @@ fault = \"cold laps\"";
 /// # Errors
 /// Bad input, no casts, or a folder that cannot be written.
 pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
+    let opened = Opened::new(&options.casts.sizes.scenario)?;
+    let Opened { scenario, units, machine, terms, .. } = &opened;
     if scenario.experiences().next().is_none() {
         return Err(Failure::Plain(format!(
             "{} lists no casts to calibrate by; add one section for each cast that you remember, such as\n\n{EXAMPLE}\n\nresult is sound or failed; sound ones teach as much as failed ones, and those near the edge teach most",
             scenario.file_name()
         )));
     }
-    let units = open::units(&options.scenario, &scenario);
-    let machine = stated::machine(&scenario);
-    let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
-    let paces = match paces(options.pace.as_deref(), &units)? {
-        Some(paces) => paces,
-        None => stated::paces(&scenario),
-    };
-    let asked = sorts.len() * paces.len();
-    if asked > MOST_CASTS {
-        return Err(Failure::Plain(format!(
-            "{asked} casts are more than {MOST_CASTS}; ask about fewer sizes or paces"
-        )));
-    }
+    let sorts = opened.sorts(options.casts.sizes.body.as_deref())?;
+    let paces = opened.paces(options.casts.pace.as_deref())?.unwrap_or_else(|| stated::paces(scenario));
+    lists::at_most(sorts.len() * paces.len(), MOST_CASTS, "the table")?;
     let work = scenario.experiences().count() * TURNS + turns(sorts.len(), paces.len());
     let progress = Progress::start("turning", work as u64)?;
-    let found = answer(&scenario, &machine, (&sorts, &paces), &progress);
-    let answer = complete(found, &scenario, &progress)?;
-    if options.pictures.folder.out.is_some() {
+    let answer = complete(answer(&opened, (&sorts, &paces), &progress), &opened, &progress)?;
+    let draw = |theme: &Theme, outbox: &mut Outbox| {
         let drawn = (chart::sizes(&sorts), chart::paces(&answer, &paces));
         progress.next("drawing", turns(drawn.0.len(), drawn.1.len()) as u64);
-        let terms = stated::terms(&scenario);
-        let curves = outlooks(&machine, &drawn.0, &drawn.1, &terms, &answer.calibration, &progress);
-        let curves = complete(curves, &scenario, &progress)?;
-        let chart = chart::chances(&answer, &curves, &units, &pictures::source(&scenario));
+        let curves = outlooks(machine, &drawn.0, &drawn.1, terms, &answer.calibration, &progress);
+        let curves = complete(curves, &opened, &progress)?;
+        let chart = chart::chances(&answer, &curves, units, &answers::source(scenario));
         progress.finish();
-        pictures::write(&options.pictures, &scenario, &[("chances", chart)])?;
-    }
+        Ok(draw_one("chances", &chart, theme, outbox)?)
+    };
     progress.finish();
-    if options.json {
-        say(&format!("{:#}\n", data::json(&answer)))?;
-    } else {
-        say(&words::text(&answer, &units))?;
-    }
+    let (data, text) = (|| data::json(&answer), || words::text(&answer, units));
+    answers::answer(&options.answer, scenario, draw, data, text)?;
     Ok(Outcome::Done)
 }
 
@@ -90,30 +79,29 @@ pub(super) fn believed(
 /// What was found, if the work was not called off.
 fn complete<T>(
     found: Result<Option<T>, Vec<Fault>>,
-    scenario: &Scenario,
+    opened: &Opened,
     progress: &Progress,
 ) -> Result<T, Failure> {
     let problem = match found {
         Ok(Some(found)) => return Ok(found),
         Ok(None) => Failure::Plain("called off before enough was finished to say anything".to_owned()),
-        Err(faults) => open::as_mistakes(scenario, faults),
+        Err(faults) => opened.faulty(faults),
     };
     progress.finish();
     Err(problem)
 }
 
 fn answer(
-    scenario: &Scenario,
-    machine: &MachineStatement,
+    opened: &Opened,
     (sorts, paces): (&[Sort], &[Pace]),
     progress: &Progress,
 ) -> Result<Option<Answer>, Vec<Fault>> {
-    let terms = stated::terms(scenario);
+    let Opened { scenario, machine, terms, .. } = opened;
     let priors = priors(scenario);
-    let Some(calibration) = calibrate(machine, priors, &terms, &experiences(scenario), progress)? else {
+    let Some(calibration) = calibrate(machine, priors, terms, &experiences(scenario), progress)? else {
         return Ok(None);
     };
-    let found = outlooks(machine, sorts, paces, &terms, &calibration, progress)?;
+    let found = outlooks(machine, sorts, paces, terms, &calibration, progress)?;
     let (Some(outlooks), Some(stated)) = (found, words::stated(scenario)) else { return Ok(None) };
     Ok(Some(Answer {
         machine: scenario.machine_name().to_owned(),

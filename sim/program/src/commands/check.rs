@@ -1,26 +1,22 @@
 //! `latchstroke check`: the machine as understood.
 
-use super::args::CheckOptions;
-use super::{Failure, Outcome, open, say};
+use super::args::ScenarioOptions;
+use super::open::Opened;
+use super::{Failure, Outcome, say};
 use latchstroke_core::studies::judge::judge;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::machine::Machine;
 use latchstroke_report::check as words;
-use latchstroke_scenario::stated;
 
 /// Runs the command.
 ///
 /// # Errors
 /// Bad input.
-pub fn run(options: &CheckOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
-    let (stated, cast, terms) =
-        (stated::machine(&scenario), stated::cast(&scenario), stated::terms(&scenario));
-    let faulty = |faults| open::as_mistakes(&scenario, faults);
-    let machine = Machine::prepare(&stated, cast.sort, cast.pace, LatchSetting::Set).map_err(faulty)?;
-    let judgement = judge(&stated, cast, &terms).map_err(faulty)?;
-    let units = open::units(&options.scenario, &scenario);
-    say(&words::text(&scenario, &machine, &judgement, terms.acceptance, &units))?;
+pub fn run(options: &ScenarioOptions) -> Result<Outcome, Failure> {
+    let opened = Opened::new(options)?;
+    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let prepared = opened.prepared(LatchSetting::Set)?;
+    let judgement = judge(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
+    say(&words::text(scenario, &prepared, &judgement, terms.acceptance, units))?;
     // Whether the size can be cast is for the judge to say; here it is whether the machine can do its work.
     let fails = judgement.standing(LatchSetting::Set).in_the_way().any(|margin| margin.limit.is_of_machine());
     Ok(match (fails, judgement.is_untrusted()) {

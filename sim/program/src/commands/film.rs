@@ -1,26 +1,23 @@
 //! `latchstroke film`: the machine drawn and moving.
 
 use super::args::FilmOptions;
+use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, open, pictures, say};
+use super::{Failure, Outcome, answers, say};
 use latchstroke_core::studies::judge::judge_traced;
 use latchstroke_core::studies::watch::Watch;
 use latchstroke_core::turn::Stop;
 use latchstroke_plots::moving::{Follow, Reel};
-use latchstroke_plots::{Picture, PlotError, Theme, layout, to_png, to_svg};
+use latchstroke_plots::{PlotError, Theme};
+use latchstroke_report::charts::draw_one;
 use latchstroke_report::film::{Film, HUNDREDTHS};
 use latchstroke_report::findings::why_stopped;
 use latchstroke_report::outbox::Outbox;
-use latchstroke_report::owner::OwnerUnits;
-use latchstroke_scenario::Scenario;
-use latchstroke_scenario::stated;
 
 /// Fewest and most frames of a film.
 const FRAMES: std::ops::RangeInclusive<usize> = 12..=600;
 /// Width of the film as GIF, px.
 const FILM_WIDTH: u16 = 1280;
-/// Width of still pictures, px.
-const STILL_WIDTH: u32 = 1920;
 
 /// The progress of the drawing.
 struct Drawing<'a>(&'a Progress);
@@ -48,54 +45,35 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
             FRAMES.end()
         )));
     }
-    let scenario = open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
-    let units = open::units(&options.scenario, &scenario);
-    let machine = stated::machine(&scenario);
-    let faulty = |faults| open::as_mistakes(&scenario, faults);
-    let judgement =
-        judge_traced(&machine, stated::cast(&scenario), &stated::terms(&scenario)).map_err(faulty)?;
+    let opened = Opened::with_cast(&options.cast)?;
+    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let judgement = judge_traced(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     for turn in [&judgement.aside, &judgement.set] {
         if turn.stop != Stop::FullTurn {
             return Err(Failure::Plain(format!("there is no film: {}", why_stopped(turn.stop))));
         }
     }
-    let film = Film::new(&machine, &judgement, options.frames, &units).map_err(faulty)?;
-    let theme = if options.dark { Theme::dark() } else { Theme::light() };
-    let mut outbox = Outbox::default();
-    outbox.add("scenario.toml", scenario.resolved_toml());
-    let plain = |error: PlotError| Failure::Plain(error.to_string());
-    stills(&film, &scenario, &units, &theme, options.stills, &mut outbox).map_err(plain)?;
-    let progress = Progress::start("drawing the film", options.frames as u64)?;
-    let title = format!("{}: latch aside and latch set", scenario.machine_name());
-    let whole = moving(&film, &title, &theme, &progress, &mut outbox).map_err(plain)?;
-    progress.finish();
-    if !whole {
-        return Err(Failure::Plain("called off; nothing was written".to_owned()));
-    }
-    outbox.send(&options.out, options.force)?;
-    let names: Vec<&str> = outbox.names().collect();
-    eprintln!("Wrote {} into {}.", names.join(", "), options.out.display());
-    say(&film.text(&units))?;
-    Ok(Outcome::of([&judgement]))
-}
-
-/// Draws the machine with the names of its parts and, if asked for, the six moments into the outbox.
-fn stills(
-    film: &Film,
-    scenario: &Scenario,
-    units: &OwnerUnits,
-    theme: &Theme,
-    moments: bool,
-    outbox: &mut Outbox,
-) -> Result<(), PlotError> {
-    let schematic = film.schematic(scenario, units, &pictures::source(scenario));
-    still("mechanism", &schematic, theme, outbox)?;
-    let moments = if moments { film.moments() } else { Vec::new() };
+    let film =
+        Film::new(machine, &judgement, options.frames, units).map_err(|faults| opened.faulty(faults))?;
+    let theme = answers::theme(options.dark);
+    let mut outbox = answers::outbox(scenario);
+    let schematic = film.schematic(scenario, units, &answers::source(scenario));
+    let mut omitted = draw_one("mechanism", &schematic, &theme, &mut outbox)?;
+    let moments = if options.stills { film.moments() } else { Vec::new() };
     for (number, moment) in moments.into_iter().enumerate() {
         let name = format!("still-{}-{}", number + 1, moment.name);
-        still(&name, &film.still(moment.time), theme, outbox)?;
+        omitted.extend(draw_one(&name, &film.still(moment.time), &theme, &mut outbox)?);
     }
-    Ok(())
+    let progress = Progress::start("drawing the film", options.frames as u64)?;
+    let title = format!("{}: latch aside and latch set", scenario.machine_name());
+    let whole = moving(&film, &title, &theme, &progress, &mut outbox)?;
+    progress.finish();
+    if !whole {
+        return Err(Failure::called_off());
+    }
+    answers::send(&outbox, &options.folder.out, options.folder.force, &omitted)?;
+    say(&film.text(units))?;
+    Ok(Outcome::of([&judgement]))
 }
 
 /// Draws the film into the outbox; false if called off.
@@ -114,15 +92,4 @@ fn moving(
     let captions: Vec<String> = (0..frames).map(|n| film.caption(n)).collect();
     outbox.add("film.html", reel.html(title, &captions, HUNDREDTHS, theme));
     Ok(true)
-}
-
-/// Draws one picture as SVG and PNG.
-fn still(name: &str, picture: &impl Picture, theme: &Theme, outbox: &mut Outbox) -> Result<(), PlotError> {
-    for label in layout(picture, theme)?.omitted {
-        eprintln!("latchstroke: no room in {name} for {label}");
-    }
-    let svg = to_svg(picture, theme)?;
-    outbox.add(format!("{name}.png"), to_png(&svg, STILL_WIDTH)?);
-    outbox.add(format!("{name}.svg"), svg);
-    Ok(())
 }

@@ -2,9 +2,7 @@
 
 use super::Failure;
 use latchstroke_models::units::Pace;
-use latchstroke_report::owner::OwnerUnits;
-use latchstroke_scenario::stated;
-use latchstroke_scenario::{Dimension, Quantity, Scenario, Unit, catalogue, in_range};
+use latchstroke_scenario::{Dimension, Quantity, Unit, catalogue, in_range};
 
 /// How many values "15..60" stands for.
 const STEPS: u32 = 10;
@@ -58,14 +56,47 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
     Ok(all)
 }
 
-/// The one pace asked for, or the scenario's own.
+/// The one pace that a text says; a bare number is in `unit`.
 ///
 /// # Errors
-/// When `asked` is not one pace.
-pub fn one_pace(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result<Pace, Failure> {
-    asked.map_or(Ok(stated::cast(scenario).pace), |text| {
-        value("--pace", text, Dimension::Pace, units.pace, "\"15 turns/min\"").map(Pace)
-    })
+/// When it is not one pace.
+pub fn one_pace(text: &str, unit: &Unit) -> Result<Pace, Failure> {
+    value("--pace", text, Dimension::Pace, unit, "\"15 turns/min\"").map(Pace)
+}
+
+/// The one size that a text says, m; a bare number is in `unit`.
+///
+/// # Errors
+/// When it is not one size.
+pub fn one_size(text: &str, unit: &Unit) -> Result<f64, Failure> {
+    match sizes(text, unit)?.as_slice() {
+        [one] => Ok(*one),
+        _ => Err(Failure::Plain(format!("--body {text}: one size at a time here; write \"24pt\""))),
+    }
+}
+
+/// All, each once, in their order.
+pub fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {
+    let mut found: Vec<T> = Vec::new();
+    for one in all {
+        if !found.contains(&one) {
+            found.push(one);
+        }
+    }
+    found
+}
+
+/// Refuses more casts than `most`, with what there are too many for.
+///
+/// # Errors
+/// When there are.
+pub fn at_most(casts: usize, most: usize, place: &str) -> Result<(), Failure> {
+    if casts <= most {
+        return Ok(());
+    }
+    Err(Failure::Plain(format!(
+        "{casts} casts are more than {place} holds ({most}); ask for fewer sizes or paces"
+    )))
 }
 
 fn values(

@@ -1,10 +1,15 @@
 //! Opening the scenario a command was given.
 
-use super::args::{Measures, ScenarioOptions};
-use super::{Failure, judge, lists};
+use super::args::{CastOptions, Measures, ScenarioOptions};
+use super::{Failure, lists};
+use latchstroke_core::studies::judge::{Cast, Terms};
 use latchstroke_models::fault::Fault;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::{Machine, MachineStatement};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Length, Pace};
 use latchstroke_report::owner::{OwnerUnits, System};
-use latchstroke_scenario::{Dimension, Mistakes, Origin, Override, Scenario, Unit, read};
+use latchstroke_scenario::{Mistakes, Origin, Override, Scenario, read, stated};
 
 /// The demo machine, so that the program answers without a file.
 const DEMO: (&str, &str) = (
@@ -16,7 +21,7 @@ const DEMO: (&str, &str) = (
 ///
 /// # Errors
 /// When the file cannot be read, or has mistakes.
-pub fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
+fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
     let overrides: Vec<Override> = options.set.iter().map(|text| Override::parse(text)).collect();
     let (name, text) = match &options.scenario {
         None => (DEMO.0.to_owned(), DEMO.1.to_owned()),
@@ -36,64 +41,126 @@ pub fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
     Ok(read(&name, &text, &overrides)?)
 }
 
-/// The same with one size and one pace in place of the scenario's, where they are asked for; the set width keeps its proportion
-/// to the body.
-///
-/// # Errors
-/// As [`scenario`], and when `body` is not one size or `pace` not one pace.
-pub fn scenario_for(
-    options: &ScenarioOptions,
-    body: Option<&str>,
-    pace: Option<&str>,
-) -> Result<Scenario, Failure> {
-    let scenario = scenario(options)?;
-    let units = units(options, &scenario);
-    let mut values: Vec<(&str, f64)> = Vec::new();
-    if let Some(text) = body {
-        let sorts = judge::sorts(&scenario, body, &units)?;
-        let [sort] = sorts.as_slice() else {
-            return Err(Failure::Plain(format!("--body {text}: one size at a time here; write \"24pt\"")));
-        };
-        values.push(("job.body", sort.body.0));
-        if !scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_))) {
-            values.push(("job.set", sort.set.0));
+/// A scenario ready to be asked about.
+pub struct Opened {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// The units to answer in: the owner's own, or those of the system asked for.
+    pub units: OwnerUnits,
+    /// The machine it states.
+    pub machine: MachineStatement,
+    /// What it wants of a cast.
+    pub terms: Terms,
+    /// Its own cast.
+    pub cast: Cast,
+}
+
+impl Opened {
+    /// Opens the scenario named, or the demo.
+    ///
+    /// # Errors
+    /// As [`scenario`].
+    pub fn new(options: &ScenarioOptions) -> Result<Self, Failure> {
+        Ok(Self::of(scenario(options)?, options))
+    }
+
+    fn of(scenario: Scenario, options: &ScenarioOptions) -> Self {
+        let system = options.units.map(|measures| match measures {
+            Measures::Metric => System::Metric,
+            Measures::Inch => System::Inch,
+        });
+        Self {
+            units: OwnerUnits::asked(&scenario, system),
+            machine: stated::machine(&scenario),
+            terms: stated::terms(&scenario),
+            cast: stated::cast(&scenario),
+            scenario,
         }
     }
-    if pace.is_some() {
-        values.push(("job.pace", lists::one_pace(&scenario, pace, &units)?.0));
+
+    /// Opens a scenario with the one size and the one pace asked for in place of its own.
+    ///
+    /// # Errors
+    /// As [`scenario`], and when `--body` is not one size or `--pace` not one pace.
+    pub fn with_cast(options: &CastOptions) -> Result<Self, Failure> {
+        let opened = Self::new(&options.scenario)?;
+        let units = &opened.units;
+        let body = options.body.as_deref().map(|text| lists::one_size(text, units.body)).transpose()?;
+        let pace = options.pace.as_deref().map(|text| lists::one_pace(text, units.pace)).transpose()?;
+        Ok(opened.casting(body, pace, &options.scenario))
     }
-    Ok(scenario.with_values(&values).unwrap_or(scenario))
-}
 
-/// The units to answer in: the owner's own, or those of the system asked for.
-pub fn units(options: &ScenarioOptions, scenario: &Scenario) -> OwnerUnits {
-    let written = OwnerUnits::of(scenario);
-    match options.units {
-        None => written,
-        Some(Measures::Metric) => written.throughout(System::Metric),
-        Some(Measures::Inch) => written.throughout(System::Inch),
+    /// The same with another body (m) and pace, each exact, where they are asked for; the set width keeps its proportion to the
+    /// body.
+    pub fn casting(self, body: Option<f64>, pace: Option<Pace>, options: &ScenarioOptions) -> Self {
+        let mut values: Vec<(&str, f64)> = Vec::new();
+        if let Some(body) = body {
+            values.push(("job.body", body));
+            let follows =
+                self.scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
+            if !follows {
+                values.push(("job.set", body * self.proportion()));
+            }
+        }
+        values.extend(pace.map(|pace| ("job.pace", pace.0)));
+        match self.scenario.with_values(&values) {
+            Some(scenario) if !values.is_empty() => Self::of(scenario, options),
+            _ => self,
+        }
     }
-}
 
-/// The unit in which lengths along the rod are told: that of the system asked for, or in which the owner wrote them.
-pub fn rod_unit(options: &ScenarioOptions, scenario: &Scenario) -> &'static Unit {
-    let given = |path: &str| {
-        let item = scenario.item(path)?;
-        matches!(item.origin, Origin::Given(_))
-            .then(|| scenario.quantity(path))?
-            .map(|quantity| quantity.unit)
-    };
-    let asked = match options.units {
-        None => given("stack.sleeve").or_else(|| given("stack.bare_clearance")),
-        Some(Measures::Metric) => Dimension::Length.find("mm"),
-        Some(Measures::Inch) => Dimension::Length.find("in"),
-    };
-    asked.unwrap_or(&Dimension::Length.units().si)
-}
+    /// Set width over body.
+    pub fn proportion(&self) -> f64 {
+        self.cast.sort.set.0 / self.cast.sort.body.0
+    }
 
-/// Faults that only the assembled machine shows, as mistakes at the keys they name.
-pub fn as_mistakes(scenario: &Scenario, faults: Vec<Fault>) -> Failure {
-    let list =
-        faults.into_iter().map(|fault| scenario.mistake_at(&fault.key, fault.what, fault.right)).collect();
-    Failure::Mistakes(Mistakes::new(scenario.file_name(), scenario.source(), list))
+    /// The sizes asked for, each once, or those of the scenario.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub fn sorts(&self, asked: Option<&str>) -> Result<Vec<Sort>, Failure> {
+        let bodies = match asked {
+            Some(text) => lists::sizes(text, self.units.body)?,
+            None => match self.scenario.list("job.sizes") {
+                [] => vec![self.cast.sort.body.0],
+                sizes => sizes.iter().map(|size| size.si).collect(),
+            },
+        };
+        let sorts =
+            bodies.into_iter().map(|body| Sort { body: Length(body), set: Length(body * self.proportion()) });
+        Ok(lists::each_once(sorts))
+    }
+
+    /// The paces asked for, each once; none where none are.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub fn paces(&self, asked: Option<&str>) -> Result<Option<Vec<Pace>>, Failure> {
+        let read = |text| lists::paces(text, self.units.pace);
+        Ok(asked.map(read).transpose()?.map(|paces| lists::each_once(paces.into_iter().map(Pace))))
+    }
+
+    /// The one pace asked for.
+    ///
+    /// # Errors
+    /// When it is not one pace.
+    pub fn pace(&self, asked: Option<&str>) -> Result<Option<Pace>, Failure> {
+        asked.map(|text| lists::one_pace(text, self.units.pace)).transpose()
+    }
+
+    /// Faults that only the assembled machine shows, as mistakes at the keys they name.
+    pub fn faulty(&self, faults: Vec<Fault>) -> Failure {
+        let at = |fault: Fault| self.scenario.mistake_at(&fault.key, fault.what, fault.right);
+        let list = faults.into_iter().map(at).collect();
+        Failure::Mistakes(Mistakes::new(self.scenario.file_name(), self.scenario.source(), list))
+    }
+
+    /// The machine ready for its own cast with the latch in a setting.
+    ///
+    /// # Errors
+    /// When it cannot be as stated.
+    pub fn prepared(&self, setting: LatchSetting) -> Result<Machine, Failure> {
+        Machine::prepare(&self.machine, self.cast.sort, self.cast.pace, setting)
+            .map_err(|faults| self.faulty(faults))
+    }
 }

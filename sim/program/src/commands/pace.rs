@@ -1,90 +1,72 @@
 //! `latchstroke pace`: at which paces can each size be cast?
 
 use super::args::PaceOptions;
-use super::judge::sorts;
+use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, open, pictures, say};
+use super::{Failure, Outcome, answers};
 use latchstroke_core::studies::pace::{ROWS, SizePaces, fill_times, largest_size, size_map, size_paces};
 use latchstroke_core::studies::watch::Watch;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
+use latchstroke_plots::Theme;
 use latchstroke_report::charts::draw_one;
-use latchstroke_report::owner::OwnerUnits;
+use latchstroke_report::outbox::Outbox;
 use latchstroke_report::pace::{self as words, Answer, data, fill, map};
-use latchstroke_scenario::Scenario;
-use latchstroke_scenario::stated;
 
 /// Runs the command.
 ///
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
-    let units = open::units(&options.scenario, &scenario);
-    let machine = stated::machine(&scenario);
-    let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
-    let answer =
-        answer(&scenario, &machine, &sorts).map_err(|faults| open::as_mistakes(&scenario, faults))?;
-    if options.pictures.folder.out.is_some() {
-        write(options, &scenario, &machine, &answer, &units)?;
-    }
-    if options.json {
-        say(&format!("{:#}\n", data::json(&answer)))?;
-    } else {
-        say(&words::text(&answer, &units))?;
-    }
-    let all = answer.sizes.iter().all(SizePaces::can_be_cast);
-    Ok(if all { Outcome::Done } else { Outcome::CannotWork })
+    let opened = Opened::new(&options.sizes.scenario)?;
+    let sorts = opened.sorts(options.sizes.body.as_deref())?;
+    let answer = answer(&opened, &sorts).map_err(|faults| opened.faulty(faults))?;
+    let draw = |theme: &Theme, outbox: &mut Outbox| draw(&opened, &answer, theme, outbox);
+    let (data, text) = (|| data::json(&answer), || words::text(&answer, &opened.units));
+    answers::answer(&options.answer, &opened.scenario, draw, data, text)?;
+    Ok(Outcome::works(answer.sizes.iter().all(SizePaces::can_be_cast)))
 }
 
-fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Result<Answer, Vec<Fault>> {
-    let terms = stated::terms(scenario);
-    let own = stated::cast(scenario).sort;
-    let proportion = own.set.0 / own.body.0;
+fn answer(opened: &Opened, sorts: &[Sort]) -> Result<Answer, Vec<Fault>> {
+    let Opened { scenario, machine, terms, .. } = opened;
+    let proportion = opened.proportion();
     Ok(Answer {
         machine: scenario.machine_name().to_owned(),
         shut: terms.shut,
         proportion,
-        sizes: size_paces(machine, sorts, terms)?,
-        largest_aside: largest_size(machine, proportion, LatchSetting::Aside, &terms),
-        largest_set: largest_size(machine, proportion, LatchSetting::Set, &terms),
+        sizes: size_paces(machine, sorts, *terms)?,
+        largest_aside: largest_size(machine, proportion, LatchSetting::Aside, terms),
+        largest_set: largest_size(machine, proportion, LatchSetting::Set, terms),
     })
 }
 
-fn write(
-    options: &PaceOptions,
-    scenario: &Scenario,
-    machine: &MachineStatement,
+/// The table, the map and the fill times.
+fn draw(
+    opened: &Opened,
     answer: &Answer,
-    units: &OwnerUnits,
-) -> Result<(), Failure> {
-    let faulty = |faults| open::as_mistakes(scenario, faults);
-    let (terms, cast) = (stated::terms(scenario), stated::cast(scenario));
+    theme: &Theme,
+    outbox: &mut Outbox,
+) -> Result<Vec<String>, Failure> {
+    let faulty = |faults| opened.faulty(faults);
+    let Opened { scenario, units, machine, terms, cast } = opened;
     let progress = Progress::start("mapping sizes and paces", ROWS)?;
     let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
-    let map = size_map(machine, &sorts, cast, terms, &progress).map_err(faulty)?;
+    let map = size_map(machine, &sorts, *cast, *terms, &progress).map_err(faulty)?;
     let shown = fill::sizes(answer);
     progress.next("timing fills", shown.len() as u64);
     let mut times = Vec::new();
     for sort in shown {
         if !progress.called_off() {
-            times.push(fill_times(machine, sort, terms).map_err(faulty)?);
+            times.push(fill_times(machine, sort, *terms).map_err(faulty)?);
             progress.advance(1);
         }
     }
     progress.finish();
-    let Some(map) = map.filter(|_| !progress.called_off()) else {
-        return Err(Failure::Plain("called off; nothing was written".to_owned()));
-    };
-    let mut outbox = pictures::outbox(scenario);
-    let table = data::csv(&answer.sizes).map_err(|error| Failure::Plain(error.to_string()))?;
-    outbox.add("paces.csv", table);
-    let (theme, source) = (options.pictures.theme(), pictures::source(scenario));
-    let map = map::map(&map, cast, units, &source);
-    let mut omitted = draw_one("size-pace-map", &map, &theme, &mut outbox)?;
-    let chart = fill::chart(&times, units, &source);
-    omitted.extend(draw_one("fill-and-limits", &chart, &theme, &mut outbox)?);
-    pictures::send(&options.pictures, &outbox, &omitted)
+    let map = map.filter(|_| !progress.called_off()).ok_or_else(Failure::called_off)?;
+    outbox.add("paces.csv", data::csv(&answer.sizes).map_err(Failure::plain)?);
+    let source = answers::source(scenario);
+    let mut omitted = draw_one("size-pace-map", &map::map(&map, *cast, units, &source), theme, outbox)?;
+    omitted.extend(draw_one("fill-and-limits", &fill::chart(&times, units, &source), theme, outbox)?);
+    Ok(omitted)
 }

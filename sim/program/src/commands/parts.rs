@@ -1,15 +1,15 @@
 //! `latchstroke parts`: sleeve and rod extension for the workshop.
 
 use super::args::PartsOptions;
+use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, open, say};
+use super::{Failure, Outcome, answers, say};
 use latchstroke_core::studies::judge::{Judgement, judge};
 use latchstroke_core::studies::parts::{COARSEST, LengthTolerance, design, joint};
 use latchstroke_core::studies::sleeve::{Question, Unknown, room_about, window};
 use latchstroke_core::studies::tolerance::{self, Fit, Sleeve};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::machine::Machine;
 use latchstroke_report::outbox::Outbox;
 use latchstroke_report::parts::{sheets, text};
 use latchstroke_scenario::Scenario;
@@ -28,9 +28,10 @@ const TRIES: usize = 12;
 /// # Errors
 /// Bad input, a stack with neither sleeve nor extension, or a folder that cannot be written.
 pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
-    let faulty = |faults| open::as_mistakes(&scenario, faults);
-    let statement = stated::parts::statement(&scenario).map_err(faulty)?;
+    let opened = Opened::new(&options.scenario)?;
+    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let faulty = |faults| opened.faulty(faults);
+    let statement = stated::parts::statement(scenario).map_err(faulty)?;
     if statement.sleeve.is_none() && statement.extension.is_none() {
         return Err(Failure::Plain(
             "this scenario has neither sleeve nor extension, so there is nothing to make; \
@@ -38,45 +39,31 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
                 .to_owned(),
         ));
     }
-    let cast = stated::cast(&scenario);
-    let stated_machine = stated::machine(&scenario);
-    let machine =
-        Machine::prepare(&stated_machine, cast.sort, cast.pace, LatchSetting::Set).map_err(faulty)?;
-    let judgement = judge(&stated_machine, cast, &stated::terms(&scenario)).map_err(faulty)?;
+    let prepared = opened.prepared(LatchSetting::Set)?;
+    let judgement = judge(machine, *cast, terms).map_err(faulty)?;
     let tolerance = if options.study {
-        LengthTolerance::given(studied(&scenario, &judgement)?)
+        LengthTolerance::given(studied(scenario, &judgement)?)
     } else {
-        LengthTolerance::of_margin(room(&scenario).map_err(faulty)?)
+        LengthTolerance::of_margin(room(&opened).map_err(faulty)?)
     };
     let parts = design(&statement, tolerance).map_err(faulty)?;
-    let joint = joint(&parts, &machine, [&judgement.aside, &judgement.set]);
+    let joint = joint(&parts, &prepared, [&judgement.aside, &judgement.set]);
     if let Some(folder) = &options.out {
         let mut outbox = Outbox::default();
-        sheets::draw(&sheets::of_parts(&scenario, &parts), &mut outbox)
-            .map_err(|error| Failure::Plain(error.to_string()))?;
-        outbox.send(folder, options.force)?;
-        let names: Vec<&str> = outbox.names().collect();
-        eprintln!("Wrote {} into {}.", names.join(", "), folder.display());
+        sheets::draw(&sheets::of_parts(scenario, &parts, units), &mut outbox)?;
+        answers::send(&outbox, folder, options.force, &[])?;
     }
-    say(&text(
-        &scenario,
-        (&machine, &judgement),
-        (&parts, &joint),
-        &open::units(&options.scenario, &scenario),
-    ))?;
+    say(&text(scenario, (&prepared, &judgement), (&parts, &joint), units))?;
     // The pieces are for the latch: what it wants of the machine must be kept with it set, whatever the verdict.
     let works =
         !judgement.standing(LatchSetting::Set).in_the_way().any(|margin| margin.limit.is_of_machine());
-    let casts = judgement.can_be_cast();
-    Ok(if joint.holds() && works && casts { Outcome::Done } else { Outcome::CannotWork })
+    Ok(Outcome::works(joint.holds() && works && judgement.can_be_cast()))
 }
 
 /// How far the sleeve may be longer or shorter until a limit is missed, m; none where it keeps not all, or nothing tells.
-fn room(scenario: &Scenario) -> Result<Option<f64>, Vec<Fault>> {
-    let machine = stated::machine(scenario);
-    let casts = [stated::cast(scenario)];
-    let question =
-        Question { stated: &machine, casts: &casts, terms: stated::terms(scenario), tolerance: 0.0 };
+fn room(opened: &Opened) -> Result<Option<f64>, Vec<Fault>> {
+    let Opened { machine, terms, cast, .. } = opened;
+    let question = Question { stated: machine, casts: &[*cast], terms: *terms, tolerance: 0.0 };
     match window(&question) {
         Ok(window) => Ok(room_about(&question, &window)),
         Err(Unknown::TripStated) => Ok(None),

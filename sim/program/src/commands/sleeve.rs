@@ -1,13 +1,16 @@
 //! `latchstroke sleeve`: how long must the sleeve be?
 
 use super::args::SleeveOptions;
-use super::{Failure, Outcome, judge, lists, open, pictures, say};
+use super::open::Opened;
+use super::{Failure, Outcome, answers, lists};
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::real_pace::{coolings, real_pace};
 use latchstroke_core::studies::sleeve::{Question, Unknown, Window, study, window};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
+use latchstroke_plots::Theme;
+use latchstroke_report::charts::draw_one;
+use latchstroke_report::outbox::Outbox;
 use latchstroke_report::sleeve::{self as words, Told, lengths};
 use latchstroke_scenario::stated;
 use latchstroke_scenario::{Dimension, Scenario, Unit};
@@ -23,56 +26,40 @@ const SHIFTING: [&str; 4] = ["stack.bare_clearance", "stack.sleeve", "latch.pron
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
-    let units = open::units(&options.scenario, &scenario);
-    let machine = stated::machine(&scenario);
-    let sorts = judge::sorts(&scenario, options.body.as_deref(), &units)?;
-    let faulty = |faults| open::as_mistakes(&scenario, faults);
-    let casts = match options.pace.as_deref() {
-        None => at_real_paces(&scenario, &machine, &sorts).map_err(faulty)?,
-        asked => {
-            let pace = lists::one_pace(&scenario, asked, &units)?;
-            sorts.iter().map(|&sort| Cast { sort, pace }).collect()
-        }
+    let opened = Opened::new(&options.asked.sizes.scenario)?;
+    let Opened { scenario, units, machine, terms, .. } = &opened;
+    let sorts = opened.sorts(options.asked.sizes.body.as_deref())?;
+    let faulty = |faults| opened.faulty(faults);
+    let casts = match opened.pace(options.asked.pace.as_deref())? {
+        None => at_real_paces(&opened, &sorts).map_err(faulty)?,
+        Some(pace) => sorts.iter().map(|&sort| Cast { sort, pace }).collect(),
     };
-    let (tolerance, reserve_stated) = reserve(&scenario);
-    let question = Question { stated: &machine, casts: &casts, terms: stated::terms(&scenario), tolerance };
-    let length = open::rod_unit(&options.scenario, &scenario);
+    let (tolerance, reserve_stated) = reserve(scenario);
+    let question = Question { stated: machine, casts: &casts, terms: *terms, tolerance };
     let window = window(&question).map_err(|unknown| match unknown {
-        Unknown::TripStated => Failure::Plain(measure(&scenario)),
+        Unknown::TripStated => Failure::Plain(measure(scenario)),
         Unknown::Faults(faults) => faulty(faults),
     })?;
-    let lengths = asked_lengths(options, &window, length)?;
+    let lengths = asked_lengths(options, &window, units.rod)?;
     let answer = study(&question, window, &lengths).map_err(faulty)?;
     let told = Told {
         machine: scenario.machine_name(),
         answer: &answer,
-        acceptance: question.terms.acceptance,
+        acceptance: terms.acceptance,
         reserve_stated,
-        length,
-        units,
+        units: *units,
     };
-    if options.pictures.folder.out.is_some() {
-        let source = pictures::source(&scenario);
-        pictures::write(&options.pictures, &scenario, &[("sleeve", words::chart(&told, &source))])?;
-    }
-    if options.json {
-        say(&format!("{:#}\n", words::json(&told)))?;
-    } else {
-        say(&words::text(&told))?;
-    }
-    let serves = answer.recommendation.as_ref().is_ok_and(|best| answer.serves_all(&best.step));
-    Ok(if serves { Outcome::Done } else { Outcome::CannotWork })
+    let draw = |theme: &Theme, outbox: &mut Outbox| {
+        Ok(draw_one("sleeve", &words::chart(&told, &answers::source(scenario)), theme, outbox)?)
+    };
+    answers::answer(&options.answer, scenario, draw, || words::json(&told), || words::text(&told))?;
+    Ok(Outcome::works(answer.recommendation.as_ref().is_ok_and(|best| answer.serves_all(&best.step))))
 }
 
 /// Each size at the pace at which it is really cast.
-pub(super) fn at_real_paces(
-    scenario: &Scenario,
-    machine: &MachineStatement,
-    sorts: &[Sort],
-) -> Result<Vec<Cast>, Vec<Fault>> {
-    let fastest = stated::fastest_pace(scenario);
-    let coolings = coolings(machine, sorts, stated::shut_angle(scenario))?;
+fn at_real_paces(opened: &Opened, sorts: &[Sort]) -> Result<Vec<Cast>, Vec<Fault>> {
+    let fastest = stated::fastest_pace(&opened.scenario);
+    let coolings = coolings(&opened.machine, sorts, opened.terms.shut)?;
     let casts = sorts.iter().zip(coolings);
     Ok(casts.map(|(&sort, cooling)| Cast { sort, pace: real_pace(cooling, fastest).pace }).collect())
 }

@@ -1,8 +1,9 @@
 //! `latchstroke talk`: one folder, ready to show.
 
 use super::args::TalkOptions;
+use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, judge, lists, open, pictures, say, sleeve, tolerance};
+use super::{Failure, Outcome, answers, lists, say, sleeve};
 use latchstroke_core::studies::preload::Nut;
 use latchstroke_core::studies::sleeve::Window;
 use latchstroke_core::studies::talk::{Ended, Question, study};
@@ -11,7 +12,6 @@ use latchstroke_models::mould::Sort;
 use latchstroke_plots::{DeckPage, Theme, deck};
 use latchstroke_report::film::Film;
 use latchstroke_report::outbox::Outbox;
-use latchstroke_report::owner::OwnerUnits;
 use latchstroke_report::preload::advances;
 use latchstroke_report::sleeve::lengths;
 use latchstroke_report::talk::{self as words, Drawn, Slide, Told};
@@ -32,28 +32,26 @@ const SAME: f64 = 1e-9;
 /// # Errors
 /// Bad input, a folder that cannot be written, or that the work was called off; nothing is then left half-written.
 pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
-    let units = open::units(&options.scenario, &scenario);
-    let length = open::rod_unit(&options.scenario, &scenario);
-    let asked = options.body.as_deref().map(|text| lists::sizes(text, units.body)).transpose()?;
-    let pace = options.pace.as_deref().map(|_| lists::one_pace(&scenario, options.pace.as_deref(), &units));
-    let pace = pace.transpose()?.map(|pace| pace.0);
-    let shown = asked.as_ref().and_then(|sizes| sizes.first().copied());
-    let scenario = tolerance::with_cast(scenario, shown, pace);
-    let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
+    let asked = &options.asked.sizes;
+    let opened = Opened::new(&asked.scenario)?;
+    let bodies = asked.body.as_deref().map(|text| lists::sizes(text, opened.units.body)).transpose()?;
+    let pace = opened.pace(options.asked.pace.as_deref())?;
+    let shown = bodies.and_then(|bodies| bodies.first().copied());
+    let opened = opened.casting(shown, pace, &asked.scenario);
+    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let sorts = sorts(&opened, asked.body.as_deref())?;
 
-    let machine = stated::machine(&scenario);
-    let (reserve, reserve_stated) = sleeve::reserve(&scenario);
+    let (reserve, reserve_stated) = sleeve::reserve(scenario);
     let question = Question {
-        stated: &machine,
-        cast: stated::cast(&scenario),
+        stated: machine,
+        cast: *cast,
         sorts: &sorts,
-        paces: paces(&scenario),
-        terms: stated::terms(&scenario),
-        fastest: stated::fastest_pace(&scenario),
+        paces: paces(&opened),
+        terms: *terms,
+        fastest: stated::fastest_pace(scenario),
         tolerance: reserve,
         advances: &|nut: &Nut| advances(nut, units.force),
-        lengths: &|window: &Window| lengths(length, window.shortest, window.longest),
+        lengths: &|window: &Window| lengths(units.rod, window.shortest, window.longest),
     };
     let progress = Progress::start("turning", question.turns())?;
     let talk = study(&question, &progress);
@@ -62,54 +60,45 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
         Err(ended) => {
             progress.finish();
             return Err(match ended {
-                Ended::Faults(faults) => open::as_mistakes(&scenario, faults),
-                Ended::CalledOff => called_off(),
+                Ended::Faults(faults) => opened.faulty(faults),
+                Ended::CalledOff => Failure::called_off(),
             });
         }
     };
-    let film = Film::new(&machine, &talk.judgement, FRAMES, &units)
-        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    let film = Film::new(machine, &talk.judgement, FRAMES, units).map_err(|faults| opened.faulty(faults))?;
     let source = format!("latchstroke, a solved turn of {}", scenario.machine_name());
-    let schematic = film.schematic(&scenario, &units, &source);
+    let schematic = film.schematic(scenario, units, &source);
     let told = Told {
         machine: scenario.machine_name(),
         talk: &talk,
         schematic: &schematic,
-        acceptance: question.terms.acceptance,
+        acceptance: terms.acceptance,
         from_reference: machine.abutment.bare_gap.is_some(),
         reserve_stated,
-        length,
-        units,
+        units: *units,
     };
     let slides = words::slides(&told);
-    let theme = pictures::theme(options.dark, options.size);
+    let theme = options.look.theme();
     progress.next("drawing", slides.len() as u64);
     let drawn = words::draw(&slides, &theme, &progress);
     progress.finish();
-    let drawn = drawn.map_err(|error| Failure::Plain(error.to_string()))?.ok_or_else(called_off)?;
-    let outbox = folder(&scenario, &told, &slides, &drawn, &theme)?;
+    let drawn = drawn?.ok_or_else(Failure::called_off)?;
+    let outbox = folder(scenario, &told, &slides, &drawn, &theme)?;
     if progress.called_off() {
-        return Err(called_off());
+        return Err(Failure::called_off());
     }
-    outbox.send(&options.out, options.force)?;
-    for picture in &drawn {
-        for label in &picture.omitted {
-            eprintln!("latchstroke: no room in {} for {label}", picture.name);
-        }
-    }
-    eprintln!("Wrote {} files into {}.", outbox.names().count(), options.out.display());
+    let omitted = drawn
+        .iter()
+        .flat_map(|picture| picture.omitted.iter().map(|label| format!("{}: {label}", picture.name)));
+    answers::send(&outbox, &options.folder.out, options.folder.force, &omitted.collect::<Vec<_>>())?;
     say(&words::spoken(&told, &slides))?;
     Ok(Outcome::of([&talk.judgement]))
 }
 
-fn called_off() -> Failure {
-    Failure::Plain("called off; nothing was written".to_owned())
-}
-
 /// The sizes to show, that of the cast among them.
-fn sorts(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result<Vec<Sort>, Failure> {
-    let mut sorts = judge::sorts(scenario, asked, units)?;
-    let own = stated::cast(scenario).sort;
+fn sorts(opened: &Opened, asked: Option<&str>) -> Result<Vec<Sort>, Failure> {
+    let mut sorts = opened.sorts(asked)?;
+    let own = opened.cast.sort;
     // The same body but for rounding is the cast's own.
     sorts.retain(|sort| (sort.body.0 / own.body.0 - 1.0).abs() > SAME);
     sorts.push(own);
@@ -117,9 +106,9 @@ fn sorts(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result
 }
 
 /// Slowest and fastest pace to show, turns/s.
-fn paces(scenario: &Scenario) -> (f64, f64) {
-    let own = stated::cast(scenario).pace.0;
-    let listed = scenario.list("job.paces").iter().map(|pace| pace.si);
+fn paces(opened: &Opened) -> (f64, f64) {
+    let own = opened.cast.pace.0;
+    let listed = opened.scenario.list("job.paces").iter().map(|pace| pace.si);
     let (low, high) = listed.fold((own, own), |(low, high), pace| (low.min(pace), high.max(pace)));
     if high > low { (low, high) } else { (AROUND.0 * own, AROUND.1 * own) }
 }
@@ -132,7 +121,7 @@ fn folder(
     drawn: &[Drawn],
     theme: &Theme,
 ) -> Result<Outbox, Failure> {
-    let mut outbox = Outbox::default();
+    let mut outbox = answers::outbox(scenario);
     for picture in drawn {
         outbox.add(format!("{}.png", picture.name), picture.png.clone());
         outbox.add(format!("{}.svg", picture.name), picture.svg.clone());
@@ -142,10 +131,9 @@ fn folder(
         .map(|slide| DeckPage { title: &slide.headline, picture: slide.picture.as_ref() })
         .collect();
     let pdf = deck(&format!("{}: is the pump latch needed?", told.machine), &pages, theme);
-    outbox.add("talk.pdf", pdf.map_err(|error| Failure::Plain(error.to_string()))?);
+    outbox.add("talk.pdf", pdf?);
     outbox.add("talk.html", words::html(told, slides, drawn, theme));
     outbox.add("notes.md", words::notes(told, slides));
     outbox.add("contents.md", words::contents(told, slides));
-    outbox.add("scenario.toml", scenario.resolved_toml());
     Ok(outbox)
 }

@@ -1,16 +1,18 @@
 //! `latchstroke tolerance`: what errors in the measurements do.
 
 use super::args::ToleranceOptions;
+use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, lists, open, pictures, say};
+use super::{Failure, Outcome, answers};
 use latchstroke_core::studies::sensitivity::Design;
 use latchstroke_core::studies::tolerance::{Input, Sleeve, sleeve, study};
 use latchstroke_core::studies::watch::Watch;
-use latchstroke_report::owner::OwnerUnits;
+use latchstroke_plots::Theme;
+use latchstroke_report::outbox::Outbox;
 use latchstroke_report::tolerance::{self as words, Answer, charts, data};
 use latchstroke_scenario::stated;
 use latchstroke_scenario::stated::tolerance::inputs;
-use latchstroke_scenario::{Dimension, Mistakes, Origin, Quantity, Scenario};
+use latchstroke_scenario::{Dimension, Mistakes, Quantity, Scenario};
 
 /// Fewer rows than this tell nothing of the causes.
 const LEAST_ROWS: usize = 8;
@@ -26,16 +28,15 @@ const TRIES: usize = 12;
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
-    let scenario = cast_asked(open::scenario(&options.scenario)?, options)?;
-    let units = open::units(&options.scenario, &scenario);
+    let opened = Opened::with_cast(&options.cast)?;
+    let Opened { scenario, units, cast, .. } = &opened;
     let chance = chance(&options.chance)?;
-    let inputs = inputs_at_play(&scenario)?;
+    let inputs = inputs_at_play(scenario)?;
     let design = design(inputs.len(), options)?;
     let progress = Progress::start("turning", design.evaluations() as u64)?;
-    let case = stated::tolerance::case(&scenario);
-    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(&scenario, values);
-    let study = study(&case, &vary, inputs, design, &progress)
-        .map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    let case = stated::tolerance::case(scenario);
+    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values);
+    let study = study(&case, &vary, inputs, design, &progress).map_err(|faults| opened.faulty(faults))?;
     if study.rows.is_empty() {
         progress.finish();
         return Err(Failure::Plain("called off before enough was finished to say anything".to_owned()));
@@ -45,14 +46,14 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let sleeve = if progress.called_off() {
         Sleeve::CalledOff
     } else {
-        let inputs = (&stated::tolerance::sleeve(&scenario), &*study.inputs);
+        let inputs = (&stated::tolerance::sleeve(scenario), &*study.inputs);
         let kept = (study.stated.verdict, chance);
         sleeve(&case, &vary, inputs, kept, (turns, design.seed), &progress)
     };
     progress.finish();
     let answer = Answer {
         machine: scenario.machine_name().to_owned(),
-        cast: stated::cast(&scenario),
+        cast: *cast,
         study,
         written: scenario.doubts().into_iter().map(|doubt| doubt.quantity.clone()).collect(),
         chance,
@@ -61,48 +62,13 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         readings_left_out: scenario.readings_have_tolerances(),
         exact: scenario.taken_for_exact(),
     };
-    if options.pictures.folder.out.is_some() {
-        write(options, &scenario, &answer, &units)?;
-    }
-    if options.json {
-        say(&format!("{:#}\n", data::json(&answer)))?;
-    } else {
-        say(&words::text(&answer, &units))?;
-    }
-    let casts = answer.study.stated.verdict.setting().is_some();
-    Ok(if casts { Outcome::Done } else { Outcome::CannotWork })
-}
-
-/// The scenario with the size and pace asked for, each exact; the set width keeps its proportion to the body.
-fn cast_asked(scenario: Scenario, options: &ToleranceOptions) -> Result<Scenario, Failure> {
-    let units = open::units(&options.scenario, &scenario);
-    let one_size = |text: &String| only("--body", text, &lists::sizes(text, units.body)?);
-    let one_pace = |text: &String| only("--pace", text, &lists::paces(text, units.pace)?);
-    let body = options.body.as_ref().map(one_size).transpose()?;
-    let pace = options.pace.as_ref().map(one_pace).transpose()?;
-    Ok(with_cast(scenario, body, pace))
-}
-
-/// The scenario with another body (m) and pace (turns/s), each exact; the set width keeps its proportion to the body.
-pub(super) fn with_cast(scenario: Scenario, body: Option<f64>, pace: Option<f64>) -> Scenario {
-    let mut values: Vec<(&str, f64)> = Vec::new();
-    if let Some(body) = body {
-        let own = stated::cast(&scenario).sort;
-        values.push(("job.body", body));
-        let follows = scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
-        if !follows {
-            values.push(("job.set", body * own.set.0 / own.body.0));
-        }
-    }
-    values.extend(pace.map(|pace| ("job.pace", pace)));
-    scenario.with_values(&values).unwrap_or(scenario)
-}
-
-fn only(option: &str, text: &str, values: &[f64]) -> Result<f64, Failure> {
-    match values {
-        [one] => Ok(*one),
-        _ => Err(Failure::Plain(format!("{option} {text}: give one value only"))),
-    }
+    let draw = |theme: &Theme, outbox: &mut Outbox| {
+        outbox.add("machines.csv", data::csv(&answer).map_err(Failure::plain)?);
+        Ok(charts::draw(&answer, units, theme, outbox)?)
+    };
+    let (data, text) = (|| data::json(&answer), || words::text(&answer, units));
+    answers::answer(&options.answer, scenario, draw, data, text)?;
+    Ok(Outcome::works(answer.study.stated.verdict.setting().is_some()))
 }
 
 fn chance(text: &str) -> Result<f64, Failure> {
@@ -150,17 +116,4 @@ fn design(inputs: usize, options: &ToleranceOptions) -> Result<Design, Failure> 
             ))
         },
     )
-}
-
-fn write(
-    options: &ToleranceOptions,
-    scenario: &Scenario,
-    answer: &Answer,
-    units: &OwnerUnits,
-) -> Result<(), Failure> {
-    let mut outbox = pictures::outbox(scenario);
-    let table = data::csv(answer).map_err(|error| Failure::Plain(error.to_string()))?;
-    outbox.add("machines.csv", table);
-    let omitted = charts::draw(answer, units, &options.pictures.theme(), &mut outbox)?;
-    pictures::send(&options.pictures, &outbox, &omitted)
 }

@@ -1,6 +1,7 @@
 //! The remembered casts one by one, and which of them disagree.
 
-use super::super::owner::{OwnerUnits, rounded};
+use super::super::limits::first_upper;
+use super::super::owner::OwnerUnits;
 use super::super::table::Table;
 use super::super::turn::wrapped;
 use super::sureness::chance;
@@ -57,7 +58,7 @@ pub(super) fn table(calibration: &Calibration, units: &OwnerUnits) -> Table {
             size(experience, units),
             units.turns_figure(experience.cast.pace.0),
             setting(experience.setting).to_owned(),
-            experience.pot.map_or_else(|| "–".to_owned(), |pot| rounded(units.temperature, pot, 3)),
+            experience.pot.map_or_else(|| "–".to_owned(), |pot| units.temperature(pot)),
             outcome(experience.outcome).to_owned(),
             format!("{:.0} %", 100.0 * experience.sure),
             foreseen.map_or_else(|| "not weighed".to_owned(), chance),
@@ -73,9 +74,8 @@ fn told(experience: &Experience, units: &OwnerUnits) -> String {
         Outcome::Failed(Flaw::Unnamed) => "failed".to_owned(),
         Outcome::Failed(_) => format!("failed ({})", outcome(experience.outcome)),
     };
-    let pot = experience
-        .pot
-        .map_or_else(String::new, |pot| format!(", the pot at {}", rounded(units.temperature, pot, 3)));
+    let pot =
+        experience.pot.map_or_else(String::new, |pot| format!(", the pot at {}", units.temperature(pot)));
     format!(
         "{}: {} at {} with the latch {}{pot} {came_out}",
         place(experience),
@@ -92,7 +92,7 @@ pub(super) fn doubts(calibration: &Calibration, units: &OwnerUnits) -> String {
         if let Some(foreseen) = foreseen.filter(|foreseen| *foreseen < UNLIKELY) {
             let said = format!(
                 "! {}; by the other casts the chance of that was {}. Was something else amiss: pot, dross, a dirty mould, the memory?",
-                capital(&told(experience, units)),
+                first_upper(&told(experience, units)),
                 chance(foreseen)
             );
             text += &wrapped(&said, 2, 4);
@@ -109,7 +109,7 @@ pub(super) fn doubts(calibration: &Calibration, units: &OwnerUnits) -> String {
                 percent_less(pair.by)
             )
         };
-        text += &wrapped(&format!("! {}, yet {failed}: {verdict}.", capital(&sound)), 2, 4);
+        text += &wrapped(&format!("! {}, yet {failed}: {verdict}.", first_upper(&sound)), 2, 4);
     }
     let more = calibration.contradictions.len().saturating_sub(MOST);
     if more > 0 {
@@ -121,9 +121,4 @@ pub(super) fn doubts(calibration: &Calibration, units: &OwnerUnits) -> String {
 /// A logarithm as a whole percentage less.
 fn percent_less(by: f64) -> String {
     format!("{:.0}\u{a0}%", -100.0 * (-by).exp_m1())
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -100,13 +100,13 @@ fn marks(answer: &Answer, sorts: &[Sort], setting: LatchSetting, units: &OwnerUn
 
 fn headline(answer: &Answer, units: &OwnerUnits) -> String {
     let skin = answer.calibration.posterior.skin_given(answer.stated.1.si);
-    let figure = |si: f64| super::significant(units.fine.from_si(si), 2);
+    let figure = |si: f64| super::significant(units.skin.from_si(si), 2);
     let count = answer.calibration.casts.len();
     let casts = if count == 1 { "One cast puts".to_owned() } else { format!("{count} casts put") };
     format!(
         "{casts} the accepted skin at {}\u{a0}{} ({} to {}), heat transfer as stated",
         figure(skin.median),
-        units.fine.symbol,
+        units.skin.symbol,
         figure(skin.low),
         figure(skin.high)
     )

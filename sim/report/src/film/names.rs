@@ -1,6 +1,7 @@
 //! The names of the machine's parts with the figures that matter, in the owner's own writing where there is one.
 
-use super::super::owner::{OwnerUnits, rounded};
+use super::super::charts::close;
+use super::super::owner::OwnerUnits;
 use latchstroke_models::machine::Machine;
 use latchstroke_plots::mechanism::{Part, PartLabel};
 use latchstroke_scenario::Scenario;
@@ -9,17 +10,16 @@ use latchstroke_scenario::Scenario;
 pub(super) fn labels(scenario: &Scenario, machine: &Machine, units: &OwnerUnits) -> Vec<PartLabel> {
     let written = |path: &str| {
         // The tolerance is left to the reports.
-        let text = scenario.quantity(path).map(|quantity| quantity.text.as_str()).unwrap_or_default();
-        text.split(['±']).next().unwrap_or_default().trim().replace(' ', "\u{a0}")
+        scenario.quantity(path).map_or_else(String::new, |quantity| close(&units.stated_alone(quantity)))
     };
-    let lift = |si: f64| rounded(units.lift, si, 3).replace(' ', "\u{a0}");
-    let force = |si: f64| rounded(units.force, si, 3).replace(' ', "\u{a0}");
+    let lift = |si: f64| close(&units.lift(si));
+    let force = |si: f64| close(&units.force(si));
     let sort = machine.mould;
     let (body, set) = (units.size(sort.body), units.size(sort.set));
     let mut labels = vec![
         (Part::Lever, "pump lever", String::new()),
         (Part::Latch, "pump latch", format!("lets go at {}", lift(machine.latch.trip_lift))),
-        (Part::Nut, "rod nut", String::new()),
+        (Part::Nut, "adjusting nut", String::new()),
         (Part::Spring, spring_name(machine), format!("{} at rest", force(machine.preload()))),
         (Part::Rod, "spring rod", String::new()),
         (Part::Abutment, "abutment", String::new()),

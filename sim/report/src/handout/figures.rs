@@ -3,27 +3,17 @@
 use super::super::charts::close;
 use super::Answer;
 use crate::limits;
-use crate::owner::{percent, rounded, significant};
+use crate::owner::{percent, significant};
 use latchstroke_core::limits::Limit;
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::Size;
 use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_core::turn::Turn;
 use latchstroke_plots::page::{Align, Block, Column, Table};
-use latchstroke_scenario::quantity::format_in;
-use latchstroke_scenario::{Dimension, Quantity};
+use latchstroke_scenario::Dimension;
 
 /// More columns of paces than this do not go beside the other table.
 const MOST_PACES: usize = 5;
-
-/// A value as its owner wrote it, fractions and all, without its tolerance.
-fn as_written(quantity: &Quantity) -> String {
-    let stated = quantity.text.split('±').next().unwrap_or_default().trim();
-    if stated.contains('/') && quantity.dimension == Dimension::Length {
-        return close(&stated.replace('-', " "));
-    }
-    close(&format_in(quantity.unit, quantity.si))
-}
 
 /// The machine's numbers, in the owner's units.
 pub fn machine(answer: &Answer) -> Table {
@@ -31,22 +21,21 @@ pub fn machine(answer: &Answer) -> Table {
     let machine = answer.machine;
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |name: &str, value: String| rows.push(vec![name.to_owned(), value]);
-    let stated =
-        |path: &str| answer.scenario.quantity(path).filter(|quantity| quantity.si != 0.0).map(as_written);
-    row(
-        "cam, lift",
-        stated("cam.lift").unwrap_or_else(|| close(&rounded(units.lift, machine.cam.lift(), 3))),
-    );
+    let stated = |path: &str| {
+        answer
+            .scenario
+            .quantity(path)
+            .filter(|quantity| quantity.si != 0.0)
+            .map(|quantity| close(&units.stated_alone(quantity)))
+    };
+    row("cam, lift", stated("cam.lift").unwrap_or_else(|| close(&units.lift(machine.cam.lift()))));
     if let Some(rise) = stated("cam.rise") {
         row("cam, rise", rise);
     }
     let rate: f64 = machine.springs.iter().map(|spring| spring.rate).sum();
-    let rate_symbol = if units.force.symbol == "lbf" { "lbf/in" } else { "N/mm" };
-    if let Some(unit) = Dimension::Stiffness.find(rate_symbol) {
-        let name = if machine.springs.len() == 1 { "spring, rate" } else { "springs, rate together" };
-        row(name, close(&rounded(unit, rate, 3)));
-    }
-    row("preload at rest", close(&rounded(units.force, machine.preload(), 3)));
+    let name = if machine.springs.len() == 1 { "spring, rate" } else { "springs, rate together" };
+    row(name, close(&units.figure(Dimension::Stiffness, rate)));
+    row("preload at rest", close(&units.force(machine.preload())));
     for (name, path) in [
         ("sleeve", "stack.sleeve"),
         ("rod extension", "stack.extension"),
@@ -56,7 +45,7 @@ pub fn machine(answer: &Answer) -> Table {
             row(name, value);
         }
     }
-    row("trip lift", close(&rounded(units.lift, machine.latch.trip_lift, 3)));
+    row("trip lift", close(&units.lift(machine.latch.trip_lift)));
     for (name, path) in [
         ("piston, diameter", "piston.diameter"),
         ("piston, clearance", "piston.clearance"),
@@ -72,14 +61,14 @@ pub fn machine(answer: &Answer) -> Table {
     row(
         "mould, wall",
         stated("mould.wall_temperature")
-            .unwrap_or_else(|| close(&rounded(units.temperature, machine.mould.wall_temperature, 3))),
+            .unwrap_or_else(|| close(&units.temperature(machine.mould.wall_temperature))),
     );
     for (name, path) in [("metal, tin", "metal.tin"), ("metal, antimony", "metal.antimony")] {
         if let Some(share) = answer.scenario.number(path) {
             row(name, close(&format!("{} %", (1e3 * share).round() / 10.0)));
         }
     }
-    row("skin accepted", close(&rounded(units.fine, answer.acceptance.skin, 3)));
+    row("skin accepted", close(&units.skin(answer.acceptance.skin)));
     row("margin", significant(answer.acceptance.margin, 3));
     let columns = vec![Column::new("", Align::Left), Column::new("", Align::Decimal)];
     Table { columns, rows, note: String::new() }

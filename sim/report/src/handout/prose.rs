@@ -3,7 +3,7 @@
 use super::super::charts::close;
 use super::Answer;
 use super::words::{bound, listed, roman};
-use crate::cautions::CAUTIONS;
+use crate::cautions::{CAUTIONS, CLOSING, HEADING};
 use crate::findings::sentence;
 use crate::judge::words as names;
 use crate::limits;
@@ -151,7 +151,7 @@ fn own(answer: &Answer) -> String {
         Clock::Lapping => "the first metal in becomes too cold to knit".to_owned(),
         Clock::Skin => format!(
             "the skin on the face grows to the {} accepted",
-            rounded(answer.units.fine, answer.acceptance.skin, 3)
+            answer.units.skin(answer.acceptance.skin)
         ),
         Clock::Bulk => "the metal in the middle stops flowing".to_owned(),
     };
@@ -173,7 +173,7 @@ pub fn latch(answer: &Answer) -> Vec<Block> {
     let end = match own.set.throw {
         Some(thrown) => format!(
             "then the latch lets go of {} and the {throw} the piston, at up to {} here against {} with the latch aside, as fast at a slow pace as at a quick one",
-            rounded(answer.units.force, thrown.latch_load, 3),
+            answer.units.force(thrown.latch_load),
             rounded(answer.units.speed, own.set.peaks.piston_speed, 2),
             rounded(answer.units.speed, own.aside.peaks.piston_speed, 2),
         ),
@@ -183,7 +183,7 @@ pub fn latch(answer: &Answer) -> Vec<Block> {
     };
     let text = format!(
         "With the latch aside, the piston goes with the cross block, as slowly as the cam turns. With the latch set, the spring rod is held while the cross block lifts {} and squeezes the {springs}; {end}.",
-        rounded(answer.units.lift, machine.latch.trip_lift, 3),
+        answer.units.lift(machine.latch.trip_lift),
     );
     vec![Block::Heading("What the latch does".to_owned()), Block::Paragraph(roman(&text))]
 }
@@ -249,7 +249,7 @@ fn at_pace(answer: &Answer) -> String {
 
 fn skins(answer: &Answer) -> String {
     let job = &answer.overview.answer;
-    let unit = Dimension::HeatTransfer.find("kW/m²K").unwrap_or(&Dimension::HeatTransfer.units().si);
+    let unit = answer.units.system.unit(Dimension::HeatTransfer);
     let listed = |all: &[Threshold], with: &dyn Fn(&Threshold) -> String| {
         let all: Vec<String> =
             all.iter().map(|of| format!("{} with {}", wanted(answer, &of.size), with(of))).collect();
@@ -258,8 +258,8 @@ fn skins(answer: &Answer) -> String {
     format!(
         "{}, the latch is wanted by the skin you accept: {}; by the heat transfer into the wall: {}.",
         at_pace(answer),
-        listed(&job.by_skin, &|of| rounded(answer.units.fine, of.skin, 3)),
-        listed(&job.by_film, &|of| rounded(unit, of.film, 3)),
+        listed(&job.by_skin, &|of| answer.units.skin(of.skin)),
+        listed(&job.by_film, &|of| rounded(unit, of.film, 2)),
     )
 }
 
@@ -342,31 +342,9 @@ fn findings(judgement: &Judgement) -> impl Iterator<Item = (&'static str, &Findi
 
 /// The cautions, as printed by every report.
 pub fn cautions() -> Vec<Block> {
-    let mut blocks: Vec<Block> = Vec::new();
-    let mut open = String::new();
-    let close_item = |open: &mut String, blocks: &mut Vec<Block>| {
-        let text = std::mem::take(open);
-        match text.strip_prefix("• ") {
-            Some(item) => blocks.push(Block::Item(roman(item))),
-            None if blocks.is_empty() => blocks.push(Block::Heading(text)),
-            None => blocks.push(Block::Paragraph(roman(&text))),
-        }
-    };
-    for line in CAUTIONS.lines() {
-        // Only a line that goes on is indented by four.
-        let goes_on = line.starts_with("    ");
-        let text = line.trim();
-        if goes_on || open.starts_with("These") {
-            open += " ";
-        } else if !open.is_empty() {
-            close_item(&mut open, &mut blocks);
-        }
-        open += text;
-    }
-    if !open.is_empty() {
-        close_item(&mut open, &mut blocks);
-    }
-    blocks
+    let items = CAUTIONS.iter().map(|caution| Block::Item(roman(caution)));
+    let heading = Block::Heading(HEADING.to_owned());
+    std::iter::once(heading).chain(items).chain([Block::Paragraph(roman(CLOSING))]).collect()
 }
 
 /// How the figures came about.
@@ -395,7 +373,7 @@ fn share(share: f64) -> String {
 pub fn left_out(answer: &Answer) -> Vec<Block> {
     let text = format!(
         "The waves within the springs and the splashing of the jet are left out. The mould’s wall stands at one temperature. Heat transfer into the wall, the give of the metal with its air, and the stiffness of the levers are estimates, and that a skin of {} will do is a judgement. Compare settings with each other before you believe a single figure, and believe your castings before either.",
-        rounded(answer.units.fine, answer.acceptance.skin, 3),
+        answer.units.skin(answer.acceptance.skin),
     );
     vec![Block::Heading("What is left out".to_owned()), Block::Paragraph(roman(&text))]
 }

@@ -51,16 +51,14 @@ fn table(judgement: &Judgement, units: &OwnerUnits) -> Table {
 
 fn row(name: &str, entry: Option<&Entry>, units: &OwnerUnits) -> [String; 7] {
     let cell = |value: &dyn Fn(&Entry) -> String| entry.map_or_else(|| "–".to_owned(), value);
-    let force = |si: f64| rounded(units.force, si, 3);
-    let speed = |si: f64| rounded(units.speed, si, 3);
     [
         name.to_owned(),
         cell(&|entry| percent(entry.air_left)),
         cell(&|entry| if entry.runs_back() { "runs back".to_owned() } else { percent(entry.air_packed) }),
-        cell(&|entry| force(entry.peak_lift)),
-        cell(&|entry| force(entry.lasting_lift)),
-        cell(&|entry| speed(entry.peak_jet)),
-        cell(&|entry| speed(entry.mean_jet)),
+        cell(&|entry| units.force(entry.peak_lift)),
+        cell(&|entry| units.force(entry.lasting_lift)),
+        cell(&|entry| units.speed(entry.peak_jet)),
+        cell(&|entry| units.speed(entry.mean_jet)),
     ]
 }
 
@@ -86,7 +84,6 @@ fn worse(judgements: &[&Judgement], units: &OwnerUnits) -> Vec<String> {
 
 fn sentence(worse: &Worse, cast: Cast, units: &OwnerUnits) -> String {
     let place = format!("{} at {}", units.size(cast.sort.body.0), units.turns(cast.pace.0));
-    let speed = |si: f64| rounded(units.speed, si, 3);
     match *worse {
         Worse::MoreAir { aside, set } => format!(
             "the vents have less time, and more of the mould's air stays in, up to {} instead of {} ({place})",
@@ -95,9 +92,9 @@ fn sentence(worse: &Worse, cast: Cast, units: &OwnerUnits) -> String {
         ),
         Worse::LiftsMatrix { force, hold_down, lasting } => format!(
             "the pressure lifts the matrix, which it does not with the latch aside, by up to {} {} against a hold-down of {} ({place})",
-            rounded(units.force, force, 3),
+            units.force(force),
             if lasting { "lasting" } else { "for a moment" },
-            rounded(units.force, hold_down, 3)
+            units.force(hold_down)
         ),
         Worse::RunsBack { filled } => format!(
             "the metal runs back out before the entry seals, and leaves the mould {} full ({place})",
@@ -108,8 +105,8 @@ fn sentence(worse: &Worse, cast: Cast, units: &OwnerUnits) -> String {
             let round = |si: f64| rounded(units.speed, si, 2);
             format!(
                 "the metal jets in at up to {} instead of {} ({place}), as in die casting, where it comes through the gate at {} to {} and sprays (zinc, aluminium, magnesium; common practice, none known for type metal)",
-                speed(set),
-                speed(aside),
+                units.speed(set),
+                units.speed(aside),
                 round(slowest),
                 round(fastest)
             )

@@ -30,24 +30,20 @@ fn unit(of: Change, units: &OwnerUnits) -> &'static Unit {
         Change::TripLift => units.lift,
         Change::Preload | Change::HoldDown => units.force,
         Change::PotTemperature | Change::WallTemperature => units.temperature,
-        Change::AcceptedSkin | Change::VentGap => units.fine,
+        Change::AcceptedSkin => units.skin,
+        Change::VentGap => units.fine,
         Change::VentArea => units.area,
     }
 }
 
-/// How many figures it is told to.
-fn figures(of: Change) -> i32 {
-    if matches!(of, Change::Sleeve | Change::TripLift) { 4 } else { 3 }
-}
-
 /// A value of what may be changed, in the owner's units.
 pub(crate) fn value(of: Change, si: f64, units: &OwnerUnits) -> String {
-    rounded(unit(of, units), si, figures(of).unsigned_abs() as usize)
+    rounded(unit(of, units), si, 3)
 }
 
 /// Where the answer changes, rounded away from the present value, so that it still changes there when typed in.
 pub(crate) fn beyond(remedy: &Remedy, flip: Flip, units: &OwnerUnits) -> Outward {
-    outward(unit(remedy.change, units), flip.value, remedy.now, remedy.tried, figures(remedy.change))
+    outward(unit(remedy.change, units), flip.value, remedy.now, remedy.tried, 3)
 }
 
 /// What to change and to what: "pot above 361 °C"; "a sleeve of 2.61 in with an extension to match".
@@ -57,7 +53,7 @@ pub(crate) fn proposal(remedy: &Remedy, flip: Flip, stated: &MachineStatement, u
         let side = if flip.value < remedy.now { "below" } else { "above" };
         return format!("{} {side} {}", change(remedy.change), to.text);
     }
-    let by = rounded(units.rod, (to.si - remedy.now).abs(), 3);
+    let by = rounded(units.rod, (to.si - remedy.now).abs(), 2);
     let way = if to.si < remedy.now { "shorter" } else { "longer" };
     let extension = stated.abutment.extension.0;
     match () {

@@ -2,7 +2,7 @@
 
 use super::super::charts::close;
 use super::super::limits::{missed, value};
-use super::super::owner::{milliseconds, percent, rounded};
+use super::super::owner::{milliseconds, percent};
 use super::{Told, turns, worst};
 use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::preload::{Bound, Setting};
@@ -24,13 +24,15 @@ fn axis(label: &str, unit: &Unit) -> Axis {
 fn chart(told: &Told<'_>, headline: String, source: &str) -> LineChart {
     let unit = told.units.force;
     let x = match told.force_per_turn() {
-        Some(force) => axis(&format!("preload (a turn of the nut is {})", close(&told.force(force))), unit),
+        Some(force) => {
+            axis(&format!("preload (a turn of the adjusting nut is {})", close(&told.force(force))), unit)
+        }
         None => axis("preload", unit),
     };
     let mut chart = LineChart::new(headline, x).with_source(source);
     for (setting, mark) in told.rows().into_iter().filter(|(_, mark)| !mark.is_empty()) {
         let turns =
-            setting.turns.map_or(String::new(), |turns| format!(", {}\u{a0}turns", turns::figure(turns)));
+            setting.turns.map_or(String::new(), |turns| format!(", {}", close(&turns::counted(turns))));
         chart = chart.with_event(
             unit.from_si(setting.preload),
             format!("{mark} {}{turns}", close(&told.at_rest(setting.preload))),
@@ -160,11 +162,11 @@ fn loads(told: &Told<'_>, source: &str) -> LineChart {
     let headline = match (load, share) {
         (Some(load), Some(share)) => format!(
             "Now {} on the latch, and the wire at {} of what it may bear",
-            close(&rounded(units.force, load, 3)),
+            close(&units.force(load)),
             close(&percent(share))
         ),
         (Some(load), None) => {
-            format!("Now {} on the latch as it lets go", close(&rounded(units.force, load, 3)))
+            format!("Now {} on the latch as it lets go", close(&units.force(load)))
         }
         _ => "The latch does not throw the rod at the present setting".to_owned(),
     };
@@ -186,11 +188,11 @@ fn loads(told: &Told<'_>, source: &str) -> LineChart {
     if now.is_some_and(|setting| worst(setting).is_some()) {
         let stress = |s: &Setting| worst(s).map(|stress| units.pressure.from_si(stress.wahl));
         let mut panel = Panel::new(axis("stress in the wire", units.pressure))
-            .with_series(curve(told, "with Wahl's factor", stress).style(2));
+            .with_series(curve(told, "greatest in the turn", stress).style(2));
         if let Some(allowable) = now.and_then(worst).and_then(|stress| stress.allowable) {
             panel = panel.with_limit(
                 units.pressure.from_si(allowable),
-                format!("may bear {}", close(&rounded(units.pressure, allowable, 3))),
+                format!("may bear {}", close(&units.pressure(allowable))),
                 Hatch::Above,
             );
         }

@@ -63,7 +63,7 @@ fn turn(setting: &Setting, latch: LatchSetting) -> Value {
         "will_do": setting.will_do(latch),
         "sound_fill_time_s": turn.sound_fill_time(),
         "filled": turn.filled,
-        "piston_speed_m_per_s": turn.peaks.piston_speed,
+        "piston_speed_m_s": turn.peaks.piston_speed,
         "cam_force_N": turn.peaks.cam_force,
         "latch_load_N": turn.throw.map(|throw| throw.latch_load),
         "strike_energy_J": turn.throw.map(|throw| throw.strike_energy),

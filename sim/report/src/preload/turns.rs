@@ -45,6 +45,12 @@ pub fn figure(turns: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').replacen('-', "\u{2212}", 1)
 }
 
+/// Turns with their name: "−1.25 turns", "1 turn".
+pub fn counted(turns: f64) -> String {
+    let figure = figure(turns);
+    format!("{figure} turn{}", if figure == "1" { "" } else { "s" })
+}
+
 /// Turns as whole turns and sixths, to the nearest sixth: "2 turns and 5 flats".
 pub fn flats(turns: f64) -> String {
     let sixths = (turns * 6.0).round();

@@ -15,14 +15,14 @@ const LEAST: f64 = 0.02;
 /// The chart.
 pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
     let answer = told.answer;
-    let x = |si: f64| told.length.from_si(si);
+    let x = |si: f64| told.units.rod.from_si(si);
     let mut ends = vec![answer.window.shortest, answer.window.longest, answer.present.sleeve];
     ends.extend(steps(told).into_iter().map(|step| step.sleeve));
     let (low, high) =
         ends.into_iter().fold((f64::INFINITY, 0.0_f64), |(low, high), end| (low.min(end), high.max(end)));
     // A little more on either side, so that the ends of the window show.
     let pad = 0.04 * (high - low);
-    let axis = Axis::new("sleeve, the rod lengthened by as much", told.length.symbol)
+    let axis = Axis::new("sleeve, the rod lengthened by as much", told.units.rod.symbol)
         .range(x((low - pad).max(0.0)), x(high + pad));
     let mut chart = LineChart::new(headline(told), axis)
         .with_panel(fill_times(told))
@@ -69,7 +69,7 @@ fn headline(told: &Told<'_>) -> String {
         }
         Err(Refusal::TooNarrow(low, high)) => format!(
             "All limits are kept over {} only, less than the tolerances take",
-            close(&told.long(high - low))
+            close(&told.little(high - low))
         ),
         Err(Refusal::NoOneLength(groups, _)) if groups.is_empty() => {
             "No length of sleeve keeps all limits".to_owned()
@@ -91,7 +91,7 @@ fn curves(told: &Told<'_>, mut panel: Panel, value: impl Fn(&Thrown) -> Option<f
     for (n, served) in told.answer.served.iter().enumerate() {
         let points = steps(told).into_iter().map(|step| {
             let value = step.casts.get(n).and_then(&value);
-            (told.length.from_si(step.sleeve), value.unwrap_or(f64::NAN))
+            (told.units.rod.from_si(step.sleeve), value.unwrap_or(f64::NAN))
         });
         let name = told.units.size(served.cast.sort.body.0);
         panel = panel.with_series(Series::new(name, points.collect::<Vec<_>>()).style(n).with_markers());

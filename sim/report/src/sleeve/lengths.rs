@@ -1,7 +1,6 @@
 //! Lengths that an owner can measure: whole steps of a rule.
 
 use latchstroke_scenario::Unit;
-use latchstroke_scenario::quantity::nearest_64th;
 
 /// About how many lengths a sweep takes.
 const WANTED: f64 = 13.0;
@@ -10,11 +9,6 @@ const INCH_STEPS: [f64; 7] =
     [0.0254 / 64.0, 0.0254 / 32.0, 0.0254 / 16.0, 0.0254 / 8.0, 0.0254 / 4.0, 0.0254 / 2.0, 0.0254];
 /// Steps of a rule in millimetres, m.
 const METRIC_STEPS: [f64; 8] = [0.1e-3, 0.2e-3, 0.5e-3, 1e-3, 2e-3, 5e-3, 10e-3, 20e-3];
-
-/// What stands beside a length of `si` (m) written in `unit`: the nearest sixty-fourth of an inch, if the unit is the inch.
-pub(super) fn beside(unit: &Unit, si: f64) -> Option<String> {
-    (unit.symbol == "in").then(|| nearest_64th(si))
-}
 
 /// About thirteen lengths (m) from `from` to `to` (m), each a whole number of steps on a rule in `unit`; the two ends where no
 /// step falls between them.

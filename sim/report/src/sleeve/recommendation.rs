@@ -1,7 +1,6 @@
 //! The length to make or to keep, and what is left in hand; or why there is none.
 
 use super::super::limits::{missed, name};
-use super::super::owner::rounded;
 use super::super::turn::wrapped;
 use super::{Told, beyond, slack_or, stands};
 use latchstroke_core::studies::judge::Cast;
@@ -69,19 +68,19 @@ fn left(told: &Told<'_>, recommendation: &Recommendation) -> String {
     let [shorter, longer] = recommendation.ended_by.map(beyond);
     let mut text = format!(
         "Shorter, {shorter}; longer, {longer}. Of the way to the nearer end {} is used up by {}, which leaves ± {} for the making. With it the limit that decides is: {}.",
-        told.long(told.answer.tolerance),
+        told.little(told.answer.tolerance),
         if told.reserve_stated {
             "the tolerances stated for clearance, sleeve, prong travel and cam lift"
         } else {
             "two readings of a steel rule, half a millimetre each, since the clearance has no tolerance stated (common practice, no source)"
         },
-        told.long(recommendation.room),
+        told.little(recommendation.room),
         stands(told, step),
     );
     if let Some(load) = step.latch_load().filter(|_| step.preload > 0.0) {
         text += &format!(
             " The latch lets go under {}, {:.2} times the force at rest; no limit for that load is published.",
-            rounded(units.force, load, 3),
+            units.force(load),
             load / step.preload
         );
     }
@@ -95,7 +94,7 @@ fn extension(told: &Told<'_>, recommendation: &Recommendation) -> String {
     if surplus.abs() < EQUAL || recommendation.keep {
         return String::new();
     }
-    let force = |si: f64| slack_or(si, &|si| rounded(told.units.force, si, 3));
+    let force = |si: f64| slack_or(si, &|si| told.units.force(si));
     let kept = recommendation.step.sleeve + surplus;
     let keep = if kept >= 0.0 && told.answer.preload > 0.0 {
         format!(" To keep the force as it is, lengthen the rod by {} instead.", told.made(kept))
@@ -106,7 +105,7 @@ fn extension(told: &Told<'_>, recommendation: &Recommendation) -> String {
         &format!(
             "! At present the rod's extension is {} than the sleeve by {}; with both alike the springs at rest go from {} to {}.{keep}",
             if surplus > 0.0 { "longer" } else { "shorter" },
-            told.long(surplus.abs()),
+            told.little(surplus.abs()),
             force(told.answer.preload),
             force(recommendation.step.preload),
         ),
@@ -117,18 +116,17 @@ fn extension(told: &Told<'_>, recommendation: &Recommendation) -> String {
 
 fn refused(told: &Told<'_>, refusal: &Refusal) -> String {
     let window = told.answer.window;
-    let lift = |si: f64| rounded(told.units.lift, si, 3);
     match refusal {
         Refusal::NoWindow => format!(
             "No sleeve works. The prongs must travel {} before the latch lets go, and the cross block lifts only {}: a sleeve short enough to hold never trips. Measure the prong travel and the cam's lift again.",
-            lift(window.prong_travel),
-            lift(window.block_lift)
+            told.units.lift(window.prong_travel),
+            told.units.lift(window.block_lift)
         ),
         Refusal::TooNarrow(low, high) => format!(
             "No length can be recommended. All limits are kept from {}, which is {} wide, and the tolerances take {} at either end. Measure the clearance to the prongs more closely and state its tolerance; the middle, as far as it is known, is {}.",
             told.span((*low, *high)),
-            told.long(high - low),
-            told.long(told.answer.tolerance),
+            told.little(high - low),
+            told.little(told.answer.tolerance),
             told.made(f64::midpoint(*low, *high)),
         ),
         Refusal::NoOneLength(groups, none) => no_one_length(told, groups, none),

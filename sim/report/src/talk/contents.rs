@@ -1,6 +1,6 @@
 //! What the folder holds, and what to say: Markdown files, and the words on the terminal.
 
-use super::super::cautions::CAUTIONS;
+use super::super::cautions::{self, CAUTIONS, CLOSING, HEADING};
 use super::super::limits;
 use super::super::turn::wrapped;
 use super::{Slide, Told, left_out};
@@ -70,7 +70,7 @@ pub fn contents(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
         told.pace(),
         sizes.join(", ")
     );
-    text + &cautions()
+    text + &points()
 }
 
 /// `notes.md`.
@@ -93,27 +93,13 @@ pub fn notes(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
         }
     }
     text.push('\n');
-    text + &cautions()
+    text + &points()
 }
 
 /// The cautions as Markdown.
-fn cautions() -> String {
-    let mut text = String::new();
-    for line in CAUTIONS.lines() {
-        if let Some(point) = line.strip_prefix("  • ") {
-            text += &format!("\n- {point}");
-        } else if let Some(more) = line.strip_prefix("    ") {
-            text += &format!(" {}", more.trim_start());
-        } else if let Some(last) = line.strip_prefix("  ") {
-            let start =
-                if text.lines().last().is_some_and(|line| line.starts_with("- ")) { "\n\n" } else { " " };
-            text += &format!("{start}{last}");
-        } else {
-            text += &format!("## {line}\n");
-        }
-    }
-    text.push('\n');
-    text
+fn points() -> String {
+    let points: String = CAUTIONS.iter().map(|point| format!("\n- {point}")).collect();
+    format!("## {HEADING}\n{points}\n\n{CLOSING}\n")
 }
 
 /// What the command says on the terminal: the headlines, and the cautions.
@@ -127,5 +113,5 @@ pub fn spoken(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
         text += &wrapped(&format!("Not drawn. {what}"), 2, 2);
     }
     text.push('\n');
-    text + CAUTIONS
+    text + &cautions::text()
 }

@@ -2,7 +2,7 @@
 
 use super::super::charts::close;
 use super::super::limits::{self, clock};
-use super::super::owner::{milliseconds, outward, rounded, significant};
+use super::super::owner::{milliseconds, outward, significant};
 use super::{Draft, Note, Told, fill, latch_fails};
 use latchstroke_core::limits::{Clock, Does};
 use latchstroke_core::roots::Onset;
@@ -164,7 +164,7 @@ fn note(told: &Told<'_>) -> Note {
     });
     say.extend(limits::otherwise(&talk.judgement));
     let clocks = &talk.judgement.clocks;
-    let skin = rounded(told.units.fine, told.acceptance.skin, 3);
+    let skin = told.units.skin(told.acceptance.skin);
     Note {
         shows: format!("How long the mould takes to fill, entry to 98 % full, for each size at {}, on a scale of powers of ten; above the line it is too late.", told.pace()),
         computed: format!("{} turns: the sizes shown and others between them, each with the latch aside and set.", 2 * talk.curve.len()),

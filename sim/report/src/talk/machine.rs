@@ -1,6 +1,5 @@
 //! The machine itself, with the names of its parts.
 
-use super::super::owner::{rounded, significant};
 use super::{Draft, Note, Told};
 
 /// The picture.
@@ -18,7 +17,7 @@ pub(super) fn draft<'a>(told: &Told<'a>) -> Draft<'a> {
 fn note(told: &Told<'_>) -> Note {
     let judgement = &told.talk.judgement;
     let mut say = vec![
-        "The cam lifts the cross block once a turn; the spring on top of it pushes the rod nut, and the rod takes the piston along by the pump lever.".to_owned(),
+        "The cam lifts the cross block once a turn; the spring on top of it pushes the adjusting nut, and the rod takes the piston along by the pump lever.".to_owned(),
         "As long as the rod's shoulder bears on the cross block the piston goes as the cam goes: a slow machine has a slow stroke.".to_owned(),
     ];
     if let Some(throw) = judgement.set.throw {
@@ -35,11 +34,11 @@ fn note(told: &Told<'_>) -> Note {
         questions: vec![(
             "How hard is the spring squeezed?".to_owned(),
             format!(
-                "It holds {} at rest and {} at the most, closed by {} from rest; {} J are stored in the turn.",
+                "It holds {} at rest and {} at the most, closed by {} from rest; {} are stored in the turn.",
                 told.force(judgement.set.preload),
                 told.force(judgement.set.peaks.spring_force),
-                rounded(told.units.lift, judgement.set.peaks.spring_closing, 3),
-                significant(judgement.set.throw.map_or(0.0, |throw| throw.stored_energy), 3)
+                told.units.lift(judgement.set.peaks.spring_closing),
+                told.units.energy(judgement.set.throw.map_or(0.0, |throw| throw.stored_energy))
             ),
         )],
     }

@@ -26,7 +26,6 @@ fn words<'a>(told: &'a Told<'_>) -> preload::Told<'a> {
         answer: &told.talk.preload,
         acceptance: told.acceptance,
         from_reference: told.from_reference,
-        length: told.length,
         units: told.units,
     }
 }
@@ -94,14 +93,14 @@ fn note(told: &Told<'_>) -> Note {
     };
     Note {
         shows: format!(
-            "Fill time and greatest piston speed for {} against the force of the springs at rest, which the rod nut sets.",
+            "Fill time and greatest piston speed for {} against the force of the springs at rest, which the adjusting nut sets.",
             told.cast()
         ),
         computed: format!(
-            "{} settings of the rod nut, each solved with the latch aside and set; the ends of a range by root finding.",
+            "{} settings of the adjusting nut, each solved with the latch aside and set; the ends of a range by root finding.",
             answer.settings.len()
         ),
         say,
-        questions: vec![("Why not just screw the nut down?".to_owned(), why_not)],
+        questions: vec![("Why not just screw the adjusting nut down?".to_owned(), why_not)],
     }
 }

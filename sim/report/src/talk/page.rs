@@ -1,6 +1,6 @@
 //! The talk as one page for a browser, with nothing to load.
 
-use super::super::cautions::CAUTIONS;
+use super::super::cautions::{CAUTIONS, CLOSING, HEADING};
 use super::{Drawn, Slide, Told};
 use latchstroke_plots::{Theme, escaped};
 
@@ -50,12 +50,6 @@ pub fn html(told: &Told<'_>, slides: &[Slide<'_>], drawn: &[Drawn], theme: &Them
 
 /// The cautions as HTML.
 fn cautions() -> String {
-    let (heading, rest) = CAUTIONS.split_once('\n').unwrap_or((CAUTIONS, ""));
-    let (points, last) = rest.split_once("  These").unwrap_or((rest, ""));
-    let joined = |text: &str| escaped(&text.split_whitespace().collect::<Vec<_>>().join(" "));
-    let mut html = format!("<h1>{}</h1>\n<ul>\n", escaped(heading));
-    for point in points.split('•').map(joined).filter(|point| !point.is_empty()) {
-        html += &format!("<li>{point}</li>\n");
-    }
-    if last.is_empty() { html + "</ul>\n" } else { html + &format!("</ul>\n<p>These {}</p>\n", joined(last)) }
+    let points: String = CAUTIONS.iter().map(|point| format!("<li>{}</li>\n", escaped(point))).collect();
+    format!("<h1>{HEADING}</h1>\n<ul>\n{points}</ul>\n<p>{}</p>\n", escaped(CLOSING))
 }

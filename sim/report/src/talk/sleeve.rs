@@ -2,14 +2,13 @@
 
 use super::super::charts::close;
 use super::super::limits;
-use super::super::owner::{milliseconds, rounded};
+use super::super::owner::milliseconds;
 use super::super::sleeve::{self, chart};
 use super::{Draft, Note, Told};
 use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::sleeve::{Answer, Group, Refusal, Step, Thrown};
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_scenario::quantity::nearest_64th;
 
 /// The picture; none where the trip lift was read directly.
 pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
@@ -27,17 +26,13 @@ fn words<'a>(told: &'a Told<'_>, answer: &'a Answer) -> sleeve::Told<'a> {
         answer,
         acceptance: told.acceptance,
         reserve_stated: told.reserve_stated,
-        length: told.length,
         units: told.units,
     }
 }
 
-/// A length along the rod, close-set; as one reads it off a rule where it is a sixty-fourth of an inch.
+/// A length along the rod, close-set.
 pub(super) fn long(told: &Told<'_>, si: f64) -> String {
-    let sixty_fourths = 64.0 * told.length.from_si(si);
-    // To within half a thousandth of an inch.
-    let on_the_rule = told.length.symbol == "in" && (sixty_fourths - sixty_fourths.round()).abs() < 0.032;
-    close(&if on_the_rule { nearest_64th(si) } else { rounded(told.length, si, 4) })
+    close(&told.units.along(si))
 }
 
 /// "36 pt fills in 58.5 ms, of 62.1 ms allowed"; or the limit in the way.
@@ -142,7 +137,7 @@ fn refused(told: &Told<'_>, answer: &Answer, refusal: &Refusal) -> String {
 
 fn note(told: &Told<'_>, answer: &Answer) -> Note {
     let window = answer.window;
-    let made = |si: f64| rounded(told.length, si, 4);
+    let made = |si: f64| told.units.along(si);
     let mut say = vec![
         format!(
             "Shorter than {} the latch never trips; longer than {} it never holds.",

@@ -55,10 +55,10 @@ fn note(told: &Told<'_>) -> Note {
     match set.throw {
         Some(throw) => {
             say.push(format!(
-                "With the latch set the rod stands still while the cross block lifts {}. The latch then lets go under {}, with {} J in the springs above those at rest.",
+                "With the latch set the rod stands still while the cross block lifts {}. The latch then lets go under {}, with {} in the springs above those at rest.",
                 told.lift(lift_at(set, throw.time)),
                 told.force(throw.latch_load),
-                significant(throw.stored_energy, 3)
+                told.units.energy(throw.stored_energy)
             ));
             let full = set.fill.map(|fill| fill.full);
             match (throw.caught_up, full) {

@@ -18,8 +18,8 @@ const FIGURES: [(&str, Measure); 9] = [
     ("kept_set", Measure::Kept(Set)),
     ("trip_lift_m", Measure::TripLift),
     ("preload_N", Measure::Preload),
-    ("piston_speed_aside_m_per_s", Measure::PistonSpeed(Aside)),
-    ("piston_speed_set_m_per_s", Measure::PistonSpeed(Set)),
+    ("piston_speed_aside_m_s", Measure::PistonSpeed(Aside)),
+    ("piston_speed_set_m_s", Measure::PistonSpeed(Set)),
 ];
 
 /// The whole answer.
@@ -38,8 +38,8 @@ pub fn json(answer: &Answer) -> Value {
         "turns_impossible": study.impossible().0,
         "inputs": study.inputs.iter().zip(&answer.written).map(|(input, written)| json!({
             "key": input.path,
-            "stated_SI": input.stated,
-            "nine_in_ten_SI": input.distribution.nine_in_ten(),
+            "stated": input.stated,
+            "nine_in_ten": input.distribution.nine_in_ten(),
             "unit": written.dimension.units().si.symbol,
         })).collect::<Vec<_>>(),
         "verdict": verdict(study.stated.verdict),

@@ -1,14 +1,13 @@
 //! How closely the sleeve must be made, in words.
 
 use super::super::limits::verdict;
-use super::super::owner::{percent, rounded, significant};
+use super::super::owner::{OwnerUnits, percent, rounded, significant};
 use super::{Answer, named, ranked};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Fit, Measure, Sleeve};
-use latchstroke_scenario::{Dimension, Unit};
 
 /// The answer as a paragraph.
-pub(super) fn words(answer: &Answer) -> String {
+pub(super) fn words(answer: &Answer, units: &OwnerUnits) -> String {
     let study = &answer.study;
     let (as_stated, perfect, fit) = match answer.sleeve {
         Sleeve::NotInPlay => {
@@ -24,13 +23,14 @@ pub(super) fn words(answer: &Answer) -> String {
     let asked = format!("{} %", (1000.0 * answer.chance).round() / 10.0);
     let keep = format!("that the verdict (\u{201c}{}\u{201d}) stands", verdict(study.stated.verdict));
     let own = study.inputs.iter().find(|input| input.path == "stack.sleeve");
-    let unit = answer.written("stack.sleeve").map_or(&Dimension::Length.units().si, |length| length.unit);
+    let lengths = |si: f64| rounded(units.rod, si, 2);
+    let written = answer.written("stack.sleeve").and_then(|quantity| units.tolerance(quantity));
     let stated = own.map_or_else(
         || format!("With the sleeve exactly as long as stated the verdict stands in {}.", share(as_stated)),
         |input| {
             format!(
                 "With the one now fitted, known to ± {}, it stands in {}.",
-                lengths(unit, input.half_width()),
+                written.unwrap_or_else(|| lengths(input.half_width())),
                 share(as_stated)
             )
         },
@@ -38,12 +38,12 @@ pub(super) fn words(answer: &Answer) -> String {
     let answered = match fit {
         Fit::Within(half_width, chance) => format!(
             "For a {asked} chance {keep}, make the sleeve to ± {} or closer; with that it stands in {}.",
-            lengths(unit, half_width),
+            lengths(half_width),
             share(chance)
         ),
         Fit::Any(half_width, chance) => format!(
             "For a {asked} chance {keep} the sleeve need not be made closely: even with ± {} the verdict stands in {}.",
-            lengths(unit, half_width),
+            lengths(half_width),
             share(chance)
         ),
         Fit::NotEvenPerfect => {
@@ -76,13 +76,4 @@ fn share(share: Share) -> String {
         end(share.low),
         end(share.high)
     )
-}
-
-/// A small length in the owner's unit, with millimetres beside inches.
-fn lengths(unit: &'static Unit, metres: f64) -> String {
-    let own = rounded(unit, metres, 2);
-    match Dimension::Length.find("mm") {
-        Some(mm) if unit.symbol != "mm" => format!("{own} ({})", rounded(mm, metres, 2)),
-        _ => own,
-    }
 }

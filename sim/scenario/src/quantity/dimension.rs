@@ -52,6 +52,12 @@ pub enum Dimension {
     SpecificHeat,
     /// Latent heat, SI joule per kilogram.
     LatentHeat,
+    /// Work or heat, SI joule.
+    Energy,
+    /// Torque, SI newton metre.
+    Torque,
+    /// Heat or work in a time, SI watt.
+    Power,
     /// Turns of a nut; a plain number will do.
     Turns,
     /// A plain number or a percentage.
@@ -88,6 +94,9 @@ impl Dimension {
             Self::Conductivity => &units::CONDUCTIVITY,
             Self::SpecificHeat => &units::SPECIFIC_HEAT,
             Self::LatentHeat => &units::LATENT_HEAT,
+            Self::Energy => &units::ENERGY,
+            Self::Torque => &units::TORQUE,
+            Self::Power => &units::POWER,
             Self::Turns => &units::TURNS,
             Self::Ratio => &units::RATIO,
         }
@@ -119,6 +128,9 @@ impl Dimension {
             Self::Conductivity => "a thermal conductivity",
             Self::SpecificHeat => "a specific heat",
             Self::LatentHeat => "a latent heat",
+            Self::Energy => "an energy",
+            Self::Torque => "a torque",
+            Self::Power => "a power",
             Self::Turns => "a number of turns",
             Self::Ratio => "a plain number",
         }

@@ -1,7 +1,7 @@
 //! The units, one table for each dimension.
 //!
 //! Factors follow from the definitions: inch 25.4 mm, pound 0.45359237 kg,
-//! standard gravity 9.80665 m/s², UK gallon 4.54609 l, US gallon 231 in³ (NIST
+//! standard gravity 9.80665 m/s², UK gallon 4.54609 l, US gallon 231 in³ (Btu (IT) 1055.05585262 J (NIST
 //! SP 811, from memory).
 
 use std::f64::consts::{PI, TAU};
@@ -128,6 +128,12 @@ const POUND: f64 = 0.45359237;
 const OUNCE: f64 = POUND / 16.0;
 const GRAVITY: f64 = 9.80665;
 const POUND_FORCE: f64 = POUND * GRAVITY;
+const FOOT: f64 = 12.0 * INCH;
+/// The international table's British thermal unit, exactly.
+const BTU: f64 = 1055.05585262;
+const BTU_PER_HOUR: f64 = BTU / 3600.0;
+/// A degree Fahrenheit as a difference, K.
+const RANKINE: f64 = 5.0 / 9.0;
 /// The American and British printer's point, exactly 0.013837 in.
 const POINT: f64 = 0.013837 * INCH;
 /// The Didot point of the German type standard, 0.376065 mm. The older
@@ -228,6 +234,7 @@ pub(super) static VOLUME_FLOW: Units = Units {
         unit("l/h", &["L/h"], LITRE / 3600.0),
         unit("l/s", &["L/s"], LITRE),
         unit("cm³/s", &["ml/s", "cc/s"], 1e-6),
+        unit("in³/s", &[], INCH * INCH * INCH),
         unit("UK gal/min", &[], 4.54609 * LITRE / 60.0),
         unit("US gal/min", &[], 231.0 * INCH * INCH * INCH / 60.0),
     ],
@@ -243,8 +250,14 @@ pub(super) static DENSITY: Units = Units {
     others: &[unit("g/cm³", &[], 1e3), unit("lb/in³", &[], POUND / (INCH * INCH * INCH))],
 };
 
-pub(super) static VISCOSITY: Units =
-    Units { si: unit("Pa s", &[], 1.0), others: &[unit("mPa s", &[], 1e-3), unit("cP", &[], 1e-3)] };
+pub(super) static VISCOSITY: Units = Units {
+    si: unit("Pa s", &[], 1.0),
+    others: &[
+        unit("mPa s", &[], 1e-3),
+        unit("cP", &[], 1e-3),
+        unit("µreyn", &["ureyn"], 1e-6 * POUND_FORCE / (INCH * INCH)),
+    ],
+};
 
 pub(super) static TIME: Units = Units {
     si: unit("s", &["second", "seconds"], 1.0),
@@ -277,19 +290,46 @@ pub(super) static TEMPERATURE: Units = Units {
     ],
 };
 
-pub(super) static HEAT_TRANSFER: Units =
-    Units { si: unit("W/m²K", &[], 1.0), others: &[unit("kW/m²K", &[], 1e3)] };
+pub(super) static HEAT_TRANSFER: Units = Units {
+    si: unit("W/m²K", &[], 1.0),
+    others: &[
+        unit("kW/m²K", &[], 1e3),
+        unit("Btu/h ft²°F", &["Btu/h ft2 degF"], BTU_PER_HOUR / (FOOT * FOOT * RANKINE)),
+    ],
+};
 
-pub(super) static THERMAL_CONDUCTANCE: Units =
-    Units { si: unit("W/K", &[], 1.0), others: &[unit("kW/K", &[], 1e3)] };
+pub(super) static THERMAL_CONDUCTANCE: Units = Units {
+    si: unit("W/K", &[], 1.0),
+    others: &[unit("kW/K", &[], 1e3), unit("Btu/h°F", &["Btu/h degF"], BTU_PER_HOUR / RANKINE)],
+};
 
-pub(super) static CONDUCTIVITY: Units = Units { si: unit("W/mK", &["W/m K"], 1.0), others: &[] };
+pub(super) static CONDUCTIVITY: Units = Units {
+    si: unit("W/mK", &["W/m K"], 1.0),
+    others: &[unit("Btu/h ft°F", &["Btu/h ft degF"], BTU_PER_HOUR / (FOOT * RANKINE))],
+};
 
-pub(super) static SPECIFIC_HEAT: Units =
-    Units { si: unit("J/kgK", &["J/kg K"], 1.0), others: &[unit("kJ/kgK", &["kJ/kg K"], 1e3)] };
+pub(super) static SPECIFIC_HEAT: Units = Units {
+    si: unit("J/kgK", &["J/kg K"], 1.0),
+    others: &[unit("kJ/kgK", &["kJ/kg K"], 1e3), unit("Btu/lb°F", &["Btu/lb degF"], BTU / (POUND * RANKINE))],
+};
 
-pub(super) static LATENT_HEAT: Units =
-    Units { si: unit("J/kg", &[], 1.0), others: &[unit("kJ/kg", &[], 1e3)] };
+pub(super) static LATENT_HEAT: Units = Units {
+    si: unit("J/kg", &[], 1.0),
+    others: &[unit("kJ/kg", &[], 1e3), unit("Btu/lb", &[], BTU / POUND)],
+};
+
+pub(super) static ENERGY: Units = Units {
+    si: unit("J", &[], 1.0),
+    others: &[unit("ft lbf", &[], FOOT * POUND_FORCE), unit("Btu", &[], BTU)],
+};
+
+pub(super) static TORQUE: Units = Units {
+    si: unit("N m", &[], 1.0),
+    others: &[unit("lbf in", &[], INCH * POUND_FORCE), unit("lbf ft", &[], FOOT * POUND_FORCE)],
+};
+
+pub(super) static POWER: Units =
+    Units { si: unit("W", &[], 1.0), others: &[unit("Btu/h", &[], BTU_PER_HOUR)] };
 
 pub(super) static TURNS: Units = Units { si: unit("turns", &["turn", ""], 1.0), others: &[] };
 
