@@ -18,12 +18,15 @@ fn program_judges_the_demo_without_a_scenario() {
     let lines: Vec<&str> = out.lines().skip(2).collect();
     assert!(lines[0].starts_with("14 pt at 26.8 turns/min: leave the latch aside; "), "{out}");
     assert!(out.contains("\n24 pt at 12.2 turns/min: set the latch; "), "{out}");
+    assert!(out.contains("With --more") && out.contains("not a clearance"), "{out}");
+    assert!(out.lines().count() < 30, "{out}");
+    let (_, out, _) = run(&["judge", "--more"]);
     for said in [
+        "How sure",
         "What else the latch does",
         "What would change the verdict",
         "Slowest pace that does with the latch aside",
         "it hardly moves with that coefficient",
-        "power off",
     ] {
         assert!(out.contains(said), "no \"{said}\" in\n{out}");
     }

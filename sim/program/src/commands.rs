@@ -71,6 +71,15 @@ impl Outcome {
     }
 }
 
+/// `latchstroke cautions`: what to mind at the machine.
+///
+/// # Errors
+/// When standard output cannot be written.
+pub fn cautions() -> Result<Outcome, Failure> {
+    say(&latchstroke_report::cautions::text())?;
+    Ok(Outcome::Done)
+}
+
 /// Why a command did nothing.
 #[derive(Debug)]
 pub enum Failure {

@@ -26,6 +26,7 @@ fn main() -> ExitCode {
         Command::Handout(options) => handout::run(&options),
         Command::New(options) => new::run(&options),
         Command::Schema => new::schema(),
+        Command::Cautions => commands::cautions(),
     };
     match result {
         Ok(outcome) => ExitCode::from(outcome.code()),

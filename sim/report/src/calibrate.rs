@@ -69,7 +69,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += &proposals(answer, units);
     text += &lines(answer, units);
     text += &format!("\n{}\n", how(answer));
-    text += &cautions::text();
+    text += &cautions::short();
     text
 }
 

@@ -15,6 +15,14 @@ pub const CAUTIONS: [&str; 5] = [
 /// What ends them.
 pub const CLOSING: &str = "These figures are a model's prediction, not a clearance. The machine's own instructions, local codes and licensed practice come first.";
 
+/// In short, where a report sends nobody to the machine.
+const SHORT: &str = "Hot metal, squeezed springs and nipping levers hurt people (latchstroke cautions). This is a model's prediction, not a clearance: the machine's own instructions, local codes and licensed practice come first.";
+
+/// The cautions in short, for a terminal.
+pub fn short() -> String {
+    wrapped(SHORT, 0, 2)
+}
+
 /// The cautions for a terminal.
 pub fn text() -> String {
     listed(HEADING, &CAUTIONS) + &wrapped(CLOSING, 2, 2)

@@ -58,47 +58,40 @@ impl<'a> Report<'a> {
     }
 }
 
-/// The report.
-pub fn text(report: &Report) -> String {
+/// The report: a line for each size, the table behind them, and where something does not do what stands in the way and what would
+/// do; with `more` everything that was asked besides.
+pub fn text(report: &Report, more: bool) -> String {
     let mut text = format!("{}\n\n", report.machine);
     for (place, size) in report.answer.sizes.iter().enumerate() {
         if let Some(told) = size.told() {
-            let sure = report.doubts.said(place, told);
-            text += &wrapped(&headline(report, size, told, sure), 0, 2);
+            let sure = report.doubts.said(place, told).map_or_else(String::new, |said| format!("; {said}"));
+            text += &wrapped(&format!("{}{sure}.", limits::answer(told, report.units)), 0, 2);
         }
     }
     text += "\n";
     text += &figures(report).text(2);
-    text += &wrapped(&terms(report), 2, 2);
     text += &findings(report);
     text += &limits_met::text(report);
-    text += &otherwise(report);
-    text += &report.doubts.text(&report.answer.sizes, report.units);
+    text += &changes::for_all(report);
     text += &report.doubts.assumptions(report.units);
-    text += &beside::text(report);
-    text += &changes::text(report);
-    text += &sizes_wanting_latch(report);
-    text += &slowest(report);
-    text += "\n";
-    text += &cautions::text();
+    if more {
+        text += &format!("\nHow to read the table\n{}", wrapped(&terms(report), 2, 2));
+        text += &otherwise(report);
+        text += &report.doubts.text(&report.answer.sizes, report.units);
+        text += &beside::text(report);
+        text += &changes::text(report);
+        text += &sizes_wanting_latch(report);
+        text += &slowest(report);
+        text += "\n";
+    } else {
+        text += &format!("\n{}", wrapped(MORE, 0, 2));
+    }
+    text += &cautions::short();
     text
 }
 
-/// The answer for a size, as one line.
-fn headline(report: &Report, size: &Size, told: &Judgement, sure: Option<String>) -> String {
-    let mut said = limits::headline(told, report.units);
-    let cooling = told.deciding().is_some_and(|margin| margin.limit == Limit::Solid);
-    if cooling
-        && report.cooling_sets_pace(size)
-        && let Some(next) = next(told)
-    {
-        said += &format!(", as the pace is chosen by; then {}", limits::stands(next));
-    }
-    if let Some(sure) = sure {
-        said += &format!("; {sure}");
-    }
-    said + "."
-}
+/// What the report leaves out unless it is asked for.
+const MORE: &str = "With --more: how sure each verdict is and what would settle it, what would change it, from which size on the latch is wanted, and the slowest pace without it.";
 
 /// The limit kept the fewest times over but for the one that decides.
 fn next(judgement: &Judgement) -> Option<&Margin> {
@@ -129,11 +122,19 @@ fn figures(report: &Report) -> Table {
                 fill(&judgement.set),
                 milliseconds(judgement.clocks.allowed),
                 limits::short(judgement.verdict).to_owned(),
-                judgement.deciding().map_or_else(|| "–".to_owned(), limits::stands),
+                deciding(report, size, judgement),
             ]);
         }
     }
     table
+}
+
+/// The limit that decides; where that is the one by which the pace is chosen, the next.
+fn deciding(report: &Report, size: &Size, judgement: &Judgement) -> String {
+    let Some(margin) = judgement.deciding() else { return "–".to_owned() };
+    let by_choice = margin.limit == Limit::Solid && margin.is_kept() && report.cooling_sets_pace(size);
+    let told = if by_choice { next(judgement).unwrap_or(margin) } else { margin };
+    limits::stands(told)
 }
 
 fn fill(turn: &Turn) -> String {
@@ -150,7 +151,7 @@ fn terms(report: &Report) -> String {
     let mut text = String::new();
     if report.job.paces.is_none() {
         text += &format!(
-            "Each size at the pace at which it is really cast: the fastest that leaves it solid in the {}° for which the mould stays shut, over a reserve of {}, but no faster than {}. ",
+            "Each size at the pace at which it is really cast: the fastest that leaves it solid in the {}° for which the mould stays shut, over a reserve of {}, but no faster than {}; where the cooling sets the pace, the limit told is the next. ",
             significant(terms.shut.0.to_degrees(), 3),
             significant(RESERVE, 2),
             units.turns(report.job.fastest.0),
@@ -282,8 +283,9 @@ fn slowest(report: &Report) -> String {
         .sizes
         .iter()
         .map(|size| {
-            let pace = limits::onset(&size.slowest, |pace| units.turns(pace), "any", "none");
-            format!("{} {pace}", units.size(size.sort.body.0))
+            let slowest = size.slowest.as_ref();
+            let pace = slowest.map(|onset| limits::onset(onset, |pace| units.turns(pace), "any", "none"));
+            format!("{} {}", units.size(size.sort.body.0), pace.as_deref().unwrap_or("–"))
         })
         .collect();
     format!(

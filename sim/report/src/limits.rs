@@ -130,19 +130,24 @@ pub fn how(margin: &Margin) -> String {
     }
 }
 
+/// "18 pt at 22.8 turns/min: set the latch"; with the limit that decides where there is no such advice.
+pub fn answer(judgement: &Judgement, units: &OwnerUnits) -> String {
+    if judgement.can_be_cast() { advice(judgement, units) } else { headline(judgement, units) }
+}
+
+fn advice(judgement: &Judgement, units: &OwnerUnits) -> String {
+    let cast = judgement.cast;
+    let (size, pace) = (units.size(cast.sort.body.0), units.turns(cast.pace.0));
+    format!("{size} at {pace}: {}", verdict(judgement.verdict))
+}
+
 /// "18 pt at 22.8 turns/min: set the latch; lapping decides, kept 1.3 times over".
 pub fn headline(judgement: &Judgement, units: &OwnerUnits) -> String {
-    let cast = judgement.cast;
     let decides = judgement
         .deciding()
         .filter(|_| !judgement.is_untrusted())
         .map_or_else(String::new, |margin| format!("; {} decides, {}", name(margin.limit), how(margin)));
-    format!(
-        "{} at {}: {}{decides}",
-        units.size(cast.sort.body.0),
-        units.turns(cast.pace.0),
-        verdict(judgement.verdict)
-    )
+    advice(judgement, units) + &decides
 }
 
 /// What it means that a limit is in the way, with its figures and, where it is of the machine, what would be right.

@@ -5,6 +5,7 @@ use super::names::named;
 use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
+use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::job::Size;
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::odds::{KINDS, Odds};
@@ -173,7 +174,7 @@ impl Doubts<'_> {
             Some(json!({
                 "key": path,
                 "value_SI": quantity.si,
-                "nine_in_ten_SI": assumed.distribution(quantity.dimension).map(|spread| spread.nine_in_ten()),
+                "nine_in_ten_SI": assumed.distribution(quantity.dimension).map(Distribution::nine_in_ten),
                 "can_turn_a_verdict": assumed.weight == Weight::Decides,
                 "source": assumed.source,
             }))

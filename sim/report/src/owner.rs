@@ -3,91 +3,7 @@
 use latchstroke_scenario::quantity::{decimals, nearest_64th, trimmed};
 use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Unit};
 
-/// A system of measures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum System {
-    /// Millimetres, newtons, degrees Celsius.
-    Metric,
-    /// Inches, pounds-force, degrees Fahrenheit.
-    Inch,
-}
-
-/// Words of units that belong to the inch system.
-const INCH_WORDS: [&str; 11] = ["in", "thou", "ft", "lbf", "lb", "oz", "ozf", "psi", "F", "tpi", "Btu"];
-/// Units that belong to neither system: sizes of type, times, turns, angles and shares.
-const OF_NEITHER: [&str; 15] = [
-    "pt",
-    "pica",
-    "didot",
-    "cicero",
-    "s",
-    "ms",
-    "µs",
-    "min",
-    "turns/s",
-    "turns/min",
-    "turns",
-    "turn",
-    "°",
-    "rad",
-    "%",
-];
-
-impl System {
-    /// The system a unit belongs to; none where it is used beside both.
-    pub fn of(unit: &Unit) -> Option<Self> {
-        let mut words = unit.symbol.split(|c: char| !c.is_alphabetic());
-        match unit.symbol {
-            "" => None,
-            symbol if OF_NEITHER.contains(&symbol) => None,
-            "UK gal/min" | "US gal/min" | "µreyn" => Some(Self::Inch),
-            _ if words.any(|word| INCH_WORDS.contains(&word)) => Some(Self::Inch),
-            _ => Some(Self::Metric),
-        }
-    }
-
-    /// The unit in which a workshop of this system tells a dimension.
-    pub fn unit(self, dimension: Dimension) -> &'static Unit {
-        let (metric, inch) = match dimension {
-            Dimension::Length => ("mm", "in"),
-            Dimension::ThreadPitch => ("mm", "in"),
-            Dimension::Angle => ("°", "°"),
-            Dimension::Mass => ("kg", "lb"),
-            Dimension::Force => ("N", "lbf"),
-            Dimension::Stiffness => ("N/mm", "lbf/in"),
-            Dimension::Damping => ("N s/m", "lbf s/in"),
-            Dimension::MomentOfInertia => ("kg cm²", "lb in²"),
-            Dimension::Pressure => ("MPa", "psi"),
-            Dimension::Volume => ("cm³", "in³"),
-            Dimension::VolumeFlow => ("l/min", "in³/s"),
-            Dimension::Area => ("mm²", "in²"),
-            Dimension::Density => ("g/cm³", "lb/in³"),
-            Dimension::Viscosity => ("mPa s", "µreyn"),
-            Dimension::Time => ("s", "s"),
-            Dimension::Speed => ("m/s", "in/s"),
-            Dimension::Pace => ("turns/min", "turns/min"),
-            Dimension::Temperature => ("°C", "°F"),
-            Dimension::HeatTransfer => ("kW/m²K", "Btu/h ft²°F"),
-            Dimension::ThermalConductance => ("W/K", "Btu/h°F"),
-            Dimension::Conductivity => ("W/mK", "Btu/h ft°F"),
-            Dimension::SpecificHeat => ("J/kgK", "Btu/lb°F"),
-            Dimension::LatentHeat => ("kJ/kg", "Btu/lb"),
-            Dimension::Energy => ("J", "ft lbf"),
-            Dimension::Torque => ("N m", "lbf in"),
-            Dimension::Power => ("W", "Btu/h"),
-            Dimension::Turns => ("turns", "turns"),
-            Dimension::Ratio => ("", ""),
-        };
-        let symbol = if self == Self::Inch { inch } else { metric };
-        dimension.find(symbol).unwrap_or(&dimension.units().si)
-    }
-
-    /// The unit of lengths too small for that of [`Self::unit`].
-    fn fine(self) -> &'static Unit {
-        let symbol = if self == Self::Inch { "thou" } else { "mm" };
-        Dimension::Length.find(symbol).unwrap_or(&Dimension::Length.units().si)
-    }
-}
+pub use latchstroke_scenario::quantity::System;
 
 /// One unit for each kind of figure in a report.
 #[derive(Debug, Clone, Copy)]
@@ -296,16 +212,6 @@ impl OwnerUnits {
     }
 }
 
-impl System {
-    /// The unit for a value of a dimension: a small length is told more finely.
-    pub fn of_size(self, dimension: Dimension, si: f64) -> &'static Unit {
-        if dimension == Dimension::Length && si.abs() < SMALL { self.fine() } else { self.unit(dimension) }
-    }
-}
-
-/// Lengths below this are told finely, m.
-const SMALL: f64 = 1.5e-3;
-
 /// The nearest sixty-fourth of an inch to a length (m), where it is told in inches and lies on it but for rounding.
 pub fn on_the_rule(unit: &Unit, si: f64) -> Option<String> {
     let sixty_fourths = 64.0 * unit.from_si(si);
@@ -394,7 +300,7 @@ pub fn milliseconds(seconds: f64) -> String {
 /// A share as a percentage to three figures, but no finer than a hundredth: "12.5 %".
 pub fn percent(share: f64) -> String {
     match 100.0 * share {
-        none if none == 0.0 => "0 %".to_owned(),
+        0.0 => "0 %".to_owned(),
         little if little.abs() < 0.01 => "under 0.01 %".to_owned(),
         less if less.abs() < 1.0 => format!("{less:.2} %").replacen('-', "\u{2212}", 1),
         percent => format!("{} %", significant(percent, 3)),

@@ -51,7 +51,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
         4,
     );
     text += "\n";
-    text += &cautions::text();
+    text += &cautions::short();
     text
 }
 

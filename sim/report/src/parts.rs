@@ -266,11 +266,11 @@ fn warnings(
             found.push(format!(
                 "Sleeve and extension differ by {}, so the springs are not loaded as they were without them.",
                 measures.length((sleeve.length - extension.length).abs())
-            ))
+            ));
         }
         (None, _) => found.push("The stack has no sleeve, so none is drawn: state stack.sleeve.".to_owned()),
         (_, None) => {
-            found.push("The stack has no extension, so none is drawn: state stack.extension.".to_owned())
+            found.push("The stack has no extension, so none is drawn: state stack.extension.".to_owned());
         }
         _ => {}
     }

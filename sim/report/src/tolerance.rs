@@ -75,7 +75,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += "\nHow closely must the sleeve be made?\n";
     text += &wrapped(&sleeve::words(answer, units), 2, 2);
     text += "\n";
-    text += &cautions::text();
+    text += &cautions::short();
     text
 }
 

@@ -50,7 +50,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text.push('\n');
     text += &wrapped(WATER_FIRST, 2, 4);
     text.push('\n');
-    text += &cautions::text();
+    text += &cautions::short();
     text
 }
 

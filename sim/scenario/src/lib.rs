@@ -10,9 +10,11 @@
 //! follow it.
 //!
 //! ```
-//! use latchstroke_scenario::{Override, read, template};
+//! use latchstroke_scenario::quantity::System;
+//! use latchstroke_scenario::template::{Form, new_scenario};
+//! use latchstroke_scenario::{Override, read};
 //!
-//! let text = template::new_scenario();
+//! let text = new_scenario(Form::Example, System::Metric);
 //! let faster = [Override::parse("job.pace = 60 turns/min")];
 //! let scenario = read("new.toml", &text, &faster)?;
 //! let pace = scenario.quantity("job.pace").map(|pace| pace.si);

@@ -35,6 +35,15 @@ pub struct Job<'a> {
     pub paces: Option<&'a [Pace]>,
 }
 
+/// How far an answer goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Depth {
+    /// The verdicts, and what would do where nothing does.
+    Verdicts,
+    /// Besides, what would change each verdict, from which size on the latch must be set, and the slowest pace without it.
+    Whole,
+}
+
 /// A size of the job.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Size {
@@ -44,13 +53,13 @@ pub struct Size {
     pub cooling: Option<Cooling>,
     /// The pace at which it is really cast.
     pub real: RealPace,
-    /// The slowest pace at which all limits are kept with the latch aside.
-    pub slowest: Onset,
+    /// The slowest pace at which all limits are kept with the latch aside; none where the answer does not go so far.
+    pub slowest: Option<Onset>,
     /// The judgements at the paces asked for, or the one at the real pace.
     pub judgements: Vec<Judgement>,
     /// Which of them tells most: the one nearest to the real pace, of those that can be cast if any can.
     pub telling: usize,
-    /// What would change that one's verdict.
+    /// What would change that one's verdict; where the answer goes no further than the verdicts, only of one that cannot be cast.
     pub remedies: Vec<Remedy>,
 }
 
@@ -82,7 +91,8 @@ pub struct Threshold {
 pub struct Answer {
     /// The sizes, in the order asked.
     pub sizes: Vec<Size>,
-    /// From which size on the latch must be set, each size at its real pace: for half, once and twice the accepted skin.
+    /// From which size on the latch must be set, each size at its real pace: for half, once and twice the accepted skin. Empty where
+    /// the answer does not go so far.
     pub by_skin: Vec<Threshold>,
     /// The same for the least and the greatest interface coefficient that may be.
     pub by_film: Vec<Threshold>,
@@ -111,8 +121,9 @@ impl Job<'_> {
     ///
     /// # Errors
     /// The faults of the statement.
-    pub fn answer(&self) -> Result<Answer, Vec<Fault>> {
-        let sizes = self.sorts.par_iter().map(|&sort| self.size(sort)).collect::<Result<Vec<Size>, _>>()?;
+    pub fn answer(&self, depth: Depth) -> Result<Answer, Vec<Fault>> {
+        let sizes =
+            self.sorts.par_iter().map(|&sort| self.size(sort, depth)).collect::<Result<Vec<Size>, _>>()?;
         let told: Vec<&Judgement> = sizes.iter().filter_map(Size::told).collect();
         let some_fail = told.iter().any(|judgement| !judgement.can_be_cast());
         let for_all = if some_fail && told.len() > 1 {
@@ -120,10 +131,14 @@ impl Job<'_> {
         } else {
             Vec::new()
         };
-        Ok(Answer { by_skin: self.by_skin(), by_film: self.by_film(), sizes, for_all })
+        let (by_skin, by_film) = match depth {
+            Depth::Verdicts => (Vec::new(), Vec::new()),
+            Depth::Whole => (self.by_skin(), self.by_film()),
+        };
+        Ok(Answer { sizes, by_skin, by_film, for_all })
     }
 
-    fn size(&self, sort: Sort) -> Result<Size, Vec<Fault>> {
+    fn size(&self, sort: Sort, depth: Depth) -> Result<Size, Vec<Fault>> {
         let cooling = fastest_solid(self.stated, sort, self.terms.shut)?;
         let real = real_pace(cooling, self.fastest);
         let at = self.paces.map_or_else(|| vec![real.pace], <[Pace]>::to_vec);
@@ -140,10 +155,15 @@ impl Job<'_> {
             })
             .map_or(0, |(place, _)| place);
         let remedies = match judgements.get(telling) {
-            Some(judgement) => remedies(self.stated, &[judgement], self.terms, self.pacing())?,
-            None => Vec::new(),
+            Some(judgement) if depth == Depth::Whole || !judgement.can_be_cast() => {
+                remedies(self.stated, &[judgement], self.terms, self.pacing())?
+            }
+            _ => Vec::new(),
         };
-        let slowest = slowest_aside(self.stated, sort, self.terms)?;
+        let slowest = match depth {
+            Depth::Verdicts => None,
+            Depth::Whole => Some(slowest_aside(self.stated, sort, self.terms)?),
+        };
         Ok(Size { sort, cooling, real, slowest, judgements, telling, remedies })
     }
 

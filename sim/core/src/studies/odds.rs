@@ -179,10 +179,11 @@ pub fn information(mut pairs: Vec<(f64, Verdict)>) -> f64 {
 /// Every verdict.
 pub const KINDS: [Verdict; 4] = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither, Verdict::NotKnown];
 
-fn entropy(verdicts: impl Iterator<Item = Verdict> + Clone) -> f64 {
-    let all = verdicts.clone().count() as f64;
+fn entropy(verdicts: impl Iterator<Item = Verdict>) -> f64 {
+    let verdicts: Vec<Verdict> = verdicts.collect();
+    let all = verdicts.len() as f64;
     let of = |kind: Verdict| {
-        let share = verdicts.clone().filter(|verdict| *verdict == kind).count() as f64 / all;
+        let share = verdicts.iter().filter(|verdict| **verdict == kind).count() as f64 / all;
         if share > 0.0 { -share * share.ln() } else { 0.0 }
     };
     KINDS.into_iter().map(of).sum()

@@ -1,6 +1,6 @@
 //! A job at a glance: each size at the pace it is cast at and at others, the sizes between, and what would change the verdicts.
 
-use super::job::{self, Job};
+use super::job::{self, Depth, Job};
 use super::judge::{Cast, Judgement, Terms, judge_all, judge_traced};
 use super::pace::{Reach, reach_aside};
 use crate::parallel::prelude::*;
@@ -60,7 +60,7 @@ pub fn overview(question: &Question) -> Result<Overview, Vec<Fault>> {
     let Question { stated, terms, sorts, own, paces, .. } = *question;
     let asked: Option<[Pace; 1]> = question.pace.map(|pace| [pace]);
     let job = question.job(asked.as_ref().map(<[Pace; 1]>::as_slice));
-    let answer = job.answer()?;
+    let answer = job.answer(Depth::Whole)?;
     let smallest_failing = answer
         .sizes
         .iter()

@@ -62,8 +62,10 @@ pub enum Command {
     /// Print a scenario as understood, each value in its own unit and in SI, and what follows
     #[command(after_help = EXIT_CODES)]
     Check(ScenarioOptions),
-    /// Write a fully commented scenario to edit
+    /// Write a scenario with blanks to fill in
     New(NewOptions),
+    /// Print what to mind at the machine
+    Cautions,
     /// Print the JSON Schema of scenario files, for completion in an editor
     Schema,
 }
@@ -181,6 +183,9 @@ pub enum PictureSize {
 pub struct JudgeOptions {
     #[command(flatten)]
     pub casts: CastsOptions,
+    /// Say more: how sure each verdict is and what would settle it, what would change it, from which size on the latch is wanted
+    #[arg(long)]
+    pub more: bool,
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,
@@ -370,6 +375,15 @@ pub enum PaperSize {
 pub struct NewOptions {
     /// Where to write it
     pub file: PathBuf,
+    /// In which measures its examples are
+    #[arg(long, value_name = "SYSTEM")]
+    pub units: Option<Measures>,
+    /// Say of every value what it is, how it is measured, and what may stand there
+    #[arg(long)]
+    pub full: bool,
+    /// State an invented machine, complete, in place of the blanks
+    #[arg(long, conflicts_with = "full")]
+    pub example: bool,
     /// Replace the file if it is there already
     #[arg(long)]
     pub force: bool,

@@ -4,7 +4,7 @@ use super::args::JudgeOptions;
 use super::doubts;
 use super::open::Opened;
 use super::{Failure, Outcome, answers, lists};
-use latchstroke_core::studies::job::{Answer, Job};
+use latchstroke_core::studies::job::{Answer, Depth, Job};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_report::judge::{self as words, Report, data};
@@ -31,9 +31,10 @@ pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
         proportion: opened.proportion(),
         paces: paces.as_deref(),
     };
+    let depth = if options.more || options.json { Depth::Whole } else { Depth::Verdicts };
     let faulty = |faults| opened.faulty(faults);
     let prepared = opened.prepared(LatchSetting::Set)?;
-    let answer = job.answer().map_err(faulty)?;
+    let answer = job.answer(depth).map_err(faulty)?;
     let doubts = doubts::of(scenario, &job, &answer).map_err(faulty)?;
     let report = Report {
         machine: scenario.machine_name(),
@@ -43,7 +44,7 @@ pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
         doubts: &doubts,
         units,
     };
-    answers::tell(options.json, || data::json(&report), || words::text(&report))?;
+    answers::tell(options.json, || data::json(&report), || words::text(&report, options.more))?;
     Ok(Outcome::of(judgements(&answer)))
 }
 

@@ -1,12 +1,14 @@
 //! `latchstroke new` and `latchstroke schema`: a scenario to edit, and help for the editor.
 
-use super::args::NewOptions;
+use super::args::{Measures, NewOptions};
 use super::{Failure, Outcome, say};
 use latchstroke_report::outbox::Outbox;
-use latchstroke_scenario::{schema::json_schema, template::new_scenario};
+use latchstroke_report::owner::System;
+use latchstroke_scenario::schema::json_schema;
+use latchstroke_scenario::template::{Form, new_scenario};
 use std::path::Path;
 
-/// Writes a commented scenario.
+/// Writes a scenario to edit.
 ///
 /// # Errors
 /// When the file is there already, or cannot be written.
@@ -17,7 +19,16 @@ pub fn run(options: &NewOptions) -> Result<Outcome, Failure> {
     let folder =
         options.file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut outbox = Outbox::default();
-    outbox.add(name, new_scenario());
+    let form = match (options.full, options.example) {
+        (_, true) => Form::Example,
+        (true, false) => Form::Full,
+        (false, false) => Form::Short,
+    };
+    let system = match options.units {
+        Some(Measures::Inch) => System::Inch,
+        Some(Measures::Metric) | None => System::Metric,
+    };
+    outbox.add(name, new_scenario(form, system));
     outbox.send(folder, options.force)?;
     eprintln!(
         "Wrote {}. Put your machine's values in, then run: latchstroke check {0}",

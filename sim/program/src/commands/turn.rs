@@ -46,7 +46,7 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
         if options.surge {
             text += &words::surge(&judgement.set, resolved.as_ref(), units);
         }
-        text + "\n" + &cautions::text()
+        text + "\n" + &cautions::short()
     };
     answers::answer(&options.answer, scenario, draw, data, text)?;
     Ok(Outcome::of([&judgement]))

@@ -192,11 +192,11 @@ fn slowest(answer: &Answer, rows: usize) -> Vec<Block> {
     ];
     let row = |size: &Size| {
         let slowest = match &size.slowest {
-            Onset::Always => "any".to_owned(),
-            Onset::From(pace) => answer.units.turns_figure(*pace),
-            Onset::Never => "none".to_owned(),
+            Some(Onset::Always) => "any".to_owned(),
+            Some(Onset::From(pace)) => answer.units.turns_figure(*pace),
+            Some(Onset::Never) => "none".to_owned(),
             // The running text says why.
-            Onset::UnknownBeyond(..) => "not known".to_owned(),
+            Some(Onset::UnknownBeyond(..)) | None => "not known".to_owned(),
         };
         let solid =
             size.cooling.map_or_else(|| "–".to_owned(), |cooling| answer.units.turns_figure(cooling.pace));

@@ -219,7 +219,8 @@ fn paces(answer: &Answer) -> String {
         .map(|size: &Size| {
             let name = answer.units.size(size.sort.body.0);
             let slowest = |pace: f64| format!("from {}", answer.units.turns(pace));
-            format!("{name} {}", limits::onset(&size.slowest, slowest, "at any pace", "at no pace"))
+            let onset = |onset| limits::onset(onset, slowest, "at any pace", "at no pace");
+            format!("{name} {}", size.slowest.as_ref().map_or_else(|| "–".to_owned(), onset))
         })
         .collect();
     format!(

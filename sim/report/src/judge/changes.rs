@@ -3,38 +3,48 @@
 use super::{Report, words};
 use crate::limits;
 use crate::turn::wrapped;
-use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::job::Size;
+use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_core::studies::remedy::{Flip, Remedy};
 
-/// One change that serves all sizes, where some cannot be cast; then what changes the verdict of each.
-pub(super) fn text(report: &Report) -> String {
+/// One change that serves all sizes, and what would do for each that cannot be cast; nothing where all can.
+pub(super) fn for_all(report: &Report) -> String {
     let mut text = String::new();
     let answer = report.answer;
-    let failing = answer.sizes.iter().filter(|size| size.told().is_some_and(|told| !told.can_be_cast()));
-    if answer.sizes.len() > 1 && failing.count() > 0 {
-        let all = listed(report, &answer.for_all);
-        let said = all.unwrap_or_else(|| "nothing within reach".to_owned());
+    let fails = |size: &&Size| size.told().is_some_and(|told| !told.can_be_cast());
+    let failing: Vec<&Size> = answer.sizes.iter().filter(fails).collect();
+    if failing.is_empty() {
+        return text;
+    }
+    if answer.sizes.len() > 1 {
+        let said = listed(report, &answer.for_all).unwrap_or_else(|| "nothing within reach".to_owned());
         text += &format!(
             "\nWhat would make every size possible, one thing at a time\n{}",
             wrapped(&format!("{said}."), 2, 4)
         );
     }
-    text += "\nWhat would change the verdict, one thing at a time\n";
-    for size in &answer.sizes {
-        let Some(told) = size.told() else { continue };
-        text += &wrapped(
-            &format!(
-                "{} at {}, {}: {}.",
-                report.units.size(size.sort.body.0),
-                report.units.turns(told.cast.pace.0),
-                limits::short(told.verdict),
-                listed(report, &size.remedies).unwrap_or_else(|| "nothing within reach".to_owned())
-            ),
-            2,
-            4,
-        );
-    }
+    text += "\nWhat would do, one thing at a time\n";
+    text += &failing.into_iter().map(|size| line(report, size)).collect::<String>();
     text
+}
+
+/// What changes the verdict of each size that can be cast; nothing where none can.
+pub(super) fn text(report: &Report) -> String {
+    let can = report.answer.sizes.iter().filter(|size| size.told().is_some_and(Judgement::can_be_cast));
+    let lines: String = can.map(|size| line(report, size)).collect();
+    if lines.is_empty() {
+        lines
+    } else {
+        format!("\nWhat would change the verdict, one thing at a time\n{lines}")
+    }
+}
+
+fn line(report: &Report, size: &Size) -> String {
+    let Some(told) = size.told() else { return String::new() };
+    let said = listed(report, &size.remedies).unwrap_or_else(|| "nothing within reach".to_owned());
+    let units = report.units;
+    let (size, pace) = (units.size(size.sort.body.0), units.turns(told.cast.pace.0));
+    wrapped(&format!("{size} at {pace}, {}: {said}.", limits::short(told.verdict)), 2, 4)
 }
 
 /// "pot above 361 °C (set the latch); accepted skin below …"; none where nothing changes anything.

@@ -60,7 +60,7 @@ fn size(report: &Report, size: &Size) -> Value {
             SetBy::Nothing => "never solid",
         },
         "fastest_solid_pace_turns_per_s": size.cooling.map(|cooling| cooling.pace),
-        "slowest_pace_aside_turns_per_s": onset_data(&size.slowest),
+        "slowest_pace_aside_turns_per_s": size.slowest.as_ref().map(onset_data),
         "can_be_cast": size.can_be_cast(),
         "told_pace_turns_per_s": size.told().map(|told| told.cast.pace.0),
         "told_verdict": size.told().map(|told| verdict(told.verdict)),

@@ -98,7 +98,7 @@ pub fn notes(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
 
 /// The cautions as Markdown.
 fn points() -> String {
-    let points: String = CAUTIONS.iter().map(|point| format!("\n- {point}")).collect();
+    let points: String = CAUTIONS.iter().flat_map(|point| ["\n- ", point]).collect();
     format!("## {HEADING}\n{points}\n\n{CLOSING}\n")
 }
 

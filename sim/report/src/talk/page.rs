@@ -50,6 +50,7 @@ pub fn html(told: &Told<'_>, slides: &[Slide<'_>], drawn: &[Drawn], theme: &Them
 
 /// The cautions as HTML.
 fn cautions() -> String {
-    let points: String = CAUTIONS.iter().map(|point| format!("<li>{}</li>\n", escaped(point))).collect();
+    let points: Vec<String> = CAUTIONS.iter().map(|point| format!("<li>{}</li>\n", escaped(point))).collect();
+    let points = points.concat();
     format!("<h1>{HEADING}</h1>\n<ul>\n{points}</ul>\n<p>{}</p>\n", escaped(CLOSING))
 }

@@ -9,6 +9,7 @@ mod dimension;
 mod figures;
 mod format;
 mod parse;
+mod system;
 mod units;
 
 use std::fmt;
@@ -17,6 +18,7 @@ use std::ops::Range;
 pub use dimension::Dimension;
 pub use format::{decimals, format_in, format_si, nearest_64th, trimmed};
 pub use parse::unit_as_typed;
+pub use system::System;
 pub use units::{Conversion, Unit, Units};
 
 /// A value with its unit, as typed and in SI.

@@ -1,6 +1,7 @@
 //! Reading a scenario file: all mistakes at once, each at its place.
 
 mod alloy;
+mod blank;
 mod cross;
 mod draft;
 mod lists;

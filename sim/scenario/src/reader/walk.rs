@@ -7,6 +7,7 @@ use toml::de::{DeArray, DeTable, DeValue};
 
 use super::super::catalogue;
 use super::super::mistakes::{Location, Mistake};
+use super::blank::Blanks;
 use super::draft::{Draft, DraftSection, Slot};
 use super::suggest::nearest;
 use super::syntax::Syntax;
@@ -17,6 +18,7 @@ struct Walk<'a> {
     text: &'a str,
     syntax: &'a Syntax<'a>,
     mistakes: &'a mut Vec<Mistake>,
+    blanks: Blanks,
 }
 
 /// The draft of a parsed file.
@@ -26,7 +28,7 @@ pub(super) fn draft(
     syntax: &Syntax<'_>,
     mistakes: &mut Vec<Mistake>,
 ) -> Draft {
-    let mut walk = Walk { text, syntax, mistakes };
+    let mut walk = Walk { text, syntax, mistakes, blanks: Blanks::default() };
     let mut sections = Vec::new();
     for spec in catalogue::sections() {
         let found = table.iter().find(|(key, _)| key.get_ref() == spec.name);
@@ -41,6 +43,7 @@ pub(super) fn draft(
             walk.stray_at_root(key.get_ref(), key.span());
         }
     }
+    walk.mistakes.extend(walk.blanks.mistake(text));
     Draft { sections }
 }
 
@@ -145,7 +148,7 @@ impl Walk<'_> {
             let Some(entry) = spec.entry(key.get_ref()) else {
                 continue;
             };
-            let slot = if self.syntax.spoils(value.span()) {
+            let slot = if self.syntax.spoils(value.span()) || self.blanks.takes(spec, entry, value) {
                 Slot::Broken
             } else {
                 match value::from_toml(entry, value, self.text) {

@@ -3,8 +3,7 @@
 use super::super::catalogue::{self, Condition, Demand, Entry, Kind, Need};
 use super::super::quantity::Quantity;
 use super::super::resolved::{Scenario, Value};
-use super::super::template::new_scenario;
-use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, good};
+use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, example, good};
 
 fn entries() -> impl Iterator<Item = (String, &'static Entry)> {
     catalogue::sections().flat_map(|section| {
@@ -91,7 +90,7 @@ fn answers(scenario: &Scenario, path: &str, entry: &Entry) -> bool {
 
 #[test]
 fn every_key_is_answered_by_the_accessor_of_its_kind() {
-    let everything_left_out = new_scenario();
+    let everything_left_out = example();
     // The template with its optional keys, and files that take the other way
     // wherever two keys exclude each other.
     let optional = everything_left_out

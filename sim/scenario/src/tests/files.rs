@@ -4,9 +4,10 @@
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 
+use super::super::quantity::System;
 use super::super::resolved::{Item, Origin, Scenario, Value};
-use super::super::template::new_scenario;
-use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, good, good_with};
+use super::super::template::{Form, new_scenario};
+use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, example, good, good_with, mistakes};
 use crate::stated;
 use latchstroke_core::MachineStatement;
 
@@ -94,12 +95,12 @@ fn defaults_and_the_set_fill_in() {
 
 #[test]
 fn template_reads_without_mistakes_and_has_the_values_of_its_catalogue() {
-    let scenario = good(&new_scenario());
+    let scenario = good(&example());
     assert_relative_eq!(si(&scenario, "cam.lift"), 0.030, max_relative = 1e-12);
     assert_relative_eq!(si(&scenario, "spring[1].preload"), 350.0, max_relative = 1e-12);
     let trip = si(&scenario, "stack.bare_clearance") + si(&scenario, "latch.prong_travel");
     assert!(trip > 0.030, "without a sleeve the latch of the template does not trip: {trip}");
-    for line in new_scenario().lines() {
+    for line in example().lines() {
         let allowed = if line.contains('=') { 200 } else { 78 };
         assert!(line.chars().count() <= allowed, "{line}");
     }
@@ -107,7 +108,7 @@ fn template_reads_without_mistakes_and_has_the_values_of_its_catalogue() {
 
 #[test]
 fn resolved_scenarios_read_back_to_the_same_values() {
-    let template = new_scenario();
+    let template = example();
     for (text, overrides) in [
         (LARGE_INITIALS, vec![]),
         (LARGE_INITIALS, vec!["spring[1].rate=9 N/mm", "latch.trip_lift=½ in", "job.sizes=12 pt, 18 didot"]),
@@ -155,4 +156,55 @@ fn the_demo_statement_is_that_of_the_demo_scenario() {
             _ => assert_eq!(typed, read, "word {place}"),
         }
     }
+}
+
+/// A new owner's file states nothing of anybody's machine: all its blanks are asked for at once, and filled in it is a scenario.
+#[test]
+fn blanks_are_asked_for_in_one_message_and_filled_in_they_are_a_scenario() {
+    for (form, system) in [(Form::Short, System::Inch), (Form::Full, System::Metric)] {
+        let text = new_scenario(form, system);
+        let found = mistakes(&text, &[]);
+        assert_eq!(found.len(), 1, "{found:#?}");
+        assert!(
+            found[0].contains("values are still to be filled in; [cam] law, lift, rise, dwell, return;"),
+            "{found:?}"
+        );
+        let filled = [
+            ("law", "cycloidal"),
+            ("lift", "1 1/4 in"),
+            ("rise", "85 deg"),
+            ("dwell", "95 deg"),
+            ("return", "90 deg"),
+            ("rate", "51 lbf/in"),
+            ("mass", "12 oz"),
+            ("preload", "80 lbf"),
+            ("bare_clearance", "3 in"),
+            ("prong_travel", "1/4 in"),
+            ("diameter", "11/16 in"),
+            ("length", "1 in"),
+            ("port_travel", "1/8 in"),
+            ("bore", "0.1 in"),
+            ("depth", "0.92 in"),
+            ("body", "24 pt"),
+            ("pace", "30 turns/min"),
+        ];
+        let filled = filled.iter().fold(text, |text, (key, value)| {
+            text.replace(&format!("\n{key} = \"\""), &format!("\n{key} = \"{value}\""))
+        });
+        assert!(!filled.contains("= \"\""), "{filled}");
+        let scenario = good(&filled);
+        let given =
+            |path: &str| matches!(scenario.item(path).map(|item| &item.origin), Some(Origin::Given(_)));
+        assert!(given("cam.lift") && !given("mould.heat_transfer") && !given("cross_block.mass"));
+    }
+}
+
+/// Every line that may stay a remark reads back when its owner takes the `#` away.
+#[test]
+fn what_stands_behind_a_hash_is_in_the_units_asked_for() {
+    let text = new_scenario(Form::Short, System::Inch);
+    assert!(
+        text.contains("\n# wall_temperature = \"140 degF\"") && text.contains("\n# friction = \"5.62 lbf\""),
+        "{text}"
+    );
 }

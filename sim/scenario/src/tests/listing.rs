@@ -3,9 +3,8 @@
 use proptest::prelude::*;
 
 use super::super::mistakes::{Location, Look};
-use super::super::template::new_scenario;
 use super::mistakes::MANY;
-use super::{LARGE_INITIALS, SMALL_TYPE, attempt, mistakes, small_type_with};
+use super::{LARGE_INITIALS, SMALL_TYPE, attempt, example, mistakes, small_type_with};
 
 #[test]
 fn plain_listing_shows_the_owners_line_underlined() {
@@ -75,7 +74,7 @@ proptest! {
 
     #[test]
     fn property_a_dropped_line_of_the_template_is_one_mistake_or_none(line in 0..400_usize) {
-        let template = new_scenario();
+        let template = example();
         let is_value = |text: &str| text.contains(" = ") && !text.starts_with('#');
         let kept: Vec<&str> = template.lines().enumerate()
             .filter(|(number, text)| *number != line || !is_value(text))

@@ -3,7 +3,7 @@
 //! - `units`: published sizes of units
 //! - `quantities`: numbers, fractions, tolerances and faults in them
 //! - `catalogue`: the catalogue agrees with itself
-//! - `files`: the scenario files and the template read, and write back
+//! - `files`: the scenario files and the template read, and write back; blanks are asked for
 //! - `mistakes`: every mistake at its line and column, all at once
 //! - `listing`: how mistakes look; no text upsets the reader
 //! - `overrides`: values from the command line
@@ -18,6 +18,8 @@ mod quantities;
 mod schema;
 mod units;
 
+use super::quantity::System;
+use super::template::{Form, new_scenario};
 use super::{Mistakes, Override, Scenario, read};
 
 /// The scenario files of the project.
@@ -25,6 +27,11 @@ const LARGE_INITIALS: &str = include_str!("../../../../scenarios/large_initials.
 const KNOWN_CASTS: &str = include_str!("../../../../scenarios/known_casts.toml");
 const SMALL_TYPE: &str = include_str!("../../../../scenarios/small_type.toml");
 const WRONG_SLEEVE: &str = include_str!("../../../../scenarios/wrong_sleeve.toml");
+
+/// A complete scenario of an invented machine, every key in it.
+fn example() -> String {
+    new_scenario(Form::Example, System::Metric)
+}
 
 /// Reads a text that is expected to hold no mistake.
 fn good(text: &str) -> Scenario {

@@ -7,8 +7,7 @@ use proptest::prelude::*;
 use super::super::quantity::{Dimension, Quantity};
 use super::super::schema::json_schema;
 use super::super::schema::pattern::quantity;
-use super::super::template::new_scenario;
-use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, attempt, small_type_with};
+use super::{KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, attempt, example, small_type_with};
 
 fn validator() -> Validator {
     jsonschema::validator_for(&json_schema()).unwrap_or_else(|error| panic!("{error}"))
@@ -27,7 +26,7 @@ fn reference_schema_is_valid_draft_2020_12() {
 #[test]
 fn reference_scenario_files_are_valid() {
     let validator = validator();
-    let template = new_scenario();
+    let template = example();
     for text in [KNOWN_CASTS, LARGE_INITIALS, SMALL_TYPE, WRONG_SLEEVE, &template] {
         let instance = as_json(text);
         let errors: Vec<String> =
