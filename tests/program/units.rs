@@ -188,7 +188,7 @@ const ENDINGS: &str = "\
     _s _m _m2 _m3 _kg _N _N_m _Pa _J _W _K _rad _m_s _turns_per_s _W_m2K";
 /// Names of numbers that are shares, ratios or counts, and of those whose unit stands beside them or in the name above.
 const PLAIN: &str = "\
-    accepted_solid air_left air_packed as_stated bound casts_until_warm chance_asked chance_sound count \
+    drawn share_of_doubt_settled_by accepted_solid air_left air_packed as_stated bound casts_until_warm chance_asked chance_sound count \
     deviation energy_residual factor failed fatigue_safety filled filled_by_springs foreseen from greatest \
     greatest_tried high information_bits lapping_over_skin least least_tried line log_correlation log_deviation \
     log_evidence_lapping log_evidence_least log_evidence_skin log_time_less low margin mean median nine_in_ten \
@@ -196,12 +196,14 @@ const PLAIN: &str = "\
     sound_latch_aside sound_latch_set stated sure trapped_air turns turns_asked turns_each turns_finished \
     turns_from_now turns_impossible value verdict_holds";
 
-/// The name of every number of an answer.
+/// The name of every number of an answer; one under a key of a scenario has the name above.
 fn numbers(value: &Value, name: &str, found: &mut Vec<String>) {
     match value {
         Value::Number(_) => found.push(name.to_owned()),
         Value::Array(all) => all.iter().for_each(|value| numbers(value, name, found)),
-        Value::Object(all) => all.iter().for_each(|(key, value)| numbers(value, key, found)),
+        Value::Object(all) => all
+            .iter()
+            .for_each(|(key, value)| numbers(value, if key.contains('.') { name } else { key }, found)),
         _ => {}
     }
 }

@@ -172,8 +172,9 @@ impl Doubts<'_> {
             let quantity = quantity(item)?;
             Some(json!({
                 "key": path,
-                "value_SI": quantity.si,
-                "nine_in_ten_SI": assumed.distribution(quantity.dimension).map(|spread| spread.nine_in_ten()),
+                "value": quantity.si,
+                "unit": quantity.dimension.units().si.symbol,
+                "nine_in_ten": assumed.distribution(quantity.dimension).map(|spread| spread.nine_in_ten()),
                 "can_turn_a_verdict": assumed.weight == Weight::Decides,
                 "source": assumed.source,
             }))
@@ -213,7 +214,7 @@ pub fn value(item: &Item, assumed: Assumed, units: &OwnerUnits) -> String {
         Dimension::Temperature => units.temperature,
         Dimension::Force => units.force,
         Dimension::Volume => units.volume,
-        _ => quantity.unit,
+        _ => units.unit_of(quantity),
     };
     let as_typed = unit.symbol == quantity.unit.symbol;
     let told = if as_typed { quantity.to_string() } else { rounded(unit, quantity.si, 3) };
