@@ -214,7 +214,7 @@ pub fn value(item: &Item, assumed: Assumed, units: &OwnerUnits) -> String {
         Dimension::Temperature => units.temperature,
         Dimension::Force => units.force,
         Dimension::Volume => units.volume,
-        _ => units.unit_of(quantity),
+        _ => quantity.unit,
     };
     let as_typed = unit.symbol == quantity.unit.symbol;
     let told = if as_typed { quantity.to_string() } else { rounded(unit, quantity.si, 3) };
