@@ -5,7 +5,7 @@
 //! the solid's resistance in series (quasi-steady; M. C. Flemings, *Solidification Processing*, chapter 1, from memory). The
 //! times are those formulas worked out, so they guard against slips.
 
-use super::machine_with;
+use super::{freezes_at_one_temperature, machine_with};
 use crate::support::working_set::celsius;
 use approx::assert_relative_eq;
 use latchstroke_core::studies::cooling::{Cooling, cooling};
@@ -17,9 +17,7 @@ use std::f64::consts::{PI, TAU};
 /// a turn.
 fn slow_freezing(body: f64, set: f64, change: impl FnOnce(&mut MachineStatement)) -> Cooling {
     let machine = machine_with(body, set, |machine| {
-        machine.metal.liquidus = celsius(240.0);
-        machine.metal.solidus = celsius(240.0);
-        machine.metal.pot_temperature = celsius(240.0);
+        freezes_at_one_temperature(machine);
         machine.metal.density = Density(10400.0);
         machine.metal.latent_heat = LatentHeat(40e3);
         machine.metal.specific_heat = SpecificHeat(1.0);

@@ -2,7 +2,7 @@
 //! 11.2; equation read in J. Crank, *Free and Moving Boundary Problems*, p. 103) and the classical limits of a thin skin and
 //! of a lump.
 
-use super::machine_with;
+use super::{QUASI_STEADY, freezes_at_one_temperature, machine_with};
 use crate::support::working_set::celsius;
 use approx::assert_relative_eq;
 use latchstroke_models::freezing::{
@@ -16,11 +16,9 @@ use latchstroke_models::units::{
 /// A coefficient or length so great that its resistance or end effect is nothing.
 const ENDLESS: f64 = 1e15;
 
-/// Metal that freezes all of itself at 240 °C, poured without superheat against a wall at 60 °C: 180 K between them.
-fn freezes_at_one_temperature(machine: &mut MachineStatement) {
-    machine.metal.liquidus = celsius(240.0);
-    machine.metal.solidus = celsius(240.0);
-    machine.metal.pot_temperature = celsius(240.0);
+/// Such metal of round figures, its liquid without resistance, against a wall at 60 °C: 180 K between them.
+fn round_metal(machine: &mut MachineStatement) {
+    freezes_at_one_temperature(machine);
     machine.metal.sealing_fraction = 1.0;
     machine.metal.density = Density(10400.0);
     machine.metal.latent_heat = LatentHeat(40e3);
@@ -31,7 +29,7 @@ fn freezes_at_one_temperature(machine: &mut MachineStatement) {
 /// Such metal as a square bar of `side` (m) without ends, with `h` (W/m²K) at its wall.
 fn bar(side: f64, h: f64, change: impl FnOnce(&mut MachineStatement)) -> Machine {
     machine_with(side, side, |machine| {
-        freezes_at_one_temperature(machine);
+        round_metal(machine);
         machine.mould.depth = Length(ENDLESS);
         machine.mould.heat_transfer = HeatTransfer(h);
         change(machine);
@@ -40,14 +38,7 @@ fn bar(side: f64, h: f64, change: impl FnOnce(&mut MachineStatement)) -> Machine
 
 #[test]
 fn handbook_skin_grows_by_the_quasi_steady_law() {
-    // t = ρ·L/ΔT·(s/h + s²/(2k)): h (W/m²K), skin (mm), time (s). The small-Stefan-number limit; guards against slips.
-    let cases = [
-        (5000.0, 1.0, 0.508444444444),
-        (10000.0, 1.0, 0.277333333333),
-        (30000.0, 1.0, 0.123259259259),
-        (10000.0, 2.1, 0.689173333333),
-    ];
-    for (h, skin, time) in cases {
+    for (h, skin, time) in QUASI_STEADY {
         let machine = bar(4e-3, h, |_| ());
         assert_relative_eq!(
             splashed_film_limit(&machine.metal, &machine.mould, skin * 1e-3),

@@ -49,6 +49,24 @@ use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
 
+/// A front of slow freezing, t = ρ·L/ΔT·(s/h + s²/(2k)) with 10400 kg/m³, 40 kJ/kg, 180 K and 25 W/mK: h (W/m²K), s (mm), t (s).
+/// The small-Stefan-number limit; guards against slips.
+const QUASI_STEADY: [(f64, f64, f64); 4] = [
+    (5000.0, 1.0, 0.508444444444),
+    (10000.0, 1.0, 0.277333333333),
+    (30000.0, 1.0, 0.123259259259),
+    (10000.0, 2.1, 0.689173333333),
+];
+
+/// Metal that freezes all of itself at 240 °C and is poured so, without superheat: 180 K above the working set's wall.
+fn freezes_at_one_temperature(machine: &mut MachineStatement) {
+    for temperature in
+        [&mut machine.metal.liquidus, &mut machine.metal.solidus, &mut machine.metal.pot_temperature]
+    {
+        *temperature = working_set::celsius(240.0);
+    }
+}
+
 /// The working set with one thing changed, prepared for a sort of `body` by `set` (m).
 fn machine_with(body: f64, set: f64, change: impl FnOnce(&mut MachineStatement)) -> Machine {
     let mut stated = working_set::statement();

@@ -4,7 +4,7 @@
 //! Sources: H. S. Carslaw and J. C. Jaeger, *Conduction of Heat in Solids*, sections 2.7 and 11.2 (from memory; the equation of
 //! 11.2 read in J. Crank, *Free and Moving Boundary Problems*, p. 103). Roots by SciPy 1.17.1.
 
-use super::machine_with;
+use super::{freezes_at_one_temperature, machine_with};
 use crate::support::any_machine::job;
 use crate::support::working_set::celsius;
 use approx::assert_relative_eq;
@@ -251,9 +251,7 @@ fn reference_three_readings_of_skin_agree_with_independent_finite_differences() 
 
 /// Metal that gives up next to nothing but its heat of fusion, poured without superheat.
 fn all_latent(machine: &mut MachineStatement) {
-    machine.metal.liquidus = celsius(240.0);
-    machine.metal.solidus = celsius(240.0);
-    machine.metal.pot_temperature = celsius(240.0);
+    freezes_at_one_temperature(machine);
     machine.metal.sealing_fraction = 1.0;
     machine.metal.specific_heat = SpecificHeat(1.0);
     machine.metal.conductivity_solid = Conductivity(25.0);

@@ -4,6 +4,7 @@
 //! Neumann: H. S. Carslaw and J. C. Jaeger, *Conduction of Heat in Solids*, section 11.2; equation read in J. Crank, *Free and
 //! Moving Boundary Problems*, p. 103. Roots by mpmath 1.3.0 and SciPy 1.17.1.
 
+use super::QUASI_STEADY;
 use approx::assert_relative_eq;
 use latchstroke_models::freezing::course::Course;
 use latchstroke_models::freezing::interface::Interface;
@@ -147,14 +148,7 @@ fn all_latent(conductivity: f64) -> Pure {
 
 #[test]
 fn closed_form_front_behind_an_interface_is_quasi_steady() {
-    // t = ρ·L/ΔT·(X/h + X²/(2k)): h (W/m²K), X (mm), time (s). The small-Stefan-number limit; guards against slips.
-    let cases = [
-        (5000.0, 1.0, 0.508444444444),
-        (10000.0, 1.0, 0.277333333333),
-        (30000.0, 1.0, 0.123259259259),
-        (10000.0, 2.1, 0.689173333333),
-    ];
-    for (h, skin, time) in cases {
+    for (h, skin, time) in QUASI_STEADY {
         let end = End::Time(1.2 * time);
         let course = all_latent(25.0).course(333.15, Interface::Constant(h), 3e-3, 513.15, end);
         // 1 %: the Stefan number is 0.0045, and the front is smeared over one cell.

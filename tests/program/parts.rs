@@ -143,7 +143,7 @@ fn program_parts_says_the_strength_and_ends_with_the_cautions() {
     let (code, words, said) = parts(&[]);
     assert_eq!((code, said.as_str()), (0, ""));
     // Core of 1/2 BSF: 0.5 in − 1.280654/16 in, area 0.1385 in² = 89.4 mm²: arithmetic of the Whitworth form.
-    assert!(words.contains("0.1385 in²"), "{words}");
+    assert!(words.contains("89.4 mm²"), "{words}");
     for text in [
         "safety against yield",
         "safety against fatigue",
@@ -193,16 +193,18 @@ fn program_parts_takes_its_tolerance_from_what_an_error_does() {
     let room = (fitted - low).min(high - fitted);
     let (code, words, said) = parts(&[&[file], &typed[..]].concat());
     assert_eq!(code, 0, "{said}");
-    // Rounded down to a hundredth of a millimetre, never looser than found.
-    let half = format!("± {:.2} mm", (0.05 * room * 1e5).floor() / 100.0);
+    // Rounded down to a ten-thousandth of an inch, never looser than found; without zeros at the end.
+    let inches = |value: f64| (value * 1e4).round() / 1e4;
+    let room = room / 0.0254;
+    let half = format!("± {} in", inches((0.05 * room * 1e4).floor() / 1e4));
     assert!(
-        words.contains(&half) && words.contains(&format!("of the {:.2} mm to the nearest", room * 1e3)),
+        words.contains(&half) && words.contains(&format!("of the {} in to the nearest", inches(room))),
         "{half}, {room}: {words}"
     );
     // Where a limit is missed with the length as it is, there is no such way: the finest a lathe holds.
     let (code, words, _) = parts(&[file, "--set", "mould.hold_down=100 lbf"]);
     assert_eq!(code, 1);
-    assert!(words.contains("± 0.02 mm") && words.contains("the pressure lifts the matrix"), "{words}");
+    assert!(words.contains("± 0.0007 in") && words.contains("the pressure lifts the matrix"), "{words}");
 }
 
 #[test]

@@ -116,26 +116,3 @@ fn program_survives_files_that_are_no_scenarios() {
     let (code, _, err) = run(&["judge", folder.path().to_str().expect("a plain path")]);
     assert_eq!(code, 2, "a folder is no file: {err}");
 }
-
-#[test]
-fn program_answers_in_the_system_asked_for() {
-    let turn = |file: &str, units: &str| {
-        let (code, out, err) = run(&["turn", file, "--units", units]);
-        assert_eq!(code, 0, "{err}");
-        out
-    };
-    let (demo, small) = (scenario("large_initials.toml"), scenario("small_type.toml"));
-    let fits = ["--set", "job.body=24 pt", "--set", "job.set=24 pt"];
-    let demo = demo.display().to_string();
-    let (_, inch, _) = run(&[&["turn", &demo, "--units", "inch"], &fits[..]].concat());
-    // The demo is in newtons, small_type in pounds.
-    assert!(inch.contains(" lbf") && inch.contains(" psi") && inch.contains(" in/s"), "{inch}");
-    assert!(!inch.contains(" MPa") && !inch.contains(" m/s"), "{inch}");
-    let metric = turn(&small.display().to_string(), "metric");
-    assert!(metric.contains(" N") && metric.contains(" MPa") && !metric.contains(" lbf"), "{metric}");
-    let (_, sleeve, _) = run(&["sleeve", &demo, "--units", "metric"]);
-    assert!(sleeve.contains(" mm") && !sleeve.contains("11/16"), "{sleeve}");
-    let (code, _, err) = run(&["judge", "--units", "cubits"]);
-    assert_eq!(code, 2);
-    assert!(err.contains("metric") && err.contains("inch"), "{err}");
-}

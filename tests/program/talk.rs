@@ -294,14 +294,6 @@ fn program_talk_says_why_a_picture_is_left_out() {
 }
 
 #[test]
-fn program_talk_measures_in_the_system_asked_for() {
-    let inch = headlines(&talk(&[&ASKED[..], &["--units", "inch"]].concat(), 0));
-    assert!(inch["travel"].contains("0.500\u{a0}in"), "{inch:?}");
-    let metric = headlines(&talk(&[&ASKED[..], &["--units", "metric"]].concat(), 0));
-    assert!(metric["sleeve"].contains("68.26\u{a0}mm"), "{metric:?}");
-}
-
-#[test]
 fn program_talk_is_the_same_byte_for_byte_and_never_overwrites() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("talk");

@@ -5,6 +5,9 @@ mod figures;
 mod prose;
 mod words;
 
+pub(crate) use words::listed;
+
+use super::each_once;
 use super::owner::OwnerUnits;
 use latchstroke_core::studies::job::Size;
 use latchstroke_core::studies::judge::{Acceptance, Cast, Judgement};
@@ -45,13 +48,7 @@ pub struct Answer<'a> {
 impl Answer<'_> {
     /// The paces compared, in the order asked.
     fn paces(&self) -> Vec<Pace> {
-        let mut paces: Vec<Pace> = Vec::new();
-        for judgement in &self.overview.grid {
-            if !paces.contains(&judgement.cast.pace) {
-                paces.push(judgement.cast.pace);
-            }
-        }
-        paces
+        each_once(self.overview.grid.iter().map(|judgement| judgement.cast.pace))
     }
 
     /// Each size of the job at the pace that tells most.

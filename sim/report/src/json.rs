@@ -3,7 +3,7 @@
 use super::findings::sentence;
 use super::limits::{self, judged};
 use super::owner::OwnerUnits;
-use latchstroke_core::studies::judge::Judgement;
+use latchstroke_core::studies::judge::{Cast, Judgement};
 use latchstroke_core::turn::surge::ResolvedThrow;
 use latchstroke_core::turn::{Peaks, Sums, Turn};
 use serde_json::{Value, json};
@@ -13,11 +13,7 @@ pub fn judgement(judgement: &Judgement, units: &OwnerUnits) -> Value {
     let (cast, clocks) = (judgement.cast, &judgement.clocks);
     let judged = judged(judgement);
     merged([
-        json!({
-            "body_m": cast.sort.body.0,
-            "set_m": cast.sort.set.0,
-            "pace_turns_per_s": cast.pace.0,
-        }),
+        self::cast(cast),
         judged,
         json!({
             "can_be_cast": judgement.can_be_cast(),
@@ -34,6 +30,11 @@ pub fn judgement(judgement: &Judgement, units: &OwnerUnits) -> Value {
             "latch_set": turn(&judgement.set, units),
         }),
     ])
+}
+
+/// What is cast, and how fast.
+pub(super) fn cast(cast: Cast) -> Value {
+    json!({ "body_m": cast.sort.body.0, "set_m": cast.sort.set.0, "pace_turns_per_s": cast.pace.0 })
 }
 
 /// The objects as one, in their order.

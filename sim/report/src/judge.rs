@@ -209,7 +209,7 @@ fn otherwise(report: &Report) -> String {
     if text.is_empty() { text } else { format!("\n{text}") }
 }
 
-/// From which size on the latch aside no longer does, and how that moves with the accepted skin and the interface coefficient.
+/// From which size on the latch aside no longer does, and how that moves with the accepted skin and the heat transfer.
 fn sizes_wanting_latch(report: &Report) -> String {
     let units = report.units;
     let place = match report.job.paces {
@@ -221,7 +221,7 @@ fn sizes_wanting_latch(report: &Report) -> String {
     let film = |threshold: &Threshold| rounded(transfer, threshold.film, 2);
     let mut text = format!("\nSize from which the latch aside no longer does, {place}\n");
     text += &thresholds(&report.answer.by_skin, "an accepted skin", skin, units);
-    text += &thresholds(&report.answer.by_film, "an interface coefficient", film, units);
+    text += &thresholds(&report.answer.by_film, "a heat transfer", film, units);
     if report.job.paces.is_none() && hardly_moves(&report.answer.by_film) {
         text += &wrapped(
             "So it hardly moves with that coefficient: the pace at which a size cools and the time in which it laps move together.",

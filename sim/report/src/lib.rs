@@ -7,6 +7,7 @@ pub mod calibrate;
 pub mod cautions;
 pub mod charts;
 pub mod check;
+mod csv;
 pub mod film;
 pub mod findings;
 pub mod handout;
@@ -27,3 +28,14 @@ pub mod tolerance;
 pub mod trace;
 pub mod turn;
 pub mod warm;
+
+/// All, each once, in their order.
+pub fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {
+    let mut found: Vec<T> = Vec::new();
+    for one in all {
+        if !found.contains(&one) {
+            found.push(one);
+        }
+    }
+    found
+}

@@ -173,8 +173,9 @@ impl Doubts<'_> {
             let quantity = quantity(item)?;
             Some(json!({
                 "key": path,
-                "value_SI": quantity.si,
-                "nine_in_ten_SI": assumed.distribution(quantity.dimension).map(Distribution::nine_in_ten),
+                "value": quantity.si,
+                "unit": quantity.dimension.units().si.symbol,
+                "nine_in_ten": assumed.distribution(quantity.dimension).map(Distribution::nine_in_ten),
                 "can_turn_a_verdict": assumed.weight == Weight::Decides,
                 "source": assumed.source,
             }))

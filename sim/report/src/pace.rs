@@ -6,7 +6,7 @@ pub mod map;
 
 use super::cautions;
 use super::limits;
-use super::owner::{OwnerUnits, outward, significant};
+use super::owner::{OwnerUnits, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
@@ -226,19 +226,14 @@ pub(super) fn reach_words(reach: &Reach, units: &OwnerUnits) -> String {
         Onset::Always => format!("no size{}", because(reach.lost)),
         Onset::From(body) => format!(
             "sizes up to {}{}",
-            body_words(*body, units),
+            units.size_up_to(*body),
             reach.lost.map_or_else(String::new, |limit| format!(" (beyond it {})", limits::missed(limit)))
         ),
         Onset::Never => format!("every size up to {}", units.size(BODIES.1)),
         Onset::UnknownBeyond(body, why) => format!(
             "sizes up to {} at least (not known beyond it, because {})",
-            body_words(*body, units),
+            units.size_up_to(*body),
             limits::why(why)
         ),
     }
-}
-
-/// The largest body that does, to three figures and never rounded up to one that does not.
-fn body_words(body: f64, units: &OwnerUnits) -> String {
-    outward(units.body, body, f64::INFINITY, (0.0, body), 3).text
 }

@@ -1,5 +1,6 @@
 //! A turn's trace as CSV: one row an instant, the unit in each column's name.
 
+use super::csv::{number, table};
 use latchstroke_core::turn::Instant;
 
 const COLUMNS: [&str; 20] = [
@@ -30,10 +31,8 @@ const COLUMNS: [&str; 20] = [
 /// # Errors
 /// When the writer fails, which it does only for want of memory.
 pub fn csv(trace: &[Instant]) -> Result<Vec<u8>, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
-    for i in trace {
-        let row = [
+    let row = |i: &Instant| {
+        [
             i.time,
             i.angle.to_degrees(),
             i.cam_lift,
@@ -54,8 +53,8 @@ pub fn csv(trace: &[Instant]) -> Result<Vec<u8>, csv::Error> {
             i.fill,
             i.solid_fraction,
             i.skin,
-        ];
-        writer.write_record(row.map(|value| format!("{value:.9e}")))?;
-    }
-    writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))
+        ]
+        .map(number)
+    };
+    table(COLUMNS, trace.iter().map(row))
 }

@@ -75,17 +75,6 @@ pub fn one_size(text: &str, unit: &Unit) -> Result<f64, Failure> {
     }
 }
 
-/// All, each once, in their order.
-pub fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {
-    let mut found: Vec<T> = Vec::new();
-    for one in all {
-        if !found.contains(&one) {
-            found.push(one);
-        }
-    }
-    found
-}
-
 /// Refuses more casts than `most`, with what there are too many for.
 ///
 /// # Errors

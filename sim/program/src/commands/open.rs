@@ -8,6 +8,7 @@ use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
+use latchstroke_report::each_once;
 use latchstroke_report::owner::{OwnerUnits, System};
 use latchstroke_scenario::{Mistakes, Origin, Override, Scenario, read, stated};
 
@@ -128,7 +129,7 @@ impl Opened {
         };
         let sorts =
             bodies.into_iter().map(|body| Sort { body: Length(body), set: Length(body * self.proportion()) });
-        Ok(lists::each_once(sorts))
+        Ok(each_once(sorts))
     }
 
     /// The paces asked for, each once; none where none are.
@@ -137,7 +138,7 @@ impl Opened {
     /// When they cannot be read.
     pub fn paces(&self, asked: Option<&str>) -> Result<Option<Vec<Pace>>, Failure> {
         let read = |text| lists::paces(text, self.units.pace);
-        Ok(asked.map(read).transpose()?.map(|paces| lists::each_once(paces.into_iter().map(Pace))))
+        Ok(asked.map(read).transpose()?.map(|paces| each_once(paces.into_iter().map(Pace))))
     }
 
     /// The one pace asked for.

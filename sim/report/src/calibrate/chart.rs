@@ -1,6 +1,7 @@
 //! Chance of a sound cast against pace, latch aside and set, with the remembered casts as marks.
 
 use super::Answer;
+use crate::each_once;
 use crate::owner::OwnerUnits;
 use latchstroke_core::studies::calibrate::{Flaw, Outcome, Outlook};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
@@ -38,12 +39,7 @@ pub fn paces(answer: &Answer, asked: &[Pace]) -> Vec<Pace> {
 
 /// The chart, from the outlooks at each of [`sizes`] and [`paces`].
 pub fn chances(answer: &Answer, curves: &[Outlook], units: &OwnerUnits, source: &str) -> LineChart {
-    let mut sorts: Vec<Sort> = Vec::new();
-    for outlook in curves {
-        if !sorts.contains(&outlook.cast.sort) {
-            sorts.push(outlook.cast.sort);
-        }
-    }
+    let sorts = each_once(curves.iter().map(|outlook| outlook.cast.sort));
     let panel = |name: &str, setting: LatchSetting| {
         let marks = marks(answer, &sorts, setting, units);
         let farthest = marks.iter().flatten().map(|(_, y)| (y - 50.0).abs() - 50.0).fold(0.0, f64::max);

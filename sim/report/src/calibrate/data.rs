@@ -2,6 +2,7 @@
 
 use super::Answer;
 use super::casts::{outcome, setting};
+use crate::json::{self, merged};
 use latchstroke_core::studies::calibrate::{Estimate, Outlook, Posterior, Speaks};
 use serde_json::{Value, json};
 
@@ -25,18 +26,15 @@ pub fn json(answer: &Answer) -> Value {
         },
         "casts": calibration.casts.iter().map(|weighed| {
             let experience = &weighed.experience;
-            json!({
-                "number": experience.number,
-                "line": experience.line,
-                "body_m": experience.cast.sort.body.0,
-                "set_m": experience.cast.sort.set.0,
-                "pace_turns_per_s": experience.cast.pace.0,
+            let place = json!({ "number": experience.number, "line": experience.line });
+            let told = json!({
                 "latch": setting(experience.setting),
                 "pot_temperature_K": experience.pot,
                 "came_out": outcome(experience.outcome),
                 "sure": experience.sure,
                 "foreseen": weighed.foreseen,
-            })
+            });
+            merged([place, json::cast(experience.cast), told])
         }).collect::<Vec<_>>(),
         "contradictions": calibration.contradictions.iter().map(|pair| json!({
             "sound": calibration.casts.get(pair.sound).map(|cast| cast.experience.number),
@@ -71,13 +69,11 @@ fn estimate(estimate: Estimate) -> Value {
 }
 
 fn outlook(outlook: &Outlook) -> Value {
-    json!({
-        "body_m": outlook.cast.sort.body.0,
-        "set_m": outlook.cast.sort.set.0,
-        "pace_turns_per_s": outlook.cast.pace.0,
+    let told = json!({
         "latch": setting(outlook.setting),
         "chance_sound": outlook.chance,
         "information_bits": outlook.information,
         "can_be_tried": outlook.can_be_tried,
-    })
+    });
+    merged([json::cast(outlook.cast), told])
 }

@@ -2,11 +2,10 @@
 
 use super::super::owner::OwnerUnits;
 use super::super::table::Table;
+use crate::each_once;
 use latchstroke_core::studies::calibrate::Outlook;
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::mould::Sort;
-use latchstroke_models::units::Pace;
 
 /// A chance as a percentage without false precision; never quite certain.
 pub(super) fn chance(chance: f64) -> String {
@@ -19,16 +18,8 @@ pub(super) fn chance(chance: f64) -> String {
 
 /// Chances at a glance: sizes down, paces across, aside and set in each cell.
 pub(super) fn grid(outlooks: &[Outlook], units: &OwnerUnits) -> Table {
-    let mut paces: Vec<Pace> = Vec::new();
-    let mut sorts: Vec<Sort> = Vec::new();
-    for Outlook { cast, .. } in outlooks {
-        if !paces.contains(&cast.pace) {
-            paces.push(cast.pace);
-        }
-        if !sorts.contains(&cast.sort) {
-            sorts.push(cast.sort);
-        }
-    }
+    let paces = each_once(outlooks.iter().map(|outlook| outlook.cast.pace));
+    let sorts = each_once(outlooks.iter().map(|outlook| outlook.cast.sort));
     let heading: Vec<String> = std::iter::once(units.pace.symbol.to_owned())
         .chain(paces.iter().map(|&pace| units.turns_figure(pace.0)))
         .collect();

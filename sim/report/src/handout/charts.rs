@@ -3,7 +3,7 @@
 use super::super::charts::close;
 use super::Answer;
 use super::words::bound;
-use crate::owner::{milliseconds, outward};
+use crate::owner::milliseconds;
 use crate::{charts, limits};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::Judgement;
@@ -63,7 +63,7 @@ fn headline(answer: &Answer) -> String {
         Some(pace) => format!("At {}", close(&answer.units.turns(pace.0))),
         None => "Each size at its own pace".to_owned(),
     };
-    let body = |from: f64| close(&outward(answer.units.body, from, f64::INFINITY, (0.0, from), 3).text);
+    let body = |from: f64| close(&answer.units.size_up_to(from));
     match &answer.overview.aside.from {
         Onset::From(from) => format!("{pace}, the latch may stand aside up to {}", body(*from)),
         Onset::Never => format!("{pace}, the latch may stand aside for all"),

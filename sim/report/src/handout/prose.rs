@@ -7,7 +7,7 @@ use crate::cautions::{CAUTIONS, CLOSING, HEADING};
 use crate::findings::sentence;
 use crate::judge::words as names;
 use crate::limits;
-use crate::owner::{milliseconds, outward, rounded, significant};
+use crate::owner::{milliseconds, rounded, significant};
 use latchstroke_core::limits::{Clock, Limit};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::{Size, Threshold};
@@ -93,7 +93,7 @@ pub fn answer(answer: &Answer) -> Vec<Block> {
 fn threshold(answer: &Answer) -> String {
     let Reach { from, lost } = &answer.overview.aside;
     let missed = lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
-    let up_to = |from: f64| outward(answer.units.body, from, f64::INFINITY, (0.0, from), 3).text;
+    let up_to = |from: f64| answer.units.size_up_to(from);
     match from {
         Onset::Always => format!("No size will do with the latch aside{missed}. "),
         Onset::Never => "Every size will do with the latch aside. ".to_owned(),

@@ -1,6 +1,7 @@
 //! The paces for each size as data: JSON and CSV, in SI units.
 
 use super::Answer;
+use crate::csv::{number, table};
 use crate::limits;
 use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::pace::{End, Reach, SizePaces, Window};
@@ -82,26 +83,22 @@ const COLUMNS: [&str; 7] = [
 /// # Errors
 /// When the writer fails, which it does only for want of memory.
 pub fn csv(sizes: &[SizePaces]) -> Result<Vec<u8>, csv::Error> {
-    let number = |value: f64| format!("{value:.9e}");
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
+    let mut rows: Vec<[String; 7]> = Vec::new();
     for paces in sizes {
-        let limit = paces
-            .cooling
-            .map_or([String::new(), String::new()], |cooling| [number(cooling.time), number(cooling.pace)]);
-        let mut row = |latch: &str, from: String, to: String| {
-            let [time, pace] = limit.clone();
+        let of = |value: Option<f64>| value.map_or_else(String::new, number);
+        let (time, pace) =
+            (paces.cooling.map(|cooling| cooling.time), paces.cooling.map(|cooling| cooling.pace));
+        let mut row = |latch: &str, window: Option<&Window>| {
             let (body, set) = (number(paces.sort.body.0), number(paces.sort.set.0));
-            writer.write_record([body, set, time, pace, latch.to_owned(), from, to])
+            let (from, to) = (of(window.map(|window| window.from)), of(window.map(|window| window.to)));
+            rows.push([body, set, of(time), of(pace), latch.to_owned(), from, to]);
         };
         if paces.cooling.is_none() {
-            row("not solid", String::new(), String::new())?;
+            row("not solid", None);
         }
         for (latch, windows) in [("neither", &paces.gaps), ("set", &paces.set), ("aside", &paces.aside)] {
-            for window in windows {
-                row(latch, number(window.from), number(window.to))?;
-            }
+            windows.iter().for_each(|window| row(latch, Some(window)));
         }
     }
-    writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))
+    table(COLUMNS, rows)
 }

@@ -1,7 +1,6 @@
 //! The map of sizes and paces: where the type is solid, and where each setting of the latch keeps all limits.
 
 use super::super::charts::close;
-use super::body_words;
 use crate::limits;
 use crate::owner::OwnerUnits;
 use latchstroke_core::roots::Onset;
@@ -48,7 +47,7 @@ pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> Regio
 
 /// How far each setting reaches, each size as fast as it cools; and why the latch does nothing for it where it does not.
 pub fn headline(map: &SizeMap, units: &OwnerUnits) -> String {
-    let body = |body: f64| close(&body_words(body, units));
+    let body = |body: f64| close(&units.size_up_to(body));
     let (aside, set) = (&map.largest_aside, &map.largest_set);
     let why =
         |reach: &Reach| reach.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));

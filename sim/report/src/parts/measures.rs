@@ -44,6 +44,14 @@ impl Measures {
         with_unit(self.first, metres)
     }
 
+    /// A small length that need not be close, such as a chamfer, in the first system: "0.5 mm", "0.02 in".
+    pub fn rough(self, metres: f64) -> String {
+        match self.first {
+            System::Metric => format!("{:.1}\u{a0}mm", 1e3 * metres),
+            System::Inch => format!("{:.2}\u{a0}in", metres / INCH),
+        }
+    }
+
     /// A half-width, never rounded up: "± 0.39 mm".
     pub fn half_width(self, metres: f64) -> String {
         format!("± {}", self.length(floored(self.first, metres)))

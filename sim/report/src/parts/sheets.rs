@@ -122,7 +122,7 @@ fn sleeve(sleeve: &Sleeve, parts: &Parts, title: TitleBlock, units: &OwnerUnits)
         at: (0.0, 0.35 * outside),
         text: format!(
             "Spring end, for the abutment; chamfers {}\u{a0}×\u{a0}45°",
-            measures.inline(1e-3 * chamfer)
+            measures.rough(1e-3 * chamfer)
         ),
     }];
     if let Some(register) = sleeve.register {

@@ -1,8 +1,8 @@
 //! The answer for a program: SI numbers, the unit in each name.
 
+use super::super::json::cast;
 use super::super::limits::{data, judged, key};
 use super::Told;
-use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::sleeve::{Group, Refusal, Step, Thrown};
 use serde_json::{Value, json};
 
@@ -25,7 +25,7 @@ pub fn json(told: &Told<'_>) -> Value {
         "tolerance_m": answer.tolerance,
         "tolerance_stated": told.reserve_stated,
         "casts": answer.served.iter().zip(&answer.judged).map(|(served, judgement)| {
-            let mut of = cast(&served.cast);
+            let mut of = cast(served.cast);
             of["wants_latch"] = json!(served.wants_latch);
             of["lengths_m"] = json!(served.lengths);
             of["hindered_by"] = json!(served.hindered_by.map(key));
@@ -52,7 +52,7 @@ pub fn json(told: &Told<'_>) -> Value {
 fn refused(refusal: &Refusal) -> Value {
     let group = |group: &Group| {
         json!({
-            "casts": group.casts.iter().map(cast).collect::<Vec<_>>(),
+            "casts": group.casts.iter().copied().map(cast).collect::<Vec<_>>(),
             "from_m": group.window.0,
             "to_m": group.window.1,
         })
@@ -63,13 +63,9 @@ fn refused(refusal: &Refusal) -> Value {
         Refusal::NoOneLength(groups, none) => json!({
             "because": "no-one-length",
             "sleeves": groups.iter().map(group).collect::<Vec<_>>(),
-            "served_by_none": none.iter().map(cast).collect::<Vec<_>>(),
+            "served_by_none": none.iter().copied().map(cast).collect::<Vec<_>>(),
         }),
     }
-}
-
-fn cast(cast: &Cast) -> Value {
-    json!({ "body_m": cast.sort.body.0, "set_m": cast.sort.set.0, "pace_turns_per_s": cast.pace.0 })
 }
 
 fn step(told: &Told<'_>, step: &Step) -> Value {
@@ -95,7 +91,7 @@ fn step(told: &Told<'_>, step: &Step) -> Value {
 }
 
 fn thrown(thrown: &Thrown) -> Value {
-    let mut of = cast(&thrown.cast);
+    let mut of = cast(thrown.cast);
     of["snap_share"] = json!(thrown.turn.snap_share);
     of["filled_by_springs"] = json!(thrown.filled_by_springs);
     of["sound_fill_time_s"] = json!(thrown.turn.sound_fill_time());

@@ -1,5 +1,6 @@
 //! The length to make or to keep, and what is left in hand; or why there is none.
 
+use super::super::handout::listed;
 use super::super::limits::{missed, name};
 use super::super::turn::wrapped;
 use super::{Told, beyond, slack_or, stands};
@@ -24,14 +25,10 @@ pub(super) fn paragraphs(told: &Told<'_>) -> String {
     text
 }
 
-/// Sizes in words: "14 pt, 18 pt and 24 pt".
+/// Sizes in words: "14, 18 and 24 pt".
 fn sizes(told: &Told<'_>, casts: &[Cast]) -> String {
     let all: Vec<String> = casts.iter().map(|cast| told.units.size(cast.sort.body.0)).collect();
-    match all.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
-        None => String::new(),
-    }
+    listed(&all)
 }
 
 fn make(told: &Told<'_>, recommendation: &Recommendation) -> String {

@@ -3,7 +3,7 @@
 use super::super::charts::close;
 use super::super::judge::words::{beyond, change as name, value};
 use super::super::limits;
-use super::super::owner::{milliseconds, outward};
+use super::super::owner::milliseconds;
 use super::sleeve::{fills, long, middle};
 use super::{Draft, Note, Told, fault, fill};
 use latchstroke_core::limits::Margin;
@@ -87,7 +87,7 @@ fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
             "is the square size up to which the latch may stand aside at {}{why}",
             close(&told.pace())
         );
-        rows.push(row(&outward(told.units.body, body, f64::INFINITY, (0.0, body), 3).text, text));
+        rows.push(row(&told.units.size_up_to(body), text));
     }
     rows.extend(deciding(told));
     (headline, rows)

@@ -2,7 +2,7 @@
 
 use super::super::charts::close;
 use super::super::limits::{self, clock};
-use super::super::owner::{milliseconds, outward, significant};
+use super::super::owner::{milliseconds, significant};
 use super::{Draft, Note, Told, fill, latch_fails};
 use latchstroke_core::limits::{Clock, Does};
 use latchstroke_core::roots::Onset;
@@ -144,7 +144,7 @@ fn note(told: &Told<'_>) -> Note {
         })
         .collect();
     let because = talk.aside.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
-    let up_to = |body: f64| outward(told.units.body, body, f64::INFINITY, (0.0, body), 3).text;
+    let up_to = |body: f64| told.units.size_up_to(body);
     say.push(match &talk.aside.from {
         Onset::Always => format!("At {} no square sort will do with the latch aside{because}.", told.pace()),
         Onset::From(body) => format!(

@@ -2,6 +2,7 @@
 
 use super::super::limits::{key, verdict};
 use super::{Answer, VERDICTS, wrong};
+use crate::csv::{number, table};
 use latchstroke_core::studies::sensitivity::Estimate;
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Fit, Input, Measure, Played, Sleeve, Study};
@@ -112,29 +113,23 @@ fn sleeve(answer: &Answer) -> Value {
 /// When the writer fails, which it does only for want of memory.
 pub fn csv(answer: &Answer) -> Result<Vec<u8>, csv::Error> {
     let study = &answer.study;
-    let mut writer = csv::Writer::from_writer(Vec::new());
     let inputs = study.inputs.iter().zip(&answer.written).map(column);
     let figures = FIGURES.iter().map(|(name, _)| (*name).to_owned());
     let last = ["verdict", "in_the_way_aside", "in_the_way_set"].map(str::to_owned);
-    writer.write_record(inputs.chain(figures).chain(last))?;
-    let number = |value: f64| format!("{value:.9e}");
-    for (values, drawn) in study.machines() {
+    let rows = study.machines().map(|(values, drawn)| {
         let mut row: Vec<String> = values.into_iter().map(number).collect();
-        let Ok(outcome) = drawn else {
-            row.extend(std::iter::repeat_n(String::new(), FIGURES.len()));
-            row.extend(["cannot be".to_owned(), String::new(), String::new()]);
-            writer.write_record(row)?;
-            continue;
+        let outcome = drawn.as_ref().ok();
+        let figure = |measure: &Measure| {
+            outcome.and_then(|outcome| measure.of(outcome)).map_or_else(String::new, number)
         };
-        row.extend(FIGURES.iter().map(|(_, measure)| measure.of(outcome).map_or_else(String::new, number)));
-        row.extend([
-            verdict(outcome.verdict).to_owned(),
-            in_the_way(&outcome.aside),
-            in_the_way(&outcome.set),
-        ]);
-        writer.write_record(row)?;
-    }
-    writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))
+        row.extend(FIGURES.iter().map(|(_, measure)| figure(measure)));
+        row.push(outcome.map_or("cannot be", |outcome| verdict(outcome.verdict)).to_owned());
+        row.extend(
+            [Aside, Set].map(|of| outcome.map_or_else(String::new, |outcome| in_the_way(outcome.played(of)))),
+        );
+        row
+    });
+    table(inputs.chain(figures).chain(last), rows)
 }
 
 /// Key and SI unit: "stack.sleeve_m".

@@ -1,6 +1,8 @@
 //! The mould warming up as data: JSON and CSV, in SI units.
 
 use super::Answer;
+use crate::csv::{number, table};
+use crate::json::{self, merged};
 use latchstroke_core::studies::warm::{Settled, WarmUp};
 use serde_json::{Value, json};
 
@@ -15,10 +17,7 @@ pub fn json(answer: &Answer) -> Value {
 
 fn cast(warm_up: &WarmUp) -> Value {
     let settled = |settled: Settled| json!({ "mould_K": settled.mould, "water_outlet_K": settled.outlet });
-    json!({
-        "body_m": warm_up.cast.sort.body.0,
-        "set_m": warm_up.cast.sort.set.0,
-        "pace_turns_per_s": warm_up.cast.pace.0,
+    let figures = json!({
         "settled": settled(warm_up.settled),
         "first_heat_J": warm_up.first_heat,
         "heat_J": warm_up.heat,
@@ -36,7 +35,8 @@ fn cast(warm_up: &WarmUp) -> Value {
         "half_the_water": settled(warm_up.half_water),
         "twice_the_pace": settled(warm_up.twice_pace),
         "mould_after_each_cast_K": warm_up.temperatures,
-    })
+    });
+    merged([json::cast(warm_up.cast), figures])
 }
 
 /// One row for the cold mould and each cast after it.
@@ -44,15 +44,11 @@ fn cast(warm_up: &WarmUp) -> Value {
 /// # Errors
 /// When the writer fails, which it does only for want of memory.
 pub fn csv(answer: &Answer) -> Result<Vec<u8>, csv::Error> {
-    let number = |value: f64| format!("{value:.9e}");
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(["body_m", "set_m", "pace_turns_per_s", "casts", "mould_K"])?;
-    for warm_up in &answer.warm_ups {
+    let rows = answer.warm_ups.iter().flat_map(|warm_up| {
         let (sort, pace) = (warm_up.cast.sort, warm_up.cast.pace);
-        for (casts, &kelvin) in warm_up.temperatures.iter().enumerate() {
-            let row = [number(sort.body.0), number(sort.set.0), number(pace.0), casts.to_string()];
-            writer.write_record(row.into_iter().chain([number(kelvin)]))?;
-        }
-    }
-    writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))
+        warm_up.temperatures.iter().enumerate().map(move |(casts, &kelvin)| {
+            [number(sort.body.0), number(sort.set.0), number(pace.0), casts.to_string(), number(kelvin)]
+        })
+    });
+    table(["body_m", "set_m", "pace_turns_per_s", "casts", "mould_K"], rows)
 }
