@@ -33,7 +33,7 @@ use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::{MouldMode, Ringing};
 use latchstroke_models::mould::lifting_force;
 use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
-use latchstroke_models::state::State;
+use latchstroke_models::state::{Scales, State};
 use leg::{Equations, Vector};
 use rosenbrock::Span;
 use std::f64::consts::TAU;
@@ -125,6 +125,7 @@ fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Tu
 /// A turn in the making.
 struct Run<'a> {
     machine: &'a Machine,
+    scales: Scales,
     accuracy: Accuracy,
     traced: bool,
     time: f64,
@@ -145,6 +146,7 @@ impl<'a> Run<'a> {
     fn new(machine: &'a Machine, accuracy: Accuracy, traced: bool) -> Self {
         Self {
             machine,
+            scales: machine.scales(),
             accuracy,
             traced,
             time: 0.0,
@@ -192,8 +194,7 @@ impl<'a> Run<'a> {
     /// Runs one leg towards `end` (s), up to the first event.
     fn leg(&mut self, end: f64) -> Result<(), Stop> {
         self.settle_events()?;
-        let equations =
-            Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
+        let equations = self.equations();
         let start = equations.vector(self.time, &self.state);
         let span = Span {
             start: self.time,
@@ -202,13 +203,16 @@ impl<'a> Run<'a> {
             tolerance: self.accuracy.tolerance * self.closeness(),
         };
         let discrete = self.discrete;
-        let guards = |t: f64, y: &Vector| events::guards(&equations, &discrete, t, &equations.state(t, y));
-        let mut watch = Watch::from(self.time, guards(self.time, &start));
-        let leg = leg::run(&equations, self.method(), span, start, |t, y| watch.look(t, guards(t, y)))
-            .map_err(Stop::Solver)?;
+        let guard = |kind, t: f64, state: &State| events::guard(kind, &equations, &discrete, t, state);
+        let mut watch = Watch::from(self.time, |kind| guard(kind, self.time, &self.state));
+        let look = |t: f64, y: &Vector| {
+            let state = equations.state(t, y);
+            watch.look(t, |kind| guard(kind, t, &state))
+        };
+        let leg = leg::run(&equations, self.method(), span, start, look).map_err(Stop::Solver)?;
         self.steps += leg.times.len() - 1;
         let last = leg.times.len() - 2;
-        let found = watch.first_event(|t| guards(t, &leg.at(last, t)));
+        let found = watch.first_event(|kind, t| guard(kind, t, &equations.state(t, &leg.at(last, t))));
         let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
         self.sums.add_leg(&mut self.peaks, (&mut self.holding, &mut self.swing), &equations, &leg, stop);
         if self.traced {
@@ -225,6 +229,11 @@ impl<'a> Run<'a> {
             Some((kind, _)) => self.happen(kind),
             None => Ok(()),
         }
+    }
+
+    /// The equations that hold now.
+    fn equations(&self) -> Equations<'a> {
+        Equations { machine: self.machine, mode: self.discrete.mode, scales: self.scales }
     }
 
     /// Whether the first swings of the full mould are going on.
@@ -254,10 +263,9 @@ impl<'a> Run<'a> {
     /// Lets every event happen whose guard is already past as a leg begins, in tie order.
     fn settle_events(&mut self) -> Result<(), Stop> {
         loop {
-            let equations =
-                Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
-            let guards = events::guards(&equations, &self.discrete, self.time, &self.state);
-            match watch::due(guards) {
+            let equations = self.equations();
+            let guard = |kind| events::guard(kind, &equations, &self.discrete, self.time, &self.state);
+            match watch::due(guard) {
                 Some(kind) => self.happen(kind)?,
                 None => return Ok(()),
             }
