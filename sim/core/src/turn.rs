@@ -136,6 +136,8 @@ struct Run<'a> {
     peaks: Peaks,
     trace: Vec<Instant>,
     steps: usize,
+    /// Length, s, of the steps last taken: after an event everything moves on much as it did before.
+    step: f64,
     throw: Option<Throw>,
     holding: Holding,
     swing: Swing,
@@ -157,6 +159,7 @@ impl<'a> Run<'a> {
             peaks: Peaks::default(),
             trace: Vec::new(),
             steps: 0,
+            step: f64::INFINITY,
             throw: None,
             holding: Holding::default(),
             swing: Swing::default(),
@@ -200,6 +203,7 @@ impl<'a> Run<'a> {
             start: self.time,
             end,
             longest: self.longest_step(end),
+            longest_first: self.step,
             tolerance: self.accuracy.tolerance * self.closeness(),
         };
         let discrete = self.discrete;
@@ -211,6 +215,7 @@ impl<'a> Run<'a> {
         };
         let leg = leg::run(&equations, self.method(), span, start, look).map_err(Stop::Solver)?;
         self.steps += leg.times.len() - 1;
+        self.step = leg.last_step();
         let last = leg.times.len() - 2;
         let found = watch.first_event(|kind, t| guard(kind, t, &equations.state(t, &leg.at(last, t))));
         let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);

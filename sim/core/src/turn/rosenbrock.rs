@@ -33,10 +33,13 @@ const C: [[f64; 5]; 5] = [
 const NODES: [f64; 3] = [0.75, 0.21, 0.63];
 /// Weights of ∂f/∂t in the stages.
 const TIME: [f64; 4] = [0.25, -0.5, -0.023504, -0.0362];
-/// Continuous extension.
-const D: [[f64; 5]; 2] = [
-    [25.09876703708589, 11.62013104361867, 28.49148307714626, -5.664021568594133, 0.0],
-    [1.638054557396973, -0.7373619806678748, 8.47791821923899, 15.9925314877952, -1.882352941176471],
+/// Continuous extension, stage by stage.
+const D: [[f64; 2]; 5] = [
+    [25.09876703708589, 1.638054557396973],
+    [11.62013104361867, -0.7373619806678748],
+    [28.49148307714626, 8.47791821923899],
+    [-5.664021568594133, 15.9925314877952],
+    [0.0, -1.882352941176471],
 ];
 
 /// One accepted step with its continuous extension.
@@ -78,6 +81,8 @@ pub(super) struct Span {
     pub end: f64,
     /// Greatest step, s.
     pub longest: f64,
+    /// Greatest first step, s.
+    pub longest_first: f64,
     /// Relative tolerance, on numbers of size one.
     pub tolerance: f64,
 }
@@ -154,7 +159,7 @@ fn first_step(equations: &Equations<'_>, start: &Start, span: Span) -> f64 {
         let total: f64 = v.iter().zip(y.iter()).map(|(v, y)| (v / (1.0 + y.abs())).powi(2)).sum();
         (total / STATE_SIZE as f64).sqrt() / span.tolerance
     };
-    let limit = span.longest.min(span.end - span.start);
+    let limit = span.longest.min(span.longest_first).min(span.end - span.start);
     let first = size(slope);
     // A leg may be shorter than the least trial step.
     let trial = if first > 1e-5 { (0.01 * size(y) / first).clamp(limit.min(1e-9), limit) } else { limit };
@@ -175,17 +180,20 @@ struct Tried {
 impl Tried {
     /// The step from `start` over `h` (s), with its continuous extension.
     fn step(&self, start: &Start, h: f64) -> Step {
-        let bend = D.map(|row| add(Vector::zeros(), &self.k[..5], &row));
+        let mut bend = [Vector::zeros(); 2];
+        for (k, [first, second]) in self.k.iter().zip(D) {
+            add(&mut bend[0], first, k);
+            add(&mut bend[1], second, k);
+        }
         Step { start: start.t, length: h, before: start.y, after: self.after, bend }
     }
 }
 
-/// `to` and so much of each vector besides.
-fn add(mut to: Vector, vectors: &[Vector], shares: &[f64]) -> Vector {
-    for (vector, share) in vectors.iter().zip(shares) {
-        to += vector * *share;
+/// Adds so much of a vector to another.
+fn add(to: &mut Vector, share: f64, vector: &Vector) {
+    for (to, number) in to.as_mut_slice().iter_mut().zip(vector.as_slice()) {
+        *to += share * number;
     }
-    to
 }
 
 /// Tries a step of length `h` from `start`, to where the cam stands at `end_cam`; none where its matrix cannot be solved for.
@@ -202,11 +210,21 @@ fn attempt(
     k[0] = factors.solve(&(start.slope + drift * (h * TIME[0])));
     let mut after = start.y;
     for stage in 1..6 {
-        let done = &k[..stage];
-        after = if stage < 5 { add(start.y, done, &A[stage - 1]) } else { after + k[4] };
+        let mut pull = Vector::zeros();
+        for (k, c) in k[..stage].iter().zip(C[stage - 1]) {
+            add(&mut pull, c, k);
+        }
+        if stage < 5 {
+            after = start.y;
+            for (k, a) in k[..stage].iter().zip(A[stage - 1]) {
+                add(&mut after, a, k);
+            }
+        } else {
+            after += k[4];
+        }
         let cam = if stage < 4 { equations.cam(start.t + NODES[stage - 1] * h) } else { end_cam };
         let rates = equations.rates_on(cam, &after);
-        let mut right = rates + add(Vector::zeros(), done, &C[stage - 1]) / h;
+        let mut right = rates + pull / h;
         if stage < 4 {
             right += drift * (h * TIME[stage]);
         }
