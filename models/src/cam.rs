@@ -165,6 +165,14 @@ impl Cam {
         }
     }
 
+    /// The shaft angle after which the cam rises no more within the turn, rad.
+    pub fn rise_end(&self) -> f64 {
+        match &self.profile {
+            Profile::Law { rise_start, rise, .. } => rise_start + rise,
+            Profile::Measured(curve) => curve.rise_end(),
+        }
+    }
+
     /// Shaft angles (rad, rising, inside the turn) at which a derivative of the lift steps: an integration is split there.
     pub fn breaks(&self) -> Vec<f64> {
         let mut all = match &self.profile {

@@ -154,7 +154,8 @@ impl Machine {
         let metal = Metal::prepare(&stated.metal, &mut faults);
         let piston = Piston::prepare(&stated.piston, metal.viscosity, &mut faults);
         let spring_mass: f64 = springs.iter().map(|s| s.mass).sum();
-        let rod = Rod::prepare(&stated.rod, &stated.lever, spring_mass, piston.mass, cross_block.mass, &mut faults);
+        let rod =
+            Rod::prepare(&stated.rod, &stated.lever, spring_mass, piston.mass, cross_block.mass, &mut faults);
         let well = Well::prepare(&stated.well, &mut faults);
         let nozzle = Nozzle::prepare(&stated.nozzle, metal.density, metal.viscosity, &mut faults);
         let mould = Mould::prepare(&stated.mould, sort, pace, &metal, well.bulk_modulus, &mut faults);

@@ -55,7 +55,10 @@ impl Bore {
         if re < LAMINAR {
             // f = 64/Re makes the friction linear in the flow; written so that it stays finite at rest.
             let friction = 64.0 / self.reynolds_per_flow * self.slenderness;
-            return (self.head * q * (speed * heads + friction), self.head * (2.0 * speed * heads + friction));
+            return (
+                self.head * q * (speed * heads + friction),
+                self.head * (2.0 * speed * heads + friction),
+            );
         }
         let (factor, by_log) = friction(re);
         let all = heads + factor * self.slenderness;
@@ -137,8 +140,7 @@ fn friction(re: f64) -> (f64, f64) {
     let root = sum.sqrt();
     // f = 8·(A + B)^(−1/8)·(1 + x)^(1/12), x the laminar share; for a small one two terms of the last factor are exact.
     let x = (8.0 * inverse).powi(12) * sum * root;
-    let rise =
-        if x < 1e-5 { 1.0 + x / 12.0 * (1.0 - 11.0 / 24.0 * x) } else { (1.0 + x).powf(1.0 / 12.0) };
+    let rise = if x < 1e-5 { 1.0 + x / 12.0 * (1.0 - 11.0 / 24.0 * x) } else { (1.0 + x).powf(1.0 / 12.0) };
     let factor = 8.0 / root.sqrt().sqrt() * rise;
     (factor, factor / (1.0 + x) * (2.0 * (a / log + b) / sum - x))
 }

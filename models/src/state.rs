@@ -107,7 +107,8 @@ impl State {
         for (number, size) in numbers.iter_mut().zip(by.sizes) {
             *number *= size;
         }
-        let [squeeze, block_speed, depth, rod_speed, pressed, flow, past_nozzle, air_mass, heat_given] = numbers;
+        let [squeeze, block_speed, depth, rod_speed, pressed, flow, past_nozzle, air_mass, heat_given] =
+            numbers;
         let block_lift = cam_lift - squeeze;
         Self {
             block_lift,

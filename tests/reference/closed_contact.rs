@@ -83,7 +83,8 @@ fn closed_form_rod_bounces_on_its_shoulder() {
     let (spring, lift) = (40e3, 0.05);
     let mut stated = thrown(Throw { rod_mass: mass, force: spring * lift, rate: spring, lift });
     stated.rod.stop_stiffness = Stiffness(contact_rate);
-    stated.rod.stop_damping = DampingStatement::Coefficient(Damping(2.0 * zeta * f64::sqrt(contact_rate * mass)));
+    stated.rod.stop_damping =
+        DampingStatement::Coefficient(Damping(2.0 * zeta * f64::sqrt(contact_rate * mass)));
     // A block that a blow does not move: a thousand tons, on a train that holds it still.
     stated.cross_block.mass = Mass(1e6);
     stated.cross_block.train_stiffness = Stiffness(1e13);

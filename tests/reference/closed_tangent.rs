@@ -118,17 +118,10 @@ fn closed_form_tangent_is_the_slope_of_the_rates() {
                     let before = rates(&machine, theta, &down, mode);
                     for row in 0..STATE_SIZE {
                         // A rate is a sum of terms each of which is at most a slope times a number.
-                        let size: f64 =
-                            (0..STATE_SIZE).map(|c| (by_state[row][c] * y[c]).abs()).sum();
+                        let size: f64 = (0..STATE_SIZE).map(|c| (by_state[row][c] * y[c]).abs()).sum();
                         let rounding = 4.0 * f64::EPSILON * (size + after[row].abs());
                         let what = format!("rate {row} by number {column} in {mode:?} at {state:?}");
-                        check(
-                            &what,
-                            by_state[row][column],
-                            (after[row], before[row]),
-                            STEP,
-                            rounding,
-                        );
+                        check(&what, by_state[row][column], (after[row], before[row]), STEP, rounding);
                     }
                 }
             }

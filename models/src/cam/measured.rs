@@ -73,6 +73,12 @@ impl Curve {
         &self.angles[..self.angles.len() - 1]
     }
 
+    /// The first angle after which the curve rises no more within the turn, rad.
+    pub(super) fn rise_end(&self) -> f64 {
+        let rises = |i: &usize| self.lifts[i + 1] > self.lifts[*i];
+        (0..self.lifts.len() - 1).rev().find(rises).map_or(0.0, |i| self.angles[i + 1].min(TAU))
+    }
+
     /// The first angle after which the curve leaves zero lift, rad.
     pub(super) fn rise_start(&self) -> f64 {
         (0..self.lifts.len() - 1).find(|&i| self.lifts[i + 1] > 0.0).map_or(0.0, |i| self.angles[i])

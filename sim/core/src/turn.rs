@@ -91,20 +91,41 @@ impl Default for Accuracy {
     }
 }
 
+/// What a turn is solved for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Asked {
+    /// The whole turn.
+    Turn,
+    /// The same, every instant written down.
+    Trace,
+    /// What the limits hang on.
+    Limits,
+}
+
 /// Solves one turn without writing it down.
 pub fn solve(machine: &Machine, accuracy: Accuracy) -> Turn {
-    solve_until_closed(machine, accuracy, false)
+    solve_until_closed(machine, accuracy, Asked::Turn)
 }
 
 /// Solves one turn and writes down every instant.
 pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
-    solve_until_closed(machine, accuracy, true)
+    solve_until_closed(machine, accuracy, Asked::Trace)
+}
+
+/// Solves one turn for its limits alone ([`crate::limits`]), which are those of [`solve`]: for searches, which look at no more of it.
+///
+/// Once the entry has sealed, what rang then is damped and the cam rises no more, the mould is shut off and the springs only
+/// open: no limit hangs on the rest, and it is not followed. What is told of a machine's coming home then cannot be and is not
+/// told. A follower that a return spring holds may still leave the cam on its way down, so with one-way closure the turn is
+/// followed to its end.
+pub fn solve_for_limits(machine: &Machine, accuracy: Accuracy) -> Turn {
+    solve_until_closed(machine, accuracy, Asked::Limits)
 }
 
 /// A turn that does not come to its end, or whose energy does not close, is solved again by other means ([`AGAIN`]) before it is
 /// reported as not to be trusted. Of those that come to their end the one whose energy closes best is kept.
-fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Turn {
-    let mut best = Run::new(machine, accuracy, traced).turn();
+fn solve_until_closed(machine: &Machine, accuracy: Accuracy, asked: Asked) -> Turn {
+    let mut best = Run::new(machine, accuracy, asked).turn();
     for (closer, method) in AGAIN {
         if best.is_closed() {
             break;
@@ -114,7 +135,7 @@ fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Tu
             method: accuracy.method.or(method),
             ..accuracy
         };
-        let turn = Run::new(machine, again, traced).turn();
+        let turn = Run::new(machine, again, asked).turn();
         if turn.openness() < best.openness() {
             best = turn;
         }
@@ -127,7 +148,7 @@ struct Run<'a> {
     machine: &'a Machine,
     scales: Scales,
     accuracy: Accuracy,
-    traced: bool,
+    asked: Asked,
     time: f64,
     discrete: Discrete,
     state: State,
@@ -145,12 +166,12 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn new(machine: &'a Machine, accuracy: Accuracy, traced: bool) -> Self {
+    fn new(machine: &'a Machine, accuracy: Accuracy, asked: Asked) -> Self {
         Self {
             machine,
             scales: machine.scales(),
             accuracy,
-            traced,
+            asked,
             time: 0.0,
             discrete: Discrete::at_rest(machine),
             state: machine.rest_state(),
@@ -185,6 +206,9 @@ impl<'a> Run<'a> {
         ends.push(TAU / shaft_speed);
         for end in ends {
             while end - self.time > SHORTEST_LEG {
+                if self.asked == Asked::Limits && self.is_answered() {
+                    return Stop::Answered;
+                }
                 if let Err(stop) = self.leg(end) {
                     return stop;
                 }
@@ -192,6 +216,15 @@ impl<'a> Run<'a> {
             self.time = end;
         }
         Stop::FullTurn
+    }
+
+    /// Whether no limit hangs on what is still to come.
+    fn is_answered(&self) -> bool {
+        let mode = self.discrete.mode;
+        mode.mould == MouldMode::Sealed
+            && mode.ringing == Ringing::Damped
+            && self.time * self.machine.shaft_speed >= self.machine.cam.rise_end()
+            && self.machine.cross_block.return_spring.is_none()
     }
 
     /// Runs one leg towards `end` (s), up to the first event.
@@ -220,7 +253,7 @@ impl<'a> Run<'a> {
         let found = watch.first_event(|kind, t| guard(kind, t, &equations.state(t, &leg.at(last, t))));
         let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
         self.sums.add_leg(&mut self.peaks, (&mut self.holding, &mut self.swing), &equations, &leg, stop);
-        if self.traced {
+        if self.asked == Asked::Trace {
             trace::write(&mut self.trace, &equations, &leg, stop);
         }
         let end = equations.state(stop, &leg.at(last, stop));
@@ -359,8 +392,7 @@ impl<'a> Run<'a> {
                     mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
                         / time
                         / machine.nozzle.area,
-                    skin: self
-                        .traced
+                    skin: (self.asked == Asked::Trace)
                         .then(|| SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time)),
                 })
             }
@@ -398,7 +430,7 @@ impl<'a> Run<'a> {
 fn findings(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete, time: f64) -> Vec<Finding> {
     let mut found = Vec::new();
     let set = machine.setting == LatchSetting::Set;
-    if turn.stop != Stop::FullTurn {
+    if !matches!(turn.stop, Stop::FullTurn | Stop::Answered) {
         found.push(Finding::Unsolved { stop: turn.stop, angle: time * machine.shaft_speed });
         return found;
     }
@@ -431,7 +463,7 @@ fn findings(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete, ti
         }
     }
     let distance = (end.rod_lift - machine.rod_rest).abs();
-    if distance > HOME {
+    if distance > HOME && turn.stop == Stop::FullTurn {
         found.push(Finding::NotHome { distance });
     }
     found

@@ -11,7 +11,7 @@ mod sleeve;
 pub use measure::{Measure, Outcome, Played};
 pub use sleeve::{Fit, Sleeve, sleeve};
 
-use super::judge::{Cast, Terms, Verdict, judge};
+use super::judge::{Cast, Terms, Verdict, judge_limits};
 use super::sensitivity::{Design, Effects, Row, effects};
 use super::spread::{Share, Spread};
 use super::watch::Watch;
@@ -55,7 +55,7 @@ impl Case {
     /// The faults of the statement.
     pub fn outcome(&self) -> Drawn {
         let trip_lift = self.prepared()?.latch.trip_lift;
-        let judgement = judge(&self.machine, self.cast, &self.terms)?;
+        let judgement = judge_limits(&self.machine, self.cast, &self.terms)?;
         Ok(Outcome::of(&judgement, trip_lift))
     }
 

@@ -47,15 +47,12 @@ impl Factors {
         let inverse_heat = invert(diagonal - j.heat_by_heat)?;
         let flow_by_past = j.flow_by_past + j.flow_by_air * inverse_air * j.air_by_past;
         let (vy_by_depth, vx_by_depth) = (j.vy_by_depth * inverse, j.vx_by_depth * inverse);
-        let vy_vy = diagonal
-            - j.vy_by_vy
-            - j.vy_by_squeeze * inverse * j.squeeze_by_vy
-            - vy_by_depth * j.depth_by_vy;
+        let vy_vy =
+            diagonal - j.vy_by_vy - j.vy_by_squeeze * inverse * j.squeeze_by_vy - vy_by_depth * j.depth_by_vy;
         let vy_vx = -j.vy_by_vx - vy_by_depth * j.depth_by_vx;
         let inverse_vy = invert(vy_vy)?;
         let vx_from_vy = (-j.vx_by_vy - vx_by_depth * j.depth_by_vy) * inverse_vy;
-        let inverse_vx =
-            invert(diagonal - j.vx_by_vx - vx_by_depth * j.depth_by_vx - vx_from_vy * vy_vx)?;
+        let inverse_vx = invert(diagonal - j.vx_by_vx - vx_by_depth * j.depth_by_vx - vx_from_vy * vy_vx)?;
         let (vx_pressed, vx_flow) = (-j.vx_by_pressed, -j.vx_by_flow);
         let pressed_from_vx = -j.pressed_by_vx * inverse_vx;
         let inverse_pressed = invert(diagonal - j.pressed_by_pressed - pressed_from_vx * vx_pressed)?;
@@ -91,7 +88,8 @@ impl Factors {
     pub fn solve(&self, b: &Vector) -> Vector {
         let j = &self.slopes;
         // Followers into the four.
-        let (squeeze, depth, past) = (b[SQUEEZE] * self.inverse, b[DEPTH] * self.inverse, b[PAST] * self.inverse);
+        let (squeeze, depth, past) =
+            (b[SQUEEZE] * self.inverse, b[DEPTH] * self.inverse, b[PAST] * self.inverse);
         let air = b[AIR] * self.inverse_air;
         let vy = b[VY] + j.vy_by_squeeze * squeeze + j.vy_by_depth * depth;
         let vx = b[VX] + j.vx_by_depth * depth - self.vx_from_vy * vy;

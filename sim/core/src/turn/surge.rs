@@ -172,7 +172,8 @@ fn throw(
     let mut entry = None;
     let mut piston_speed = 0.0_f64;
     for _ in 0..MOST_EVENTS {
-        let guard = |kind, t: f64, state: &State| events::guard(kind, &resolved.equations, &discrete, t, state);
+        let guard =
+            |kind, t: f64, state: &State| events::guard(kind, &resolved.equations, &discrete, t, state);
         let now = resolved.state(t, &y);
         let mut watch = Watch::from(t, |kind| guard(kind, t, &now));
         let found = if let Some(kind) = due(|kind| guard(kind, t, &now)) {
