@@ -165,11 +165,11 @@ impl Cam {
         }
     }
 
-    /// The shaft angle after which the cam rises no more within the turn, rad.
-    pub fn rise_end(&self) -> f64 {
+    /// The shaft angle from which on the cam only falls, or lies low, rad.
+    pub fn fall_start(&self) -> f64 {
         match &self.profile {
-            Profile::Law { rise_start, rise, .. } => rise_start + rise,
-            Profile::Measured(curve) => curve.rise_end(),
+            Profile::Law { fall_start, .. } => *fall_start,
+            Profile::Measured(curve) => curve.fall_start(),
         }
     }
 

@@ -73,10 +73,11 @@ impl Curve {
         &self.angles[..self.angles.len() - 1]
     }
 
-    /// The first angle after which the curve rises no more within the turn, rad.
-    pub(super) fn rise_end(&self) -> f64 {
-        let rises = |i: &usize| self.lifts[i + 1] > self.lifts[*i];
-        (0..self.lifts.len() - 1).rev().find(rises).map_or(0.0, |i| self.angles[i + 1].min(TAU))
+    /// The last angle within the turn at which the curve is at its highest, or to which it still rises, rad.
+    pub(super) fn fall_start(&self) -> f64 {
+        let highest = self.highest();
+        let not_yet = |i: &usize| self.lifts[*i] >= highest || self.lifts[*i] > self.lifts[*i - 1];
+        (1..self.lifts.len()).rev().find(not_yet).map_or(0.0, |i| self.angles[i])
     }
 
     /// The first angle after which the curve leaves zero lift, rad.

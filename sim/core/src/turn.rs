@@ -9,6 +9,7 @@
 
 mod elimination;
 mod events;
+mod findings;
 mod leg;
 mod report;
 mod rosenbrock;
@@ -24,11 +25,11 @@ use tally::Holding;
 pub use tally::{Peaks, Sums};
 pub use trace::Instant;
 
-use events::{Discrete, LatchProgress};
+use events::Discrete;
+use latchstroke_models::contact::Touch;
 use latchstroke_models::energy;
 use latchstroke_models::freezing::bulk_limit;
 use latchstroke_models::freezing::skin::SkinGrowth;
-use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::{MouldMode, Ringing};
 use latchstroke_models::mould::lifting_force;
@@ -69,8 +70,6 @@ const THROWN: f64 = 2.0;
 /// Over how many of the machine's own periods before the entry seals the lasting pressure is taken.
 const LASTING_PERIODS: f64 = 4.0;
 const MOST_EVENTS: usize = 5_000;
-/// A rod further than this from its rest at the end of a turn has not come home, m.
-const HOME: f64 = 50e-6;
 
 /// How a turn is to be solved.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -114,10 +113,10 @@ pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
 
 /// Solves one turn for its limits alone ([`crate::limits`]), which are those of [`solve`]: for searches, which look at no more of it.
 ///
-/// Once the entry has sealed, what rang then is damped and the cam rises no more, the mould is shut off and the springs only
-/// open: no limit hangs on the rest, and it is not followed. What is told of a machine's coming home then cannot be and is not
-/// told. A follower that a return spring holds may still leave the cam on its way down, so with one-way closure the turn is
-/// followed to its end.
+/// Once the entry has sealed and the cross block, on its way down, has met the rod's shoulder again, the mould is shut off, the
+/// springs are as at rest and the cam only falls: no limit hangs on the rest, and it is not followed. What is told of a machine's
+/// coming home then cannot be and is not told. A follower that a return spring holds may still leave the cam on its way down, so
+/// with one-way closure the turn is followed to its end.
 pub fn solve_for_limits(machine: &Machine, accuracy: Accuracy) -> Turn {
     solve_until_closed(machine, accuracy, Asked::Limits)
 }
@@ -157,8 +156,6 @@ struct Run<'a> {
     peaks: Peaks,
     trace: Vec<Instant>,
     steps: usize,
-    /// Length, s, of the steps last taken: after an event everything moves on much as it did before.
-    step: f64,
     throw: Option<Throw>,
     holding: Holding,
     swing: Swing,
@@ -180,7 +177,6 @@ impl<'a> Run<'a> {
             peaks: Peaks::default(),
             trace: Vec::new(),
             steps: 0,
-            step: f64::INFINITY,
             throw: None,
             holding: Holding::default(),
             swing: Swing::default(),
@@ -221,10 +217,9 @@ impl<'a> Run<'a> {
     /// Whether no limit hangs on what is still to come.
     fn is_answered(&self) -> bool {
         let mode = self.discrete.mode;
-        mode.mould == MouldMode::Sealed
-            && mode.ringing == Ringing::Damped
-            && self.time * self.machine.shaft_speed >= self.machine.cam.rise_end()
-            && self.machine.cross_block.return_spring.is_none()
+        let falls = self.time * self.machine.shaft_speed > self.machine.cam.fall_start();
+        let two_way = self.machine.cross_block.return_spring.is_none();
+        falls && two_way && mode.mould == MouldMode::Sealed && mode.shoulder == Touch::Closed
     }
 
     /// Runs one leg towards `end` (s), up to the first event.
@@ -236,7 +231,6 @@ impl<'a> Run<'a> {
             start: self.time,
             end,
             longest: self.longest_step(end),
-            longest_first: self.step,
             tolerance: self.accuracy.tolerance * self.closeness(),
         };
         let discrete = self.discrete;
@@ -248,7 +242,6 @@ impl<'a> Run<'a> {
         };
         let leg = leg::run(&equations, self.method(), span, start, look).map_err(Stop::Solver)?;
         self.steps += leg.times.len() - 1;
-        self.step = leg.last_step();
         let last = leg.times.len() - 2;
         let found = watch.first_event(|kind, t| guard(kind, t, &equations.state(t, &leg.at(last, t))));
         let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
@@ -421,66 +414,7 @@ impl<'a> Run<'a> {
             trace: self.trace,
             events: self.events,
         };
-        turn.findings = findings(machine, &turn, &self.state, &self.discrete, self.time);
+        turn.findings = findings::of(machine, &turn, &self.state, &self.discrete, self.time);
         turn
-    }
-}
-
-/// What an owner must know about a finished turn.
-fn findings(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete, time: f64) -> Vec<Finding> {
-    let mut found = Vec::new();
-    let set = machine.setting == LatchSetting::Set;
-    if !matches!(turn.stop, Stop::FullTurn | Stop::Answered) {
-        found.push(Finding::Unsolved { stop: turn.stop, angle: time * machine.shaft_speed });
-        return found;
-    }
-    if turn.energy_residual.abs() > ENERGY_TOLERANCE {
-        found.push(Finding::EnergyOpen { residual: turn.energy_residual });
-    }
-    if set && !machine.latch.can_hold() {
-        found.push(Finding::NeverHolds {
-            clearance: machine.latch.clearance.unwrap_or(machine.latch.trip_lift),
-        });
-    }
-    if set && discrete.latch == LatchProgress::Holding {
-        found.push(Finding::NeverTrips { lift: turn.peaks.block_lift, needed: machine.latch.trip_lift });
-    }
-    if let (Some(event), Some(room)) = (turn.first(EventKind::CoilsTouch), machine.coil_room()) {
-        found.push(Finding::CoilBound { angle: event.angle, room, closing: turn.peaks.spring_closing });
-    }
-    if let Some(event) = turn.first(EventKind::FollowerLeaves) {
-        found.push(Finding::FollowerFloats { angle: event.angle });
-    }
-    let held_all_turn = discrete.latch == LatchProgress::Holding;
-    if turn.fill.is_none() && !held_all_turn {
-        found.push(unfilled(machine, turn, end, discrete));
-    }
-    if let Some(hold_down) = machine.mould.hold_down {
-        let lasting = turn.hold_lifting_force > hold_down;
-        let force = if lasting { turn.hold_lifting_force } else { turn.peaks.lifting_force };
-        if force > hold_down {
-            found.push(Finding::MatrixLifts { force, hold_down, lasting });
-        }
-    }
-    let distance = (end.rod_lift - machine.rod_rest).abs();
-    if distance > HOME && turn.stop == Stop::FullTurn {
-        found.push(Finding::NotHome { distance });
-    }
-    found
-}
-
-fn unfilled(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete) -> Finding {
-    let Some(entry) = turn.first(EventKind::EntryReached) else {
-        return Finding::EntryNeverReached { driven: end.past_nozzle, needed: machine.mould.priming_volume };
-    };
-    let retreated = turn.events.iter().find(|e| e.kind == EventKind::InletReopens && e.time > entry.time);
-    let sealed = turn.first(EventKind::Sealed);
-    match sealed {
-        Some(sealed)
-            if retreated.is_none_or(|r| sealed.time < r.time) && discrete.mode.mould == MouldMode::Sealed =>
-        {
-            Finding::SealedEarly { filled: turn.filled, after: sealed.time - entry.time }
-        }
-        _ => Finding::ShortCast { filled: turn.filled },
     }
 }

@@ -84,11 +84,6 @@ enum Curve {
 }
 
 impl Leg {
-    /// The longer of the last two steps, s: the last may have been cut off by the end of the leg.
-    pub fn last_step(&self) -> f64 {
-        self.times.windows(2).rev().take(2).map(|step| step[1] - step[0]).fold(0.0, f64::max)
-    }
-
     /// The solution at `t` within step `step` (counted from 0).
     pub fn at(&self, step: usize, t: f64) -> Vector {
         match &self.curve {

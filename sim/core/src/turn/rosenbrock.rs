@@ -81,8 +81,6 @@ pub(super) struct Span {
     pub end: f64,
     /// Greatest step, s.
     pub longest: f64,
-    /// Greatest first step, s.
-    pub longest_first: f64,
     /// Relative tolerance, on numbers of size one.
     pub tolerance: f64,
 }
@@ -159,7 +157,7 @@ fn first_step(equations: &Equations<'_>, start: &Start, span: Span) -> f64 {
         let total: f64 = v.iter().zip(y.iter()).map(|(v, y)| (v / (1.0 + y.abs())).powi(2)).sum();
         (total / STATE_SIZE as f64).sqrt() / span.tolerance
     };
-    let limit = span.longest.min(span.longest_first).min(span.end - span.start);
+    let limit = span.longest.min(span.end - span.start);
     let first = size(slope);
     // A leg may be shorter than the least trial step.
     let trial = if first > 1e-5 { (0.01 * size(y) / first).clamp(limit.min(1e-9), limit) } else { limit };
