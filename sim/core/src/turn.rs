@@ -71,6 +71,9 @@ const THROWN: f64 = 2.0;
 const LASTING_PERIODS: f64 = 4.0;
 const MOST_EVENTS: usize = 5_000;
 
+/// Below this share of its lift the cam is well on its way down: no train gives by as much as it has fallen.
+const LOW: f64 = 0.9;
+
 /// How a turn is to be solved.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Accuracy {
@@ -113,8 +116,9 @@ pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
 
 /// Solves one turn for its limits alone ([`crate::limits`]), which are those of [`solve`]: for searches, which look at no more of it.
 ///
-/// Once the entry has sealed and the cross block, on its way down, has met the rod's shoulder again, the mould is shut off, the
-/// springs are as at rest and the cam only falls: no limit hangs on the rest, and it is not followed. What is told of a machine's
+/// Once the entry has sealed, the cam is well on its way down and the cross block bears on the rod's shoulder, the mould is shut
+/// off, the springs are as at rest and the block does not come as high again: no limit hangs on the rest, and it is not followed
+/// past the next event. What is told of a machine's
 /// coming home then cannot be and is not told. A follower that a return spring holds may still leave the cam on its way down, so
 /// with one-way closure the turn is followed to its end.
 pub fn solve_for_limits(machine: &Machine, accuracy: Accuracy) -> Turn {
@@ -217,9 +221,10 @@ impl<'a> Run<'a> {
     /// Whether no limit hangs on what is still to come.
     fn is_answered(&self) -> bool {
         let mode = self.discrete.mode;
-        let falls = self.time * self.machine.shaft_speed > self.machine.cam.fall_start();
+        let (cam, angle) = (&self.machine.cam, self.time * self.machine.shaft_speed);
+        let is_low = angle > cam.fall_start() && cam.at(angle).lift < LOW * cam.lift();
         let two_way = self.machine.cross_block.return_spring.is_none();
-        falls && two_way && mode.mould == MouldMode::Sealed && mode.shoulder == Touch::Closed
+        is_low && two_way && mode.mould == MouldMode::Sealed && mode.shoulder == Touch::Closed
     }
 
     /// Runs one leg towards `end` (s), up to the first event.
