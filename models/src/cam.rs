@@ -165,6 +165,14 @@ impl Cam {
         }
     }
 
+    /// The shaft angle from which on the cam only falls, or lies low, rad.
+    pub fn fall_start(&self) -> f64 {
+        match &self.profile {
+            Profile::Law { fall_start, .. } => *fall_start,
+            Profile::Measured(curve) => curve.fall_start(),
+        }
+    }
+
     /// Shaft angles (rad, rising, inside the turn) at which a derivative of the lift steps: an integration is split there.
     pub fn breaks(&self) -> Vec<f64> {
         let mut all = match &self.profile {

@@ -37,8 +37,13 @@ pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Po
         }
         _ => 0.0,
     };
-    let followed = Mode { ringing: Ringing::Followed, ..mode };
-    let mould_damping = (loads.cavity_pressure - machine.cavity_pressure(state, followed)) * loads.flow;
+    let mould_damping = match mode.ringing {
+        Ringing::Followed => 0.0,
+        Ringing::Damped => {
+            let followed = Mode { ringing: Ringing::Followed, ..mode };
+            (loads.cavity_pressure - machine.cavity_pressure(state, followed)) * loads.flow
+        }
+    };
     Powers {
         cam: loads.cam * loads.cam_speed,
         train: if mode.follower == Touch::Closed {

@@ -16,7 +16,7 @@ use crate::nozzle::{Nozzle, NozzleStatement};
 use crate::piston::{Piston, PistonStatement};
 use crate::rod::{LeverStatement, Rod, RodStatement};
 use crate::spring::{Spring, SpringStatement};
-use crate::state::{Scales, State};
+use crate::state::{STATE_SIZE, Scales, State, place};
 use crate::units::Pace;
 use crate::well::{Well, WellStatement};
 use std::f64::consts::TAU;
@@ -228,7 +228,12 @@ impl Machine {
     /// metal bears.
     pub(crate) fn cavity_pressure(&self, state: &State, mode: Mode) -> f64 {
         let inside = self.mould.metal_inside(state.past_nozzle).max(0.0);
-        let air = self.mould.air_pressure(state.air_mass, inside) - ATMOSPHERE;
+        self.cavity_pressure_over(inside, self.mould.air_pressure(state.air_mass, inside), state, mode)
+    }
+
+    /// The same with `inside` (m³) of metal and the air's absolute pressure (Pa) over it known.
+    fn cavity_pressure_over(&self, inside: f64, air_pressure: f64, state: &State, mode: Mode) -> f64 {
+        let air = air_pressure - ATMOSPHERE;
         match mode.mould {
             MouldMode::Empty => 0.0,
             MouldMode::Filling | MouldMode::Emptied => air,
@@ -278,17 +283,18 @@ impl Machine {
         // A preload of one newton stands for none, so that loose springs leave a scale.
         let force = self.preload().max(1.0) + self.springs.iter().map(|s| s.rate).sum::<f64>() * lift;
         let pressure = force / (self.rod.ratio * self.piston.area);
-        Scales {
-            lift,
-            squeeze: force / self.cross_block.train.stiffness,
-            depth: force / self.rod.stop.stiffness,
-            speed: 0.1 * lift * (self.springs.iter().map(|s| s.rate).sum::<f64>() / self.rod.mass).sqrt(),
-            pressed: pressure / self.well.stiffness(),
-            flow: self.nozzle.area * (2.0 * pressure / self.metal.density).sqrt(),
-            volume: self.mould.volume,
-            air: self.mould.air_mass,
-            heat: self.metal.pot_heat,
-        }
+        let speed = 0.1 * lift * (self.springs.iter().map(|s| s.rate).sum::<f64>() / self.rod.mass).sqrt();
+        let mut sizes = [0.0; STATE_SIZE];
+        sizes[place::SQUEEZE] = force / self.cross_block.train.stiffness;
+        sizes[place::VY] = speed;
+        sizes[place::DEPTH] = force / self.rod.stop.stiffness;
+        sizes[place::VX] = speed;
+        sizes[place::PRESSED] = pressure / self.well.stiffness();
+        sizes[place::FLOW] = self.nozzle.area * (2.0 * pressure / self.metal.density).sqrt();
+        sizes[place::PAST] = self.mould.volume;
+        sizes[place::AIR] = self.mould.air_mass;
+        sizes[place::HEAT] = self.metal.pot_heat;
+        Scales::new(lift, sizes)
     }
 
     /// e = e_in − w: heat held by each kilogram of metal in the mould, J/kg.
@@ -310,14 +316,11 @@ impl Machine {
         let swept = self.rod.ratio * self.piston.area * rod_speed;
         let p = self.well_pressure(state, mode, swept - flow);
         let inside = self.mould.metal_inside(state.past_nozzle).max(0.0);
-        let cavity_pressure = self.cavity_pressure(state, mode);
+        let air_pressure = self.mould.air_pressure(state.air_mass, inside);
         let vent = match mode.mould {
-            MouldMode::Filling | MouldMode::Emptied => {
-                self.mould.vent.flow(self.mould.air_pressure(state.air_mass, inside))
-            }
+            MouldMode::Filling | MouldMode::Emptied => self.mould.vent.flow(air_pressure),
             MouldMode::Empty | MouldMode::Packed | MouldMode::Sealed => 0.0,
         };
-        let wall_heat = self.cooling(state, mode) * inside;
         Loads {
             cam_lift: cam.lift,
             cam_slope: cam.slope,
@@ -335,12 +338,12 @@ impl Machine {
             well_pressure: p,
             piston: self.rod.ratio * self.piston.area * p,
             leak: self.piston.leakage * p,
-            cavity_pressure,
+            cavity_pressure: self.cavity_pressure_over(inside, air_pressure, state, mode),
             nozzle_loss: self.nozzle.pressure_loss(state.flow),
             swept,
             flow,
             vent,
-            wall_heat,
+            wall_heat: self.cooling(state, mode) * inside,
         }
     }
 

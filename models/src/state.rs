@@ -29,27 +29,52 @@ pub struct State {
 /// How many numbers a [`State`] holds.
 pub const STATE_SIZE: usize = 9;
 
+/// Places of the numbers in a scaled state, as [`State::scaled`] orders them.
+pub mod place {
+    /// y_c − y: squeeze of the lever train.
+    pub const SQUEEZE: usize = 0;
+    /// ẏ.
+    pub const VY: usize = 1;
+    /// x − y: depth of the shoulder in the cross block.
+    pub const DEPTH: usize = 2;
+    /// ẋ.
+    pub const VX: usize = 3;
+    /// σ.
+    pub const PRESSED: usize = 4;
+    /// Q.
+    pub const FLOW: usize = 5;
+    /// V_n.
+    pub const PAST: usize = 6;
+    /// m_a.
+    pub const AIR: usize = 7;
+    /// w.
+    pub const HEAT: usize = 8;
+}
+
 /// The size of each kind of number in a [`State`], so that a solver may hold all of them to one relative tolerance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Scales {
-    /// m.
+    /// Of a lift, m.
     pub lift: f64,
-    /// m, for the squeeze y_c − y of the lever train.
-    pub squeeze: f64,
-    /// m, for the depth x − y of the shoulder in the cross block.
-    pub depth: f64,
-    /// m/s.
-    pub speed: f64,
-    /// m³, for the volume pressed into the well.
-    pub pressed: f64,
-    /// m³/s.
-    pub flow: f64,
-    /// m³.
-    pub volume: f64,
-    /// kg.
-    pub air: f64,
-    /// J/kg.
-    pub heat: f64,
+    sizes: [f64; STATE_SIZE],
+    inverses: [f64; STATE_SIZE],
+}
+
+impl Scales {
+    /// Scales of a lift (m) and, in the order of [`State::scaled`], of each of its numbers (SI).
+    pub fn new(lift: f64, sizes: [f64; STATE_SIZE]) -> Self {
+        Self { lift, sizes, inverses: sizes.map(|size| 1.0 / size) }
+    }
+
+    /// The size, SI, of the number at a place.
+    pub fn size(&self, place: usize) -> f64 {
+        self.sizes[place]
+    }
+
+    /// How many times as large in scaled numbers as in SI the slope of the rate at place `of` by the number at place `by` is.
+    pub(crate) fn of_slope(&self, of: usize, by: usize) -> f64 {
+        self.sizes[by] * self.inverses[of]
+    }
 }
 
 impl State {
@@ -59,39 +84,43 @@ impl State {
     /// forces come of these small differences; were the lifts solved for, a stiff train would make a force of their last digits.
     /// The map is linear, so that rates go through it with the cam's speed in place of its lift.
     pub fn scaled(&self, cam_lift: f64, by: &Scales) -> [f64; STATE_SIZE] {
-        [
-            (cam_lift - self.block_lift) / by.squeeze,
-            self.block_speed / by.speed,
-            (self.rod_lift - self.block_lift) / by.depth,
-            self.rod_speed / by.speed,
-            self.pressed / by.pressed,
-            self.flow / by.flow,
-            self.past_nozzle / by.volume,
-            self.air_mass / by.air,
-            self.heat_given / by.heat,
-        ]
+        let mut numbers = [
+            cam_lift - self.block_lift,
+            self.block_speed,
+            self.rod_lift - self.block_lift,
+            self.rod_speed,
+            self.pressed,
+            self.flow,
+            self.past_nozzle,
+            self.air_mass,
+            self.heat_given,
+        ];
+        for (number, inverse) in numbers.iter_mut().zip(by.inverses) {
+            *number *= inverse;
+        }
+        numbers
     }
 
     /// The state behind plain numbers made by [`State::scaled`] with the cam at the same lift (m).
     pub fn from_scaled(numbers: &[f64; STATE_SIZE], cam_lift: f64, by: &Scales) -> Self {
-        let [squeeze, vy, depth, vx, s, q, v, m, w] = *numbers;
-        let block_lift = cam_lift - squeeze * by.squeeze;
+        let mut numbers = *numbers;
+        for (number, size) in numbers.iter_mut().zip(by.sizes) {
+            *number *= size;
+        }
+        let [squeeze, block_speed, depth, rod_speed, pressed, flow, past_nozzle, air_mass, heat_given] =
+            numbers;
+        let block_lift = cam_lift - squeeze;
         Self {
             block_lift,
-            block_speed: vy * by.speed,
-            rod_lift: block_lift + depth * by.depth,
-            rod_speed: vx * by.speed,
-            pressed: s * by.pressed,
-            flow: q * by.flow,
-            past_nozzle: v * by.volume,
-            air_mass: m * by.air,
-            heat_given: w * by.heat,
+            block_speed,
+            rod_lift: block_lift + depth,
+            rod_speed,
+            pressed,
+            flow,
+            past_nozzle,
+            air_mass,
+            heat_given,
         }
-    }
-
-    /// The size of each number, in the order of [`State::scaled`].
-    pub fn sizes(by: &Scales) -> [f64; STATE_SIZE] {
-        [by.squeeze, by.speed, by.depth, by.speed, by.pressed, by.flow, by.volume, by.air, by.heat]
     }
 
     /// The name of the first number that is not finite.

@@ -7,7 +7,7 @@
 //!
 //! Sources: isentropic flow as in NACA report 1135; plane Poiseuille flow of an ideal gas, isothermal.
 
-use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE, GAMMA, air_viscosity};
+use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE, air_viscosity};
 use crate::fault::Faults;
 use crate::units::{Area, Length};
 
@@ -67,28 +67,56 @@ impl Vent {
 
     /// Mass flow out of the mould, kg/s, at absolute air pressure `inside` (Pa); below zero when air is drawn in.
     pub fn flow(&self, inside: f64) -> f64 {
-        let (up, down, sign) = if inside >= ATMOSPHERE {
-            (inside, ATMOSPHERE, 1.0)
-        } else {
-            (ATMOSPHERE, inside.max(0.0), -1.0)
-        };
-        let drop = (up - down) / up;
-        let orifice = self.orifice * up * flow_function(1.0 - drop) * (drop / (drop + SOFTENING)).sqrt();
-        let viscous = self.slit.map(|slit| slit * (up * up - down * down));
-        sign * viscous.map_or(orifice, |v| v.min(orifice))
+        self.flow_and_slope(inside).0
     }
 
-    /// Slope of the flow by the pressure inside, kg/(s·Pa): a difference over a hundredth of a pascal.
+    /// Slope of the flow by the pressure inside, kg/(s·Pa).
     pub fn flow_slope(&self, inside: f64) -> f64 {
-        const STEP: f64 = 0.01;
-        (self.flow(inside + STEP) - self.flow(inside - STEP)) / (2.0 * STEP)
+        self.flow_and_slope(inside).1
     }
+
+    fn flow_and_slope(&self, inside: f64) -> (f64, f64) {
+        let outwards = inside >= ATMOSPHERE;
+        let (up, down) = if outwards { (inside, ATMOSPHERE) } else { (ATMOSPHERE, inside.max(0.0)) };
+        let drop = (up - down) / up;
+        let (head, by_drop) = softened_head(drop);
+        let root = head.sqrt();
+        // Of √head; towards no drop, where both are nought, it is √(2/ε).
+        let root_by_drop = if root > 0.0 { 0.5 * by_drop / root } else { (2.0 / SOFTENING).sqrt() };
+        let orifice = self.orifice * up * root;
+        let by_inside = if outwards { root + (1.0 - drop) * root_by_drop } else { root_by_drop };
+        let sign = if outwards { 1.0 } else { -1.0 };
+        match self.slit.map(|slit| (slit * (up * up - down * down), slit * 2.0 * inside.max(0.0))) {
+            Some((viscous, slope)) if viscous < orifice => (sign * viscous, slope),
+            _ => (sign * orifice, self.orifice * by_inside),
+        }
+    }
+}
+
+/// ψ²·δ/(δ + ε) at the relative pressure drop δ = 1 − r, ε the softening; and its slope by δ.
+fn softened_head(drop: f64) -> (f64, f64) {
+    let (head, by_drop) = squared_flow_function(drop);
+    let soft = 1.0 / (drop + SOFTENING);
+    (head * drop * soft, by_drop * drop * soft + head * SOFTENING * soft * soft)
+}
+
+/// ψ² and its slope, by the relative pressure drop δ = 1 − r.
+///
+/// With s = r^((γ−1)/γ) and γ = 7/5 it is ψ² = 7·s⁵·(1 − s); where it chokes s = 2/(γ + 1) = 5/6.
+fn squared_flow_function(drop: f64) -> (f64, f64) {
+    // 1 − s, to the last digit for the smallest of drops.
+    let spread = -(2.0 / 7.0 * (-drop).ln_1p()).exp_m1();
+    let choked = 1.0 / 6.0;
+    if spread >= choked {
+        let s: f64 = 1.0 - choked;
+        return (7.0 * s.powi(5) * choked, 0.0);
+    }
+    let s = 1.0 - spread;
+    let fifth = s.powi(5);
+    (7.0 * fifth * spread, 2.0 * fifth * (6.0 * s - 5.0) / (1.0 - drop))
 }
 
 /// ψ(r) = √(2γ/(γ−1)·(r^(2/γ) − r^((γ+1)/γ))) at the pressure ratio `r` = p_down/p_up; constant below the critical ratio.
 pub fn flow_function(r: f64) -> f64 {
-    let critical = (2.0 / (GAMMA + 1.0)).powf(GAMMA / (GAMMA - 1.0));
-    let log = r.max(critical).ln();
-    let spread = -((GAMMA - 1.0) / GAMMA * log).exp_m1();
-    (2.0 * GAMMA / (GAMMA - 1.0) * (2.0 / GAMMA * log).exp() * spread).sqrt()
+    squared_flow_function(1.0 - r).0.sqrt()
 }

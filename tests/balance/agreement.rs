@@ -2,11 +2,12 @@
 
 use crate::support::any_machine::{Job, near};
 use crate::support::working_set;
-use latchstroke_core::limits::{Does, Limit, Standing, State};
+use latchstroke_core::limits::{Does, Freezings, Limit, Standing, State};
 use latchstroke_core::studies::judge::{Cast, Judgement, Terms, Verdict, judge, stand};
 use latchstroke_core::studies::preload::{self, Nut};
 use latchstroke_core::studies::sleeve;
 use latchstroke_core::studies::tolerance::Case;
+use latchstroke_core::turn::{Accuracy, Finding, Stop, solve, solve_for_limits};
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::units::{Force, Length, Pressure};
@@ -31,6 +32,17 @@ fn deciding(judgement: &Judgement) -> Option<Limit> {
     judgement.deciding().map(|margin| margin.limit)
 }
 
+/// Asserts that a list of a turn followed for its limits alone is that of the whole turn: what is in the mould is scaled and scaled
+/// back between legs, which may move the last digit of it.
+fn alike(whole: &Standing, list: &Standing, n: usize) {
+    assert_eq!(whole.margins.len(), list.margins.len(), "machine {n}");
+    for (a, b) in whole.margins.iter().zip(&list.margins) {
+        assert_eq!((a.limit, a.state), (b.limit, b.state), "machine {n}");
+        let same = a.factor == b.factor || (a.factor / b.factor - 1.0).abs() < 1e-14;
+        assert!(same, "machine {n}: {a:?} and {b:?}");
+    }
+}
+
 /// Three hundred random machines and casts, through the library: the verdict of the judge, of a setting of the nut as it is, of a
 /// drawn machine with nothing drawn, and of the two lists taken by themselves; and the sleeve's own word on the latch set.
 #[test]
@@ -44,9 +56,11 @@ fn property_every_study_says_what_the_judge_says() {
             let cast = Cast { sort: job.sort, pace: job.pace };
             let judgement = judge(&stated, cast, &terms).expect("a valid machine");
             let machine = |setting| Machine::prepare(&stated, job.sort, job.pace, setting).expect("valid");
-            let lists = [Aside, Set].map(|setting| stand(&machine(setting), cast, &terms));
+            let lists = [Aside, Set].map(|setting| stand(&machine(setting), cast, &Freezings::on(&terms)));
             assert_eq!(judgement.verdict, Verdict::of(&lists[0], &lists[1]), "machine {n}");
-            assert_eq!(judgement.standings, lists, "machine {n}");
+            for (whole, list) in judgement.standings.iter().zip(&lists) {
+                alike(whole, list, n);
+            }
             let nut = Nut::of(&stated, cast).expect("a nut");
             let question = preload::Question { stated: &stated, cast, terms };
             let setting = preload::at_advance(&question, &nut, 0.0).expect("as it is");
@@ -71,6 +85,25 @@ fn property_every_study_says_what_the_judge_says() {
         assert!(count(verdict) >= 20, "{verdict:?} {} times", count(verdict));
     }
     assert_eq!(count(Verdict::NotKnown), 0);
+}
+
+/// A turn for its limits alone is not followed home, and says nothing of coming home; it is followed to its end where a limit hangs
+/// on it: with a follower that a spring holds on the cam.
+#[test]
+fn property_a_turn_for_its_limits_stops_once_they_are_known() {
+    let terms = Accuracy::default();
+    let machine = working_set::machine(12.0, 60.0, Set);
+    let (whole, short) = (solve(&machine, terms), solve_for_limits(&machine, terms));
+    assert_eq!((whole.stop, short.stop), (Stop::FullTurn, Stop::Answered));
+    assert!(short.steps < whole.steps, "{} and {} steps", short.steps, whole.steps);
+    assert_eq!(whole.events[..short.events.len()], short.events);
+    assert_eq!((whole.fill, whole.hold_pressure), (short.fill, short.hold_pressure));
+    assert_eq!(whole.peaks.lifting_force.to_bits(), short.peaks.lifting_force.to_bits());
+    assert_eq!(whole.peaks.spring_closing.to_bits(), short.peaks.spring_closing.to_bits());
+    assert!(!short.findings.iter().any(|finding| matches!(finding, Finding::NotHome { .. })));
+    let mut held = machine;
+    held.cross_block.return_spring = Some((400.0, 2000.0));
+    assert_eq!(solve_for_limits(&held, terms).stop, Stop::FullTurn);
 }
 
 /// The working set at 24 pt and 12 turns/min, which wants the latch and keeps every limit with it, spoilt in one way at a time.

@@ -94,8 +94,7 @@ fn rates(machine: &Machine, theta: f64, y: &[f64; STATE_SIZE], mode: Mode) -> [f
 /// Asks that `slope` be the difference (`after` − `before`)/(2·`step`), given the greatest force scale of its row.
 fn check(what: &str, slope: f64, (after, before): (f64, f64), step: f64, rounding: f64) {
     let difference = (after - before) / (2.0 * step);
-    // Two slopes in the code, of nozzle loss and vent flow, are differences themselves, good to 1e-5. The rates carry
-    // roundings, which the step magnifies.
+    // The rates bend, and carry roundings, which the step magnifies.
     let allowed = 2e-5 * slope.abs() + rounding / step;
     assert!((slope - difference).abs() <= allowed, "{what}: {slope} but by difference {difference}");
 }
@@ -108,7 +107,8 @@ fn closed_form_tangent_is_the_slope_of_the_rates() {
         let scales = machine.scales();
         for mode in modes(one_way) {
             for state in states(&machine) {
-                let tangent = machine.tangent(theta, &state, mode, &scales);
+                let tangent = machine.tangent(machine.cam.at(theta), &state, mode, &scales);
+                let by_state = tangent.slopes.rows();
                 let y = state.scaled(machine.cam.at(theta).lift, &scales);
                 for column in 0..STATE_SIZE {
                     let (mut up, mut down) = (y, y);
@@ -118,17 +118,10 @@ fn closed_form_tangent_is_the_slope_of_the_rates() {
                     let before = rates(&machine, theta, &down, mode);
                     for row in 0..STATE_SIZE {
                         // A rate is a sum of terms each of which is at most a slope times a number.
-                        let size: f64 =
-                            (0..STATE_SIZE).map(|c| (tangent.by_state[row][c] * y[c]).abs()).sum();
+                        let size: f64 = (0..STATE_SIZE).map(|c| (by_state[row][c] * y[c]).abs()).sum();
                         let rounding = 4.0 * f64::EPSILON * (size + after[row].abs());
                         let what = format!("rate {row} by number {column} in {mode:?} at {state:?}");
-                        check(
-                            &what,
-                            tangent.by_state[row][column],
-                            (after[row], before[row]),
-                            STEP,
-                            rounding,
-                        );
+                        check(&what, by_state[row][column], (after[row], before[row]), STEP, rounding);
                     }
                 }
             }
@@ -146,12 +139,13 @@ fn closed_form_tangent_by_time_is_the_drift_of_the_rates() {
             // On the rise, at the top, on the return and in the low dwell.
             for theta in [0.3, 1.1, 2.0, 3.9, 6.0] {
                 let y = state.scaled(machine.cam.at(theta).lift, &scales);
-                let tangent = machine.tangent(theta, &state, mode, &scales);
+                let tangent = machine.tangent(machine.cam.at(theta), &state, mode, &scales);
+                let by_state = tangent.slopes.rows();
                 let turned = machine.shaft_speed * STEP;
                 let after = rates(&machine, theta + turned, &y, mode);
                 let before = rates(&machine, theta - turned, &y, mode);
                 for row in 0..STATE_SIZE {
-                    let size: f64 = (0..STATE_SIZE).map(|c| (tangent.by_state[row][c] * y[c]).abs()).sum();
+                    let size: f64 = (0..STATE_SIZE).map(|c| (by_state[row][c] * y[c]).abs()).sum();
                     let rounding = 4.0 * f64::EPSILON * (size + after[row].abs());
                     let what = format!("rate {row} by time in {mode:?} at {theta} rad");
                     check(&what, tangent.by_time[row], (after[row], before[row]), STEP, rounding);

@@ -73,6 +73,13 @@ impl Curve {
         &self.angles[..self.angles.len() - 1]
     }
 
+    /// The last angle within the turn at which the curve is at its highest, or to which it still rises, rad.
+    pub(super) fn fall_start(&self) -> f64 {
+        let highest = self.highest();
+        let not_yet = |i: &usize| self.lifts[*i] >= highest || self.lifts[*i] > self.lifts[*i - 1];
+        (1..self.lifts.len()).rev().find(not_yet).map_or(0.0, |i| self.angles[i])
+    }
+
     /// The first angle after which the curve leaves zero lift, rad.
     pub(super) fn rise_start(&self) -> f64 {
         (0..self.lifts.len() - 1).find(|&i| self.lifts[i + 1] > 0.0).map_or(0.0, |i| self.angles[i])

@@ -9,9 +9,11 @@
 //! limit is kept.
 
 mod clocks;
+mod freezing;
 mod standing;
 
 pub use clocks::{Clock, Clocks};
+pub use freezing::Freezings;
 pub use standing::{Does, Reading, Standing, air_left};
 
 /// What a machine and a cast must keep within.

@@ -9,6 +9,7 @@
 
 mod elimination;
 mod events;
+mod findings;
 mod leg;
 mod report;
 mod rosenbrock;
@@ -24,16 +25,16 @@ use tally::Holding;
 pub use tally::{Peaks, Sums};
 pub use trace::Instant;
 
-use events::{Discrete, LatchProgress};
+use events::Discrete;
+use latchstroke_models::contact::Touch;
 use latchstroke_models::energy;
 use latchstroke_models::freezing::bulk_limit;
 use latchstroke_models::freezing::skin::SkinGrowth;
-use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::{MouldMode, Ringing};
 use latchstroke_models::mould::lifting_force;
 use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
-use latchstroke_models::state::State;
+use latchstroke_models::state::{Scales, State};
 use leg::{Equations, Vector};
 use rosenbrock::Span;
 use std::f64::consts::TAU;
@@ -69,8 +70,9 @@ const THROWN: f64 = 2.0;
 /// Over how many of the machine's own periods before the entry seals the lasting pressure is taken.
 const LASTING_PERIODS: f64 = 4.0;
 const MOST_EVENTS: usize = 5_000;
-/// A rod further than this from its rest at the end of a turn has not come home, m.
-const HOME: f64 = 50e-6;
+
+/// Below this share of its lift the cam is well on its way down: no train gives by as much as it has fallen.
+const LOW: f64 = 0.9;
 
 /// How a turn is to be solved.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,20 +93,42 @@ impl Default for Accuracy {
     }
 }
 
+/// What a turn is solved for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Asked {
+    /// The whole turn.
+    Turn,
+    /// The same, every instant written down.
+    Trace,
+    /// What the limits hang on.
+    Limits,
+}
+
 /// Solves one turn without writing it down.
 pub fn solve(machine: &Machine, accuracy: Accuracy) -> Turn {
-    solve_until_closed(machine, accuracy, false)
+    solve_until_closed(machine, accuracy, Asked::Turn)
 }
 
 /// Solves one turn and writes down every instant.
 pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
-    solve_until_closed(machine, accuracy, true)
+    solve_until_closed(machine, accuracy, Asked::Trace)
+}
+
+/// Solves one turn for its limits alone ([`crate::limits`]), which are those of [`solve`]: for searches, which look at no more of it.
+///
+/// Once the entry has sealed, the cam is well on its way down and the cross block bears on the rod's shoulder, the mould is shut
+/// off, the springs are as at rest and the block does not come as high again: no limit hangs on the rest, and it is not followed
+/// past the next event. What is told of a machine's
+/// coming home then cannot be and is not told. A follower that a return spring holds may still leave the cam on its way down, so
+/// with one-way closure the turn is followed to its end.
+pub fn solve_for_limits(machine: &Machine, accuracy: Accuracy) -> Turn {
+    solve_until_closed(machine, accuracy, Asked::Limits)
 }
 
 /// A turn that does not come to its end, or whose energy does not close, is solved again by other means ([`AGAIN`]) before it is
 /// reported as not to be trusted. Of those that come to their end the one whose energy closes best is kept.
-fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Turn {
-    let mut best = Run::new(machine, accuracy, traced).turn();
+fn solve_until_closed(machine: &Machine, accuracy: Accuracy, asked: Asked) -> Turn {
+    let mut best = Run::new(machine, accuracy, asked).turn();
     for (closer, method) in AGAIN {
         if best.is_closed() {
             break;
@@ -114,7 +138,7 @@ fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Tu
             method: accuracy.method.or(method),
             ..accuracy
         };
-        let turn = Run::new(machine, again, traced).turn();
+        let turn = Run::new(machine, again, asked).turn();
         if turn.openness() < best.openness() {
             best = turn;
         }
@@ -125,8 +149,9 @@ fn solve_until_closed(machine: &Machine, accuracy: Accuracy, traced: bool) -> Tu
 /// A turn in the making.
 struct Run<'a> {
     machine: &'a Machine,
+    scales: Scales,
     accuracy: Accuracy,
-    traced: bool,
+    asked: Asked,
     time: f64,
     discrete: Discrete,
     state: State,
@@ -142,11 +167,12 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn new(machine: &'a Machine, accuracy: Accuracy, traced: bool) -> Self {
+    fn new(machine: &'a Machine, accuracy: Accuracy, asked: Asked) -> Self {
         Self {
             machine,
+            scales: machine.scales(),
             accuracy,
-            traced,
+            asked,
             time: 0.0,
             discrete: Discrete::at_rest(machine),
             state: machine.rest_state(),
@@ -180,6 +206,9 @@ impl<'a> Run<'a> {
         ends.push(TAU / shaft_speed);
         for end in ends {
             while end - self.time > SHORTEST_LEG {
+                if self.asked == Asked::Limits && self.is_answered() {
+                    return Stop::Answered;
+                }
                 if let Err(stop) = self.leg(end) {
                     return stop;
                 }
@@ -189,11 +218,19 @@ impl<'a> Run<'a> {
         Stop::FullTurn
     }
 
+    /// Whether no limit hangs on what is still to come.
+    fn is_answered(&self) -> bool {
+        let mode = self.discrete.mode;
+        let (cam, angle) = (&self.machine.cam, self.time * self.machine.shaft_speed);
+        let is_low = angle > cam.fall_start() && cam.at(angle).lift < LOW * cam.lift();
+        let two_way = self.machine.cross_block.return_spring.is_none();
+        is_low && two_way && mode.mould == MouldMode::Sealed && mode.shoulder == Touch::Closed
+    }
+
     /// Runs one leg towards `end` (s), up to the first event.
     fn leg(&mut self, end: f64) -> Result<(), Stop> {
         self.settle_events()?;
-        let equations =
-            Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
+        let equations = self.equations();
         let start = equations.vector(self.time, &self.state);
         let span = Span {
             start: self.time,
@@ -202,16 +239,19 @@ impl<'a> Run<'a> {
             tolerance: self.accuracy.tolerance * self.closeness(),
         };
         let discrete = self.discrete;
-        let guards = |t: f64, y: &Vector| events::guards(&equations, &discrete, t, &equations.state(t, y));
-        let mut watch = Watch::from(self.time, guards(self.time, &start));
-        let leg = leg::run(&equations, self.method(), span, start, |t, y| watch.look(t, guards(t, y)))
-            .map_err(Stop::Solver)?;
+        let guard = |kind, t: f64, state: &State| events::guard(kind, &equations, &discrete, t, state);
+        let mut watch = Watch::from(self.time, |kind| guard(kind, self.time, &self.state));
+        let look = |t: f64, y: &Vector| {
+            let state = equations.state(t, y);
+            watch.look(t, |kind| guard(kind, t, &state))
+        };
+        let leg = leg::run(&equations, self.method(), span, start, look).map_err(Stop::Solver)?;
         self.steps += leg.times.len() - 1;
         let last = leg.times.len() - 2;
-        let found = watch.first_event(|t| guards(t, &leg.at(last, t)));
+        let found = watch.first_event(|kind, t| guard(kind, t, &equations.state(t, &leg.at(last, t))));
         let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
         self.sums.add_leg(&mut self.peaks, (&mut self.holding, &mut self.swing), &equations, &leg, stop);
-        if self.traced {
+        if self.asked == Asked::Trace {
             trace::write(&mut self.trace, &equations, &leg, stop);
         }
         let end = equations.state(stop, &leg.at(last, stop));
@@ -225,6 +265,11 @@ impl<'a> Run<'a> {
             Some((kind, _)) => self.happen(kind),
             None => Ok(()),
         }
+    }
+
+    /// The equations that hold now.
+    fn equations(&self) -> Equations<'a> {
+        Equations { machine: self.machine, mode: self.discrete.mode, scales: self.scales }
     }
 
     /// Whether the first swings of the full mould are going on.
@@ -254,10 +299,9 @@ impl<'a> Run<'a> {
     /// Lets every event happen whose guard is already past as a leg begins, in tie order.
     fn settle_events(&mut self) -> Result<(), Stop> {
         loop {
-            let equations =
-                Equations { machine: self.machine, mode: self.discrete.mode, scales: self.machine.scales() };
-            let guards = events::guards(&equations, &self.discrete, self.time, &self.state);
-            match watch::due(guards) {
+            let equations = self.equations();
+            let guard = |kind| events::guard(kind, &equations, &self.discrete, self.time, &self.state);
+            match watch::due(guard) {
                 Some(kind) => self.happen(kind)?,
                 None => return Ok(()),
             }
@@ -346,8 +390,7 @@ impl<'a> Run<'a> {
                     mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
                         / time
                         / machine.nozzle.area,
-                    skin: self
-                        .traced
+                    skin: (self.asked == Asked::Trace)
                         .then(|| SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time)),
                 })
             }
@@ -376,66 +419,7 @@ impl<'a> Run<'a> {
             trace: self.trace,
             events: self.events,
         };
-        turn.findings = findings(machine, &turn, &self.state, &self.discrete, self.time);
+        turn.findings = findings::of(machine, &turn, &self.state, &self.discrete, self.time);
         turn
-    }
-}
-
-/// What an owner must know about a finished turn.
-fn findings(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete, time: f64) -> Vec<Finding> {
-    let mut found = Vec::new();
-    let set = machine.setting == LatchSetting::Set;
-    if turn.stop != Stop::FullTurn {
-        found.push(Finding::Unsolved { stop: turn.stop, angle: time * machine.shaft_speed });
-        return found;
-    }
-    if turn.energy_residual.abs() > ENERGY_TOLERANCE {
-        found.push(Finding::EnergyOpen { residual: turn.energy_residual });
-    }
-    if set && !machine.latch.can_hold() {
-        found.push(Finding::NeverHolds {
-            clearance: machine.latch.clearance.unwrap_or(machine.latch.trip_lift),
-        });
-    }
-    if set && discrete.latch == LatchProgress::Holding {
-        found.push(Finding::NeverTrips { lift: turn.peaks.block_lift, needed: machine.latch.trip_lift });
-    }
-    if let (Some(event), Some(room)) = (turn.first(EventKind::CoilsTouch), machine.coil_room()) {
-        found.push(Finding::CoilBound { angle: event.angle, room, closing: turn.peaks.spring_closing });
-    }
-    if let Some(event) = turn.first(EventKind::FollowerLeaves) {
-        found.push(Finding::FollowerFloats { angle: event.angle });
-    }
-    let held_all_turn = discrete.latch == LatchProgress::Holding;
-    if turn.fill.is_none() && !held_all_turn {
-        found.push(unfilled(machine, turn, end, discrete));
-    }
-    if let Some(hold_down) = machine.mould.hold_down {
-        let lasting = turn.hold_lifting_force > hold_down;
-        let force = if lasting { turn.hold_lifting_force } else { turn.peaks.lifting_force };
-        if force > hold_down {
-            found.push(Finding::MatrixLifts { force, hold_down, lasting });
-        }
-    }
-    let distance = (end.rod_lift - machine.rod_rest).abs();
-    if distance > HOME {
-        found.push(Finding::NotHome { distance });
-    }
-    found
-}
-
-fn unfilled(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete) -> Finding {
-    let Some(entry) = turn.first(EventKind::EntryReached) else {
-        return Finding::EntryNeverReached { driven: end.past_nozzle, needed: machine.mould.priming_volume };
-    };
-    let retreated = turn.events.iter().find(|e| e.kind == EventKind::InletReopens && e.time > entry.time);
-    let sealed = turn.first(EventKind::Sealed);
-    match sealed {
-        Some(sealed)
-            if retreated.is_none_or(|r| sealed.time < r.time) && discrete.mode.mould == MouldMode::Sealed =>
-        {
-            Finding::SealedEarly { filled: turn.filled, after: sealed.time - entry.time }
-        }
-        _ => Finding::ShortCast { filled: turn.filled },
     }
 }

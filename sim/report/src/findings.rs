@@ -64,6 +64,7 @@ pub fn sentence(finding: &Finding, units: &OwnerUnits) -> String {
 pub fn why_stopped(stop: Stop) -> String {
     match stop {
         Stop::FullTurn => "the turn is complete".to_owned(),
+        Stop::Answered => "nothing more was asked of the turn".to_owned(),
         Stop::Chatter(kind) => {
             format!("\u{201c}{}\u{201d} would happen over and over at one instant", kind.words())
         }

@@ -1,12 +1,12 @@
 //! Is the pump latch needed? For a size and a pace: a turn with the latch aside and one with it set, each held against the one
 //! list of limits ([`crate::limits`]).
 
-use crate::limits::{Clocks, Does, Limit, Margin, Reading, Standing};
+use crate::limits::{Clocks, Does, Freezings, Limit, Margin, Reading, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::{Onset, onset};
-use crate::studies::cooling::{Cooling, cooling};
+use crate::studies::cooling::Cooling;
 use crate::studies::entry::{Comparison, compare};
-use crate::turn::{Accuracy, Turn, solve, solve_traced};
+use crate::turn::{Accuracy, Turn, solve, solve_for_limits, solve_traced};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -182,7 +182,7 @@ impl Judgement {
 /// # Errors
 /// The faults of the statement.
 pub fn judge(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, terms, solve)
+    judge_by(stated, cast, &Freezings::on(terms), solve)
 }
 
 /// Judges one cast and keeps both turns instant by instant.
@@ -190,18 +190,27 @@ pub fn judge(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Jud
 /// # Errors
 /// The faults of the statement.
 pub fn judge_traced(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, terms, solve_traced)
+    judge_by(stated, cast, &Freezings::on(terms), solve_traced)
+}
+
+/// Judges one cast by turns that are followed for the limits alone, for studies of many machines: the verdict and the figures are
+/// those of [`judge`], but what is told of how a turn ends is not told.
+///
+/// # Errors
+/// The faults of the statement.
+pub fn judge_limits(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
+    judge_by(stated, cast, &Freezings::on(terms), solve_for_limits)
 }
 
 fn judge_by(
     stated: &MachineStatement,
     cast: Cast,
-    terms: &Terms,
+    freezings: &Freezings<'_>,
     solve: impl Fn(&Machine, Accuracy) -> Turn,
 ) -> Result<Judgement, Vec<Fault>> {
     let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
-    let solid = Solid::at(cooling(&machine, terms.shut), terms.shut, cast.pace);
-    let clocks = Clocks::of(&machine, terms.acceptance);
+    let terms = freezings.terms;
+    let (clocks, solid) = freezings.of(&machine, cast.pace);
     let aside = solve(&machine, terms.accuracy);
     let set_machine = Machine { setting: LatchSetting::Set, ..machine.clone() };
     let set = solve(&set_machine, terms.accuracy);
@@ -229,10 +238,10 @@ fn judge_by(
 }
 
 /// How one setting of the latch stands for a machine about to cast: as [`judge`] has it, one turn solved.
-pub fn stand(machine: &Machine, cast: Cast, terms: &Terms) -> Standing {
-    let solid = Solid::at(cooling(machine, terms.shut), terms.shut, cast.pace);
-    let clocks = Clocks::of(machine, terms.acceptance);
-    let turn = solve(machine, terms.accuracy);
+pub fn stand(machine: &Machine, cast: Cast, freezings: &Freezings<'_>) -> Standing {
+    let terms = freezings.terms;
+    let (clocks, solid) = freezings.of(machine, cast.pace);
+    let turn = solve_for_limits(machine, terms.accuracy);
     Standing::of((machine, &turn), &clocks, &solid, terms, Reading::Still)
 }
 
@@ -245,7 +254,8 @@ pub fn judge_all(
     casts: &[Cast],
     terms: &Terms,
 ) -> Result<Vec<Judgement>, Vec<Fault>> {
-    casts.par_iter().map(|&cast| judge(stated, cast, terms)).collect()
+    let freezings = Freezings::on(terms);
+    casts.par_iter().map(|&cast| judge_by(stated, cast, &freezings, solve)).collect()
 }
 
 /// The paces searched for a slowest one, turns/s.
@@ -269,7 +279,10 @@ pub fn smallest_size_wanting_latch(
         let cast = Cast { sort, pace: pace(sort).map_err(Why::of)? };
         let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).map_err(Why::of)?;
         // Too late is above zero.
-        stand(&machine, cast, terms).factor().map(|factor| -bounded_log(factor)).ok_or(Why::Untrusted)
+        stand(&machine, cast, &Freezings::on(terms))
+            .factor()
+            .map(|factor| -bounded_log(factor))
+            .ok_or(Why::Untrusted)
     };
     onset(at, BODIES, CLOSENESS)
 }

@@ -17,7 +17,7 @@ use super::sensitivity::coordinate;
 use super::spread::Share;
 use super::tolerance::{Input, Vary};
 use super::watch::Watch;
-use crate::limits::Does;
+use crate::limits::{Does, Freezings};
 use crate::parallel::prelude::*;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -121,11 +121,12 @@ fn verdict(
     };
     let cast = Cast { sort, pace };
     let machine = Machine::prepare(stated, sort, pace, LatchSetting::Aside)?;
-    let aside = stand(&machine, cast, terms);
+    let freezings = Freezings::on(terms);
+    let aside = stand(&machine, cast, &freezings);
     if aside.does() == Does::Yes {
         return Ok(Verdict::LeaveAside);
     }
-    let set = stand(&Machine { setting: LatchSetting::Set, ..machine }, cast, terms);
+    let set = stand(&Machine { setting: LatchSetting::Set, ..machine }, cast, &freezings);
     Ok(Verdict::of(&aside, &set))
 }
 

@@ -15,7 +15,7 @@ pub use window::Window;
 use super::cooling::{Cooling, fastest_solid};
 use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, smallest_size_wanting_latch, stand};
 use super::watch::Watch;
-use crate::limits::{Limit, Standing, State, Unknown};
+use crate::limits::{Freezings, Limit, Standing, State, Unknown};
 use crate::parallel::prelude::*;
 use crate::roots::{Onset, onset};
 use latchstroke_models::fault::Fault;
@@ -84,7 +84,8 @@ pub fn slowest_aside(stated: &MachineStatement, sort: Sort, terms: &Terms) -> Re
     let known = unknown_beyond.as_ref().map_or(PACES.1, |(pace, _)| *pace);
     let to = fastest_solid(stated, sort, terms.shut)?.map_or(PACES.0, |cooling| cooling.pace.min(known));
     let all = Window { from: PACES.0, to: to.max(PACES.0 * (1.0 + CLOSENESS)) };
-    let slack = |pace| slack(stated, sort, LatchSetting::Aside, pace, terms).unwrap_or(HOPELESS);
+    let freezings = Freezings::on(terms);
+    let slack = |pace| slack(stated, sort, LatchSetting::Aside, pace, &freezings).unwrap_or(HOPELESS);
     Ok(match (search(slack, all).first(), unknown_beyond) {
         (Some(window), _) if window.from <= PACES.0 => Onset::Always,
         (Some(window), _) => Onset::From(window.from),
@@ -132,7 +133,9 @@ fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizeP
     let cooling = fastest_solid(stated, sort, terms.shut)?;
     let unknown_beyond = known_up_to(stated, sort);
     let all = Window { from: PACES.0, to: unknown_beyond.as_ref().map_or(PACES.1, |(pace, _)| *pace) };
-    let fills = |setting| search(|pace| slack(stated, sort, setting, pace, &terms).unwrap_or(HOPELESS), all);
+    let freezings = Freezings::on(&terms);
+    let fills =
+        |setting| search(|pace| slack(stated, sort, setting, pace, &freezings).unwrap_or(HOPELESS), all);
     let (fills_aside, fills_set) = (fills(LatchSetting::Aside), fills(LatchSetting::Set));
     let solid = cooling.map(|cooling| Window { to: cooling.pace.min(all.to), ..all });
     let up_to_solid = |windows: &[Window]| solid.map_or(Vec::new(), |range| within(windows, range));
@@ -140,7 +143,7 @@ fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizeP
     let set = without(&up_to_solid(&fills_set), &fills_aside);
     let gaps = without(&without(&up_to_solid(&[all]), &fills_aside), &fills_set);
     let both = [(LatchSetting::Aside, &fills_aside), (LatchSetting::Set, &fills_set)];
-    let lost = |setting, pace| lost(stated, sort, setting, pace, &terms);
+    let lost = |setting, pace| lost(stated, sort, setting, pace, &freezings);
     let ends = both.map(|(setting, windows)| ends(windows, all, |pace| lost(setting, pace)));
     let hardest = solid.map_or(all.from, |solid| solid.to);
     let hindered_by =
@@ -176,10 +179,10 @@ fn lost(
     sort: Sort,
     setting: LatchSetting,
     pace: f64,
-    terms: &Terms,
+    freezings: &Freezings<'_>,
 ) -> Option<Limit> {
     let machine = Machine::prepare(stated, sort, Pace(pace), setting).ok()?;
-    let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, terms);
+    let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, freezings);
     lost_of(&standing)
 }
 
@@ -214,10 +217,10 @@ fn slack(
     sort: Sort,
     setting: LatchSetting,
     pace: f64,
-    terms: &Terms,
+    freezings: &Freezings<'_>,
 ) -> Result<f64, Why> {
     let machine = Machine::prepare(stated, sort, Pace(pace), setting).map_err(Why::of)?;
-    let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, terms);
+    let standing = stand(&machine, Cast { sort, pace: Pace(pace) }, freezings);
     let factor = standing.factor_of(|limit| limit != Limit::Solid);
     // One that is missed is missed, whatever is not known of the others.
     let is_unknown = standing.margins.iter().any(|m| m.state == State::NotKnown(Unknown::Untrusted));
@@ -249,7 +252,7 @@ pub fn reach_aside(
         let sort = Sort { body: Length(body), set: Length(body * proportion) };
         let cast = Cast { sort, pace: pace(sort).ok()? };
         let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).ok()?;
-        stand(&machine, cast, terms).cause().map(|margin| margin.limit)
+        stand(&machine, cast, &Freezings::on(terms)).cause().map(|margin| margin.limit)
     });
     Reach { from, lost }
 }
@@ -277,12 +280,12 @@ pub fn largest_size(
     let at = |body: f64| -> Result<f64, Why> {
         let cooling = fastest_solid(stated, sort(body), terms.shut).map_err(Why::of)?;
         cooling.map_or(Ok(-HOPELESS), |cooling| {
-            slack(stated, sort(body), setting, hardest(cooling), terms).map(|slack| -slack)
+            slack(stated, sort(body), setting, hardest(cooling), &Freezings::on(terms)).map(|slack| -slack)
         })
     };
     let from = onset(at, BODIES, CLOSENESS);
     let lost = beyond(&from).and_then(|body| match fastest_solid(stated, sort(body), terms.shut).ok()? {
-        Some(cooling) => lost(stated, sort(body), setting, hardest(cooling), terms),
+        Some(cooling) => lost(stated, sort(body), setting, hardest(cooling), &Freezings::on(terms)),
         None => Some(Limit::Solid),
     });
     Reach { from, lost }

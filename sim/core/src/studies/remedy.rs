@@ -12,7 +12,7 @@ pub use change::Change;
 use super::cooling::fastest_solid;
 use super::judge::{Judgement, Terms, Verdict, bounded_log, stand};
 use super::real_pace::real_pace;
-use crate::limits::{Clocks, Limit, Reading, Standing};
+use crate::limits::{Clocks, Freezings, Limit, Reading, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::crossing_between;
 use crate::turn::Turn;
@@ -78,14 +78,16 @@ pub fn remedies(
 ) -> Result<Vec<Remedy>, Vec<Fault>> {
     let Some(first) = judged.first() else { return Ok(Vec::new()) };
     let machine = Machine::prepare(stated, first.cast.sort, first.cast.pace, LatchSetting::Set)?;
-    let question = Question { stated, judged, terms, machine, pacing };
+    let freezings = Freezings::on(terms);
+    let question = Question { stated, judged, freezings, machine, pacing };
     Ok(Change::ALL.par_iter().filter_map(|&change| question.remedy(change)).collect())
 }
 
 struct Question<'a> {
     stated: &'a MachineStatement,
     judged: &'a [&'a Judgement],
-    terms: &'a Terms,
+    /// On the terms as they are.
+    freezings: Freezings<'a>,
     machine: Machine,
     pacing: Pacing,
 }
@@ -105,7 +107,7 @@ impl Question<'_> {
             return None;
         }
         let cast = self.judged.first()?.cast;
-        let now = change.now(self.stated, &self.machine, cast, self.terms)?;
+        let now = change.now(self.stated, &self.machine, cast, self.freezings.terms)?;
         let tried = change.range(&self.machine, now);
         let (below, above) = (self.search(change, now, tried, false), self.search(change, now, tried, true));
         Some(Remedy { change, now, tried, below, above })
@@ -189,7 +191,7 @@ impl Question<'_> {
     /// `with_set`: whether the turn with the latch set is solved too; else it stands as now.
     fn standing(&self, change: Change, value: f64, judgement: &Judgement, with_set: bool) -> Both {
         let (stated, mut cast, terms) =
-            change.apply(self.stated, &self.machine, judgement.cast, self.terms, value);
+            change.apply(self.stated, &self.machine, judgement.cast, self.freezings.terms, value);
         if change.changes_cooling()
             && let Pacing::Real { fastest } = self.pacing
         {
@@ -204,11 +206,11 @@ impl Question<'_> {
             };
             return Some([of(&machine, &judgement.aside), of(&set, &judgement.set)]);
         }
-        let aside = stand(&machine, cast, &terms);
+        let aside = stand(&machine, cast, &self.freezings);
         if !with_set {
             return Some([aside, judgement.standing(LatchSetting::Set).clone()]);
         }
-        Some([aside, stand(&set, cast, &terms)])
+        Some([aside, stand(&set, cast, &self.freezings)])
     }
 
     /// What becomes of the casts with `value` in place; none where the answer is the same as now.

@@ -10,7 +10,7 @@ pub use measure::{Measure, Outcome, Played};
 pub use sleeve::{Fit, Sleeve, sleeve};
 
 use super::distribution::Distribution;
-use super::judge::{Cast, Terms, Verdict, judge};
+use super::judge::{Cast, Terms, Verdict, judge_limits};
 use super::sensitivity::{Design, Effects, Row, effects};
 use super::spread::{Share, Spread};
 use super::watch::Watch;
@@ -63,7 +63,7 @@ impl Case {
     /// The faults of the statement.
     pub fn outcome(&self) -> Drawn {
         let trip_lift = self.prepared()?.latch.trip_lift;
-        let judgement = judge(&self.machine, self.cast, &self.terms)?;
+        let judgement = judge_limits(&self.machine, self.cast, &self.terms)?;
         Ok(Outcome::of(&judgement, trip_lift))
     }
 

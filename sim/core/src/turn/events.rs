@@ -9,13 +9,12 @@
 //! the turn as unreliable.
 
 use super::leg::Equations;
-use super::watch::Guards;
 use latchstroke_models::contact::Touch;
 use latchstroke_models::latch::{Latch, LatchSetting};
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
 use latchstroke_models::mould::FULL;
-use latchstroke_models::state::State;
+use latchstroke_models::state::{State, place};
 
 /// The events of a turn, in the order in which they happen when they fall together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -161,13 +160,8 @@ impl Discrete {
     }
 }
 
-/// The value of every guard; those that cannot happen in this mode stand at −1.
-pub(super) fn guards(equations: &Equations<'_>, discrete: &Discrete, t: f64, state: &State) -> Guards {
-    EventKind::ALL.map(|kind| guard(kind, equations, discrete, t, state).unwrap_or(-1.0))
-}
-
-/// The guard of one event, or none where the event cannot happen.
-fn guard(
+/// The guard of one event, or none where the event cannot happen in this mode, whatever the state.
+pub(super) fn guard(
     kind: EventKind,
     equations: &Equations<'_>,
     discrete: &Discrete,
@@ -175,6 +169,7 @@ fn guard(
     state: &State,
 ) -> Option<f64> {
     let Equations { machine, mode, scales } = equations;
+    let inside = machine.mould.metal_inside(state.past_nozzle);
     let depth = state.rod_lift - state.block_lift;
     let past_port = (machine.piston_travel(state) - machine.piston.port_travel) / scales.lift;
     let touch = |wanted: Touch, is: Touch| (wanted == is).then_some(());
@@ -207,11 +202,11 @@ fn guard(
         EventKind::InletReopens => (mode.well != WellMode::PortOpen).then_some(-past_port),
         EventKind::MetalParts => {
             let floor = machine.well.parting_volume()?;
-            (mode.well == WellMode::Closed).then(|| (floor - state.pressed) / scales.pressed)
+            (mode.well == WellMode::Closed).then(|| (floor - state.pressed) / scales.size(place::PRESSED))
         }
         EventKind::MetalMeets => {
             let floor = machine.well.parting_volume()?;
-            (mode.well == WellMode::Parted).then(|| (state.pressed - floor) / scales.pressed)
+            (mode.well == WellMode::Parted).then(|| (state.pressed - floor) / scales.size(place::PRESSED))
         }
         EventKind::EntryReached => match mode.mould {
             // With nothing to prime, the entry is reached as the piston first presses on closed metal.
@@ -219,17 +214,14 @@ fn guard(
                 let presses = mode.well != WellMode::PortOpen && state.rod_speed > 0.0;
                 Some(if presses { 1.0 } else { -1.0 })
             }
-            MouldMode::Empty | MouldMode::Emptied => {
-                Some(machine.mould.metal_inside(state.past_nozzle) / scales.volume)
-            }
+            MouldMode::Empty | MouldMode::Emptied => Some(inside / machine.mould.volume),
             MouldMode::Filling | MouldMode::Packed | MouldMode::Sealed => None,
         },
-        EventKind::EntryLeft => (mode.mould == MouldMode::Filling)
-            .then(|| -machine.mould.metal_inside(state.past_nozzle) / scales.volume),
-        EventKind::Full => (mode.mould == MouldMode::Filling)
-            .then(|| machine.mould.metal_inside(state.past_nozzle) / machine.mould.volume - FULL),
-        EventKind::VentsReopen => (mode.mould == MouldMode::Packed)
-            .then(|| FULL - machine.mould.metal_inside(state.past_nozzle) / machine.mould.volume),
+        EventKind::EntryLeft => (mode.mould == MouldMode::Filling).then(|| -inside / machine.mould.volume),
+        EventKind::Full => (mode.mould == MouldMode::Filling).then(|| inside / machine.mould.volume - FULL),
+        EventKind::VentsReopen => {
+            (mode.mould == MouldMode::Packed).then(|| FULL - inside / machine.mould.volume)
+        }
         EventKind::RungOut => {
             // While the shoulder bears on the block the cam still drives, and the pressure has not come to its peak.
             (mode.ringing == Ringing::Followed && mode.shoulder == Touch::Open).then_some(())?;
@@ -238,8 +230,9 @@ fn guard(
         EventKind::Sealed => match mode.mould {
             MouldMode::Filling | MouldMode::Packed => {
                 // A drop left at the far end does not seal the entry.
-                let inside = machine.mould.metal_inside(state.past_nozzle);
-                (inside > LEAST_SEALING * machine.mould.volume).then_some(())?;
+                if inside <= LEAST_SEALING * machine.mould.volume {
+                    return Some(-1.0);
+                }
                 let sealing = (1.0 - machine.metal.sealing_fraction) * machine.metal.melt_heat;
                 Some((sealing - machine.metal_heat(state)) / machine.metal.melt_heat)
             }
@@ -269,7 +262,7 @@ fn follower_guard(equations: &Equations<'_>, t: f64, state: &State) -> f64 {
 
 fn force_scale(equations: &Equations<'_>) -> f64 {
     let machine = equations.machine;
-    machine.well.stiffness() * equations.scales.pressed * machine.piston.area * machine.rod.ratio
+    machine.well.stiffness() * equations.scales.size(place::PRESSED) * machine.piston.area * machine.rod.ratio
 }
 
 /// The state and the equations after an event at time `t`; `followed` is how long the ringing of a full or sealed mould is, s.

@@ -1,10 +1,11 @@
 //! One leg of a turn: the equations of one mode, integrated until something happens.
 
-use super::rosenbrock::{self, Failure, Matrix, Span, Step};
+use super::rosenbrock::{self, Failure, Span, Step};
 use latchstroke_models::cam::Motion;
 use latchstroke_models::machine::{Loads, Machine};
 use latchstroke_models::mode::Mode;
 use latchstroke_models::state::{STATE_SIZE, Scales, State};
+use latchstroke_models::tangent::Tangent;
 use nalgebra::SVector;
 use ode_solvers::continuous_output_model::ContinuousOutputModel;
 use ode_solvers::dop_shared::{IntegrationError, OutputType};
@@ -47,7 +48,7 @@ impl Equations<'_> {
     }
 
     pub fn vector(&self, t: f64, state: &State) -> Vector {
-        Vector::from(state.scaled(self.machine.cam.at(self.angle(t)).lift, &self.scales))
+        Vector::from(state.scaled(self.cam(t).lift, &self.scales))
     }
 
     fn state_on(&self, cam: Motion, y: &Vector) -> State {
@@ -58,15 +59,13 @@ impl Equations<'_> {
         self.machine.shaft_speed * t
     }
 
-    /// ∂(rates)/∂(state) and ∂(rates)/∂t.
-    pub fn tangent(&self, t: f64, y: &Vector) -> (Matrix, Vector) {
-        let tangent = self.machine.tangent(self.angle(t), &self.state(t, y), self.mode, &self.scales);
-        let by_state = Matrix::from_fn(|row, column| tangent.by_state[row][column]);
-        (by_state, Vector::from(tangent.by_time))
+    /// The slopes of the rates, with the cam where it is known to be.
+    pub fn tangent_on(&self, cam: Motion, y: &Vector) -> Tangent {
+        self.machine.tangent(cam, &self.state_on(cam, y), self.mode, &self.scales)
     }
 
-    pub fn rates(&self, t: f64, y: &Vector) -> Vector {
-        let cam = self.machine.cam.at(self.angle(t));
+    /// The rates, with the cam where it is known to be.
+    pub fn rates_on(&self, cam: Motion, y: &Vector) -> Vector {
         let rates = self.machine.rates_on(cam, &self.state_on(cam, y), self.mode);
         Vector::from(rates.scaled(cam.slope * self.machine.shaft_speed, &self.scales))
     }
@@ -146,7 +145,7 @@ struct Watched<'a, W> {
 
 impl<W: FnMut(f64, &Vector) -> bool> System<f64, Vector> for Watched<'_, W> {
     fn system(&self, t: f64, y: &Vector, rates: &mut Vector) {
-        *rates = self.equations.rates(t, y);
+        *rates = self.equations.rates_on(self.equations.cam(t), y);
     }
 
     fn solout(&mut self, t: f64, y: &Vector, _rates: &Vector) -> bool {

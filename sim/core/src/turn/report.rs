@@ -28,6 +28,8 @@ pub struct Event {
 pub enum Stop {
     /// The shaft has made its turn.
     FullTurn,
+    /// The turn was followed for as long as a limit hangs on it, and no further ([`super::solve_for_limits`]).
+    Answered,
     /// An event would have happened twice at one instant.
     Chatter(EventKind),
     /// More events than a turn can hold.
@@ -134,7 +136,7 @@ pub enum Finding {
         /// Whether the force that lasts is above it too, not just the peak.
         lasting: bool,
     },
-    /// The machine was not at rest as the turn ended.
+    /// The machine was not at rest as the turn ended; told of turns followed to their end.
     NotHome {
         /// Distance of the rod from its rest, m.
         distance: f64,
@@ -240,14 +242,18 @@ impl Turn {
         self.fill.map(|fill| fill.time())
     }
 
-    /// Whether the turn came to its end and its energy closes.
+    /// Whether the turn came to its end, or as far as it was to be followed, and its energy closes.
     pub(super) fn is_closed(&self) -> bool {
         self.openness() <= ENERGY_TOLERANCE
     }
 
-    /// How far the energy is from closing; without end for a turn that did not come to its end.
+    /// How far the energy is from closing; without end for a turn that did not come so far.
     pub(super) fn openness(&self) -> f64 {
-        if self.stop == Stop::FullTurn { self.energy_residual.abs() } else { f64::INFINITY }
+        if matches!(self.stop, Stop::FullTurn | Stop::Answered) {
+            self.energy_residual.abs()
+        } else {
+            f64::INFINITY
+        }
     }
 
     /// The first event of a kind.

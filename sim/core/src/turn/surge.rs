@@ -172,19 +172,20 @@ fn throw(
     let mut entry = None;
     let mut piston_speed = 0.0_f64;
     for _ in 0..MOST_EVENTS {
-        let guards = |t: f64, y: &DVector<f64>| {
-            events::guards(&resolved.equations, &discrete, t, &resolved.state(t, y))
-        };
-        let mut watch = Watch::from(t, guards(t, &y));
-        let found = if let Some(kind) = due(guards(t, &y)) {
+        let guard =
+            |kind, t: f64, state: &State| events::guard(kind, &resolved.equations, &discrete, t, state);
+        let now = resolved.state(t, &y);
+        let mut watch = Watch::from(t, |kind| guard(kind, t, &now));
+        let found = if let Some(kind) = due(|kind| guard(kind, t, &now)) {
             Some((kind, t))
         } else {
             let look = |t: f64, y: &DVector<f64>| {
-                piston_speed = piston_speed.max(machine.rod.ratio * resolved.state(t, y).rod_speed);
-                watch.look(t, guards(t, y))
+                let state = resolved.state(t, y);
+                piston_speed = piston_speed.max(machine.rod.ratio * state.rod_speed);
+                watch.look(t, |kind| guard(kind, t, &state))
             };
             let piece = integrate(&resolved, look, t, start + LONGEST, &y, tolerance)?;
-            let found = watch.first_event(|t| guards(t, &piece.at(t)));
+            let found = watch.first_event(|kind, t| guard(kind, t, &resolved.state(t, &piece.at(t))));
             if let Some((_, when)) = found {
                 y = piece.at(when);
             }

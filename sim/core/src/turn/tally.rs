@@ -73,8 +73,8 @@ pub struct Peaks {
     pub block_lift: f64,
 }
 
-/// Nodes of Gauss and Legendre's rule with two points on 0 to 1, each of weight one half: of order 4, as the solution itself.
-const GAUSS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_594_812_9];
+/// Weights of Simpson's rule for the start, the middle and the end of a step: of order 4, as the solution itself.
+const SIMPSON: [f64; 3] = [1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0];
 
 /// The greatest of each load at one instant, in the order of the fields of [`Peaks`]; those that do not count then stand below
 /// everything.
@@ -99,6 +99,7 @@ impl Sums {
     ) {
         let packed = equations.mode.mould == MouldMode::Packed;
         let mut rolling = Rolling::default();
+        let mut at_start = equations.look(leg.times[0], &leg.at(0, leg.times[0]));
         for step in 0..leg.times.len() - 1 {
             let start = leg.times[step];
             let stop = leg.times[step + 1].min(end);
@@ -106,18 +107,20 @@ impl Sums {
             if length <= 0.0 {
                 break;
             }
-            for node in GAUSS {
-                let t = start + node * length;
-                let (state, loads) = equations.look(t, &leg.at(step, t));
-                self.add(0.5 * length, equations, &loads, &state);
+            let look = |t: f64| equations.look(t, &leg.at(step, t));
+            let middle = start + 0.5 * length;
+            let looks = [(start, at_start), (middle, look(middle)), (stop, look(stop))];
+            for (weight, (t, (state, loads))) in SIMPSON.into_iter().zip(&looks) {
+                self.add(weight * length, equations, loads, state);
                 if packed {
                     swing.see(state.rod_speed);
-                    holding.note(t, 0.5 * length, loads.cavity_pressure);
+                    holding.note(*t, weight * length, loads.cavity_pressure);
                 }
-                peaks.look(&mut rolling, equations, leg, (step, t), sample(equations, &loads, &state));
             }
-            let at_stop = sample_at(equations, leg, step, stop);
-            peaks.look(&mut rolling, equations, leg, (step, stop), at_stop);
+            for (t, (state, loads)) in &looks[1..] {
+                peaks.look(&mut rolling, equations, leg, (step, *t), sample(equations, loads, state));
+            }
+            at_start = looks[2].1;
         }
     }
 
@@ -259,9 +262,11 @@ impl Holding {
     }
 
     /// The pressure that lasts up to `end` (s), Pa: the mean over the last `window` (s), weighted by a raised cosine so that
-    /// whatever still rings falls out, at any phase. None without a moment.
+    /// whatever still rings falls out, at any phase; that of the last moment where the steps are longer than the window, since nothing
+    /// rings then. None without a moment.
     pub fn lasting(&self, end: f64, window: f64) -> Option<f64> {
         let start = end - window.min(end - self.moments.first()?.0);
+        let last = self.moments.last()?.2;
         let weight = |t: f64| 1.0 - (TAU * (t - start) / (end - start)).cos();
         let late = self.moments.iter().rev().take_while(|(t, ..)| *t > start);
         let (mut sum, mut total) = (0.0, 0.0);
@@ -269,6 +274,6 @@ impl Holding {
             sum += share * weight(*t) * pressure;
             total += share * weight(*t);
         }
-        (total > 0.0).then(|| sum / total)
+        Some(if total > 0.0 { sum / total } else { last })
     }
 }

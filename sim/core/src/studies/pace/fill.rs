@@ -2,11 +2,11 @@
 
 use super::window::{Window, paces};
 use super::{Terms, fastest_solid, known_up_to, lost_of};
-use crate::limits::{Clocks, Limit, Reading, Standing, State, Unknown};
+use crate::limits::{Clocks, Freezings, Limit, Reading, Standing, State, Unknown};
 use crate::parallel::prelude::*;
-use crate::studies::cooling::{Cooling, cooling};
-use crate::studies::judge::{PACES, Solid};
-use crate::turn::solve;
+use crate::studies::cooling::Cooling;
+use crate::studies::judge::PACES;
+use crate::turn::solve_for_limits;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -66,22 +66,28 @@ pub fn fill_times(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result
     let known = known_up_to(stated, sort).map_or(PACES.1, |(pace, _)| pace);
     let all: Vec<f64> =
         if known > PACES.0 { paces(Window { from: PACES.0, to: known }).collect() } else { vec![PACES.0] };
+    let freezings = Freezings::on(&terms);
     let points = all
         .into_par_iter()
-        .map(|pace| point(stated, sort, pace, &terms))
+        .map(|pace| point(stated, sort, pace, &freezings))
         .collect::<Result<_, Vec<Fault>>>()?;
     let limit = cooling.map(|cooling| cooling.pace.min(known));
-    let at_cooling_limit = limit.map(|pace| point(stated, sort, pace, &terms)).transpose()?;
+    let at_cooling_limit = limit.map(|pace| point(stated, sort, pace, &freezings)).transpose()?;
     Ok(FillTimes { sort, cooling, points, at_cooling_limit })
 }
 
-fn point(stated: &MachineStatement, sort: Sort, pace: f64, terms: &Terms) -> Result<Point, Vec<Fault>> {
+fn point(
+    stated: &MachineStatement,
+    sort: Sort,
+    pace: f64,
+    freezings: &Freezings<'_>,
+) -> Result<Point, Vec<Fault>> {
     let aside = Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside)?;
     let set = Machine { setting: LatchSetting::Set, ..aside.clone() };
-    let clocks = Clocks::of(&aside, terms.acceptance);
-    let solid = Solid::at(cooling(&aside, terms.shut), terms.shut, Pace(pace));
+    let terms = freezings.terms;
+    let (clocks, solid) = freezings.of(&aside, Pace(pace));
     let side = |machine: &Machine| {
-        let turn = solve(machine, terms.accuracy);
+        let turn = solve_for_limits(machine, terms.accuracy);
         let standing = Standing::of((machine, &turn), &clocks, &solid, terms, Reading::Still);
         let works = !standing.in_the_way().any(|margin| margin.limit.is_of_machine());
         Side {

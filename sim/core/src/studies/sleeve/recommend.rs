@@ -2,7 +2,7 @@
 
 use super::super::judge::{Cast, bounded_log, stand};
 use super::{Question, Step, Window, as_stated, at_length, prepared};
-use crate::limits::{Does, Limit, Margin, Standing};
+use crate::limits::{Does, Freezings, Limit, Margin, Standing};
 use crate::parallel::prelude::*;
 use crate::roots::{common, stretches};
 use latchstroke_models::fault::Fault;
@@ -72,7 +72,9 @@ pub fn served(question: &Question<'_>, window: &Window) -> Vec<Served> {
 
 fn serve(question: &Question<'_>, window: &Window, cast: Cast) -> Served {
     // Aside, a sleeve with an extension to match changes nothing, so any length tells.
-    let aside = standing(question, cast, window.longest, LatchSetting::Aside);
+    let freezings = Freezings::on(&question.terms);
+    let standing = |length, setting| standing(question, &freezings, cast, length, setting);
+    let aside = standing(window.longest, LatchSetting::Aside);
     let wants_latch = aside.is_none_or(|standing| standing.does() != Does::Yes);
     if window.is_empty() {
         return Served { cast, wants_latch, lengths: Vec::new(), hindered_by: Some(Limit::LatchTrips) };
@@ -82,7 +84,7 @@ fn serve(question: &Question<'_>, window: &Window, cast: Cast) -> Served {
         if let Some(&known) = seen.borrow().get(&length.to_bits()) {
             return known;
         }
-        let factor = standing(question, cast, length, LatchSetting::Set).and_then(|all| all.factor());
+        let factor = standing(length, LatchSetting::Set).and_then(|all| all.factor());
         let kept = factor.map_or(-std::f64::consts::LN_10, bounded_log);
         seen.borrow_mut().insert(length.to_bits(), kept);
         kept
@@ -104,7 +106,7 @@ fn serve(question: &Question<'_>, window: &Window, cast: Cast) -> Served {
     }
     let hindered_by = best(&looks)
         .filter(|_| lengths.is_empty())
-        .and_then(|length| standing(question, cast, length, LatchSetting::Set))
+        .and_then(|length| standing(length, LatchSetting::Set))
         .and_then(|standing| standing.deciding().map(|margin| margin.limit));
     Served { cast, wants_latch, lengths, hindered_by }
 }
@@ -114,9 +116,15 @@ fn evenly(low: f64, high: f64, parts: u32) -> Vec<f64> {
 }
 
 /// How a cast stands with a sleeve of `length` (m), the rod lengthened by as much; none where there can be no such machine.
-fn standing(question: &Question<'_>, cast: Cast, length: f64, setting: LatchSetting) -> Option<Standing> {
+fn standing(
+    question: &Question<'_>,
+    freezings: &Freezings<'_>,
+    cast: Cast,
+    length: f64,
+    setting: LatchSetting,
+) -> Option<Standing> {
     let machine = prepared(&question.with_sleeve(length), cast, setting).ok()?;
-    Some(stand(&machine, cast, &question.terms))
+    Some(stand(&machine, cast, freezings))
 }
 
 /// The casts that want the latch; all of them where none does. The sleeve is made for these.
@@ -175,9 +183,10 @@ pub fn recommend(
 /// The limit that is missed with a sleeve of `length` (m): one of the machine where there is one, for from it follow the others;
 /// else the one kept the fewest times over.
 fn missed(question: &Question<'_>, wanting: &[&Served], length: f64) -> Option<Limit> {
+    let freezings = Freezings::on(&question.terms);
     let standings = wanting
         .iter()
-        .filter_map(|served| standing(question, served.cast, length.max(0.0), LatchSetting::Set));
+        .filter_map(|served| standing(question, &freezings, served.cast, length.max(0.0), LatchSetting::Set));
     let missed: Vec<Margin> =
         standings.flat_map(|standing| standing.in_the_way().copied().collect::<Vec<_>>()).collect();
     let worst = missed.into_iter().min_by(|a, b| {
