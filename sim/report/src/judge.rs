@@ -12,13 +12,12 @@ use super::odds::Doubts;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
-use latchstroke_core::limits::Margin;
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::{Answer, Job, Size, Threshold};
 use latchstroke_core::studies::judge::Judgement;
-use latchstroke_core::studies::real_pace::{RESERVE, SetBy};
+use latchstroke_core::studies::real_pace::RESERVE;
 use latchstroke_core::turn::{Finding, Turn};
-use latchstroke_core::{Limit, Machine};
+use latchstroke_core::Machine;
 use latchstroke_scenario::Dimension;
 
 /// Sizes that lie no further apart than this, as a ratio, count as hardly moved.
@@ -46,11 +45,6 @@ impl<'a> Report<'a> {
         self.answer.sizes.iter().flat_map(|size| &size.judgements)
     }
 
-    /// Whether the pace of a size follows from its cooling alone: then that limit has the reserve of the pace.
-    fn cooling_sets_pace(&self, size: &Size) -> bool {
-        self.job.paces.is_none() && size.real.set_by == SetBy::Cooling
-    }
-
     /// "18 pt, 24 pt".
     fn listed<'b>(&self, sizes: impl IntoIterator<Item = &'b Size>) -> String {
         let names: Vec<String> = sizes.into_iter().map(|size| self.units.size(size.sort.body.0)).collect();
@@ -64,7 +58,7 @@ pub fn text(report: &Report) -> String {
     for (place, size) in report.answer.sizes.iter().enumerate() {
         if let Some(told) = size.told() {
             let sure = report.doubts.said(place, told);
-            text += &wrapped(&headline(report, size, told, sure), 0, 2);
+            text += &wrapped(&headline(report, told, sure), 0, 2);
         }
     }
     text += "\n";
@@ -85,24 +79,12 @@ pub fn text(report: &Report) -> String {
 }
 
 /// The answer for a size, as one line.
-fn headline(report: &Report, size: &Size, told: &Judgement, sure: Option<String>) -> String {
+fn headline(report: &Report, told: &Judgement, sure: Option<String>) -> String {
     let mut said = limits::headline(told, report.units);
-    let cooling = told.deciding().is_some_and(|margin| margin.limit == Limit::Solid);
-    if cooling
-        && report.cooling_sets_pace(size)
-        && let Some(next) = next(told)
-    {
-        said += &format!(", as the pace is chosen by; then {}", limits::stands(next));
-    }
     if let Some(sure) = sure {
         said += &format!("; {sure}");
     }
     said + "."
-}
-
-/// The limit kept the fewest times over but for the one that decides.
-fn next(judgement: &Judgement) -> Option<&Margin> {
-    judgement.standing(judgement.advised()).margins.get(1).filter(|margin| margin.is_known())
 }
 
 /// The figures behind each verdict.
@@ -129,7 +111,7 @@ fn figures(report: &Report) -> Table {
                 fill(&judgement.set),
                 milliseconds(judgement.clocks.allowed),
                 limits::short(judgement.verdict).to_owned(),
-                judgement.deciding().map_or_else(|| "–".to_owned(), limits::stands),
+                limits::telling(judgement, limits::stands),
             ]);
         }
     }

@@ -9,6 +9,7 @@ use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::judge::Judgement;
+use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_core::studies::parts::{
     Basis, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
 };
@@ -33,11 +34,14 @@ Before you make and fit them
 pub fn text(
     scenario: &Scenario,
     (machine, judgement): (&Machine, &Judgement),
+    real: Option<&RealPace>,
     (parts, joint): (&Parts, &Joint),
     units: &OwnerUnits,
 ) -> String {
     let name = scenario.machine_name();
     let mut text = format!("{name}: sleeve and rod extension\n");
+    text += &wrapped(&format!("{}.", limits::headline(judgement, units)), 0, 2);
+    text += &wrapped(&limits::paced(judgement.cast, real, units), 2, 2);
     if let Some(sleeve) = &parts.sleeve {
         text += "\nSleeve\n";
         text += &sizes(&sleeve_rows(sleeve));

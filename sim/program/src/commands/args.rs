@@ -140,7 +140,7 @@ pub struct TurnOptions {
     /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZE")]
     pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
+    /// Pace to cast at, as "15 turns/min"; without one, the scenario's own
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
     /// Answer as JSON, in SI units
@@ -161,6 +161,10 @@ pub struct PaceOptions {
     /// Sizes to ask about, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZES")]
     pub body: Option<String>,
+    /// Pace at which every size is judged beside the paces that do, as "15 turns/min"; without one, each size at the pace it is
+    /// really cast at
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,
@@ -215,7 +219,7 @@ pub struct SleeveOptions {
     /// Sizes to cast, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZES")]
     pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
+    /// Pace to cast at, as "15 turns/min"; without one, the pace at which a size is really cast
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
     /// Shortest length to show, as "2 1/2 in"; the shortest that works if not given
@@ -239,7 +243,7 @@ pub struct PreloadOptions {
     /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZE")]
     pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
+    /// Pace to cast at, as "15 turns/min"; without one, the pace at which a size is really cast
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
     /// Force at rest to set the nut for, as "400 N"
@@ -266,7 +270,7 @@ pub struct ToleranceOptions {
     /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZE")]
     pub body: Option<String>,
-    /// Pace, as "20"
+    /// Pace, as "20"; without one, the pace at which a size is really cast
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
     /// The chance with which the verdict is to stand, for the sleeve's tolerance
@@ -287,7 +291,7 @@ pub struct TalkOptions {
     /// Sizes to show, as "24pt,18pt,36pt", the one shown in full first; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZES")]
     pub body: Option<String>,
-    /// Pace to cast at, as "20 turns/min"
+    /// Pace to cast at, as "20 turns/min"; without one, the pace at which a size is really cast
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
     /// Write pictures (PNG and SVG), talk.pdf, talk.html, notes, contents and the resolved scenario into this folder
@@ -329,7 +333,7 @@ pub struct FilmOptions {
     /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZE")]
     pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
+    /// Pace to cast at, as "15 turns/min"; without one, the scenario's own
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
     /// Write the film (GIF and HTML), the machine with the names of its parts and the resolved scenario into this folder
@@ -354,6 +358,12 @@ pub struct FilmOptions {
 pub struct PartsOptions {
     #[command(flatten)]
     pub scenario: ScenarioOptions,
+    /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
+    #[arg(long, value_name = "SIZE")]
+    pub body: Option<String>,
+    /// Pace to cast at, as "15 turns/min"; without one, the pace at which the size is really cast
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
     /// Take the sleeve's tolerance from a study of all stated tolerances: so close that the verdict stands with a chance of
     /// 95 %, but no coarser than 0.5 mm
     #[arg(long)]

@@ -50,6 +50,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     }
     let scenario = open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
+    let real = open::real_pace(&scenario, options.pace.as_deref())?;
     let machine = stated::machine(&scenario);
     let faulty = |faults| open::as_mistakes(&scenario, faults);
     let judgement =
@@ -75,7 +76,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     outbox.send(&options.out, options.force)?;
     let names: Vec<&str> = outbox.names().collect();
     eprintln!("Wrote {} into {}.", names.join(", "), options.out.display());
-    say(&film.text(&units))?;
+    say(&film.text(real.as_ref(), &units))?;
     Ok(Outcome::of([&judgement]))
 }
 

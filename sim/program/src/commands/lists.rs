@@ -3,8 +3,7 @@
 use super::Failure;
 use latchstroke_models::units::Pace;
 use latchstroke_report::owner::OwnerUnits;
-use latchstroke_scenario::stated;
-use latchstroke_scenario::{Dimension, Quantity, Scenario, Unit, catalogue, in_range};
+use latchstroke_scenario::{Dimension, Quantity, Unit, catalogue, in_range};
 
 /// How many values "15..60" stands for.
 const STEPS: u32 = 10;
@@ -58,14 +57,13 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
     Ok(all)
 }
 
-/// The one pace asked for, or the scenario's own.
+/// The one pace asked for, if one is.
 ///
 /// # Errors
 /// When `asked` is not one pace.
-pub fn one_pace(scenario: &Scenario, asked: Option<&str>, units: &OwnerUnits) -> Result<Pace, Failure> {
-    asked.map_or(Ok(stated::cast(scenario).pace), |text| {
-        value("--pace", text, Dimension::Pace, units.pace, "\"15 turns/min\"").map(Pace)
-    })
+pub fn one_pace(asked: Option<&str>, units: &OwnerUnits) -> Result<Option<Pace>, Failure> {
+    let pace = |text| value("--pace", text, Dimension::Pace, units.pace, "\"15 turns/min\"").map(Pace);
+    asked.map(pace).transpose()
 }
 
 fn values(

@@ -1,10 +1,12 @@
 //! Opening the scenario a command was given.
 
 use super::args::{Measures, ScenarioOptions};
-use super::{Failure, judge, lists};
+use super::{Failure, lists};
+use latchstroke_core::studies::real_pace::{CastAt, RealPace};
 use latchstroke_models::fault::Fault;
+use latchstroke_models::units::Pace;
 use latchstroke_report::owner::{OwnerUnits, System};
-use latchstroke_scenario::{Dimension, Mistakes, Origin, Override, Scenario, Unit, read};
+use latchstroke_scenario::{Dimension, Mistakes, Origin, Override, Scenario, Unit, read, stated};
 
 /// The demo machine, so that the program answers without a file.
 const DEMO: (&str, &str) = (
@@ -48,21 +50,60 @@ pub fn scenario_for(
 ) -> Result<Scenario, Failure> {
     let scenario = scenario(options)?;
     let units = units(options, &scenario);
+    let body = body
+        .map(|text| match lists::sizes(text, units.body)?.as_slice() {
+            [body] => Ok(*body),
+            _ => Err(Failure::Plain(format!("--body {text}: one size at a time here; write \"24pt\""))),
+        })
+        .transpose()?;
+    let pace = lists::one_pace(pace, &units)?;
+    Ok(with_cast(scenario, body, pace))
+}
+
+/// As [`scenario_for`], but where no pace is asked for at the one at which the size is really cast, which is then answered too.
+///
+/// # Errors
+/// As [`scenario_for`], and the faults of the machine.
+pub fn scenario_judged(
+    options: &ScenarioOptions,
+    body: Option<&str>,
+    pace: Option<&str>,
+) -> Result<(Scenario, Option<RealPace>), Failure> {
+    let scenario = scenario_for(options, body, pace)?;
+    let real = real_pace(&scenario, pace)?;
+    Ok((with_cast(scenario, None, real.map(|real| real.pace)), real))
+}
+
+/// The pace at which the scenario's size is really cast; none where another is asked for.
+///
+/// # Errors
+/// The faults of the machine.
+pub fn real_pace(scenario: &Scenario, asked: Option<&str>) -> Result<Option<RealPace>, Failure> {
+    if asked.is_some() {
+        return Ok(None);
+    }
+    let real = cast_at(scenario, None).real(&stated::machine(scenario), stated::cast(scenario).sort);
+    Ok(Some(real.map_err(|faults| as_mistakes(scenario, faults))?))
+}
+
+/// At which pace each size is cast: the one asked for, or its real pace.
+pub fn cast_at(scenario: &Scenario, asked: Option<Pace>) -> CastAt {
+    CastAt { asked, fastest: stated::fastest_pace(scenario), shut: stated::shut_angle(scenario) }
+}
+
+/// The scenario with another body (m) and pace, each exact; the set width keeps its proportion to the body.
+pub fn with_cast(scenario: Scenario, body: Option<f64>, pace: Option<Pace>) -> Scenario {
     let mut values: Vec<(&str, f64)> = Vec::new();
-    if let Some(text) = body {
-        let sorts = judge::sorts(&scenario, body, &units)?;
-        let [sort] = sorts.as_slice() else {
-            return Err(Failure::Plain(format!("--body {text}: one size at a time here; write \"24pt\"")));
-        };
-        values.push(("job.body", sort.body.0));
-        if !scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_))) {
-            values.push(("job.set", sort.set.0));
+    if let Some(body) = body {
+        let own = stated::cast(&scenario).sort;
+        values.push(("job.body", body));
+        let follows = scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
+        if !follows {
+            values.push(("job.set", body * own.set.0 / own.body.0));
         }
     }
-    if pace.is_some() {
-        values.push(("job.pace", lists::one_pace(&scenario, pace, &units)?.0));
-    }
-    Ok(scenario.with_values(&values).unwrap_or(scenario))
+    values.extend(pace.map(|pace| ("job.pace", pace.0)));
+    scenario.with_values(&values).unwrap_or(scenario)
 }
 
 /// The units to answer in: the owner's own, or those of the system asked for.

@@ -3,8 +3,10 @@
 use super::args::PaceOptions;
 use super::judge::sorts;
 use super::progress::Progress;
-use super::{Failure, Outcome, open, pictures, say};
-use latchstroke_core::studies::pace::{ROWS, SizePaces, fill_times, largest_size, size_map, size_paces};
+use super::{Failure, Outcome, lists, open, pictures, say};
+use latchstroke_core::studies::judge::{Cast, judge_all};
+use latchstroke_core::studies::pace::{ROWS, fill_times, reach, size_map, size_paces};
+use latchstroke_core::studies::real_pace::CastAt;
 use latchstroke_core::studies::watch::Watch;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -25,8 +27,9 @@ pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
     let units = open::units(&options.scenario, &scenario);
     let machine = stated::machine(&scenario);
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
+    let at = open::cast_at(&scenario, lists::one_pace(options.pace.as_deref(), &units)?);
     let answer =
-        answer(&scenario, &machine, &sorts).map_err(|faults| open::as_mistakes(&scenario, faults))?;
+        answer(&scenario, &machine, &sorts, at).map_err(|faults| open::as_mistakes(&scenario, faults))?;
     if options.pictures.folder.out.is_some() {
         write(options, &scenario, &machine, &answer, &units)?;
     }
@@ -35,11 +38,16 @@ pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
     } else {
         say(&words::text(&answer, &units))?;
     }
-    let all = answer.sizes.iter().all(SizePaces::can_be_cast);
-    Ok(if all { Outcome::Done } else { Outcome::CannotWork })
+    // As the judge has it: at the pace at which each size is cast.
+    Ok(Outcome::of(&answer.judged))
 }
 
-fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Result<Answer, Vec<Fault>> {
+fn answer(
+    scenario: &Scenario,
+    machine: &MachineStatement,
+    sorts: &[Sort],
+    at: CastAt,
+) -> Result<Answer, Vec<Fault>> {
     let terms = stated::terms(scenario);
     let own = stated::cast(scenario).sort;
     let proportion = own.set.0 / own.body.0;
@@ -48,8 +56,10 @@ fn answer(scenario: &Scenario, machine: &MachineStatement, sorts: &[Sort]) -> Re
         shut: terms.shut,
         proportion,
         sizes: size_paces(machine, sorts, terms)?,
-        largest_aside: largest_size(machine, proportion, LatchSetting::Aside, &terms),
-        largest_set: largest_size(machine, proportion, LatchSetting::Set, &terms),
+        judged: judge_all(machine, &at.casts(machine, sorts)?, &terms)?,
+        largest_aside: reach(machine, LatchSetting::Aside, proportion, &at, &terms),
+        largest_set: reach(machine, LatchSetting::Set, proportion, &at, &terms),
+        at,
     })
 }
 
@@ -61,16 +71,17 @@ fn write(
     units: &OwnerUnits,
 ) -> Result<(), Failure> {
     let faulty = |faults| open::as_mistakes(scenario, faults);
-    let (terms, cast) = (stated::terms(scenario), stated::cast(scenario));
+    let (terms, sort) = (stated::terms(scenario), stated::cast(scenario).sort);
+    let cast = Cast { sort, pace: answer.at.pace(machine, sort).map_err(faulty)? };
     let progress = Progress::start("mapping sizes and paces", ROWS)?;
     let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
-    let map = size_map(machine, &sorts, cast, terms, &progress).map_err(faulty)?;
+    let map = size_map(machine, &sorts, (cast, answer.at), terms, &progress).map_err(faulty)?;
     let shown = fill::sizes(answer);
     progress.next("timing fills", shown.len() as u64);
     let mut times = Vec::new();
     for sort in shown {
         if !progress.called_off() {
-            times.push(fill_times(machine, sort, terms).map_err(faulty)?);
+            times.push(fill_times(machine, sort, terms, answer.at).map_err(faulty)?);
             progress.advance(1);
         }
     }

@@ -28,7 +28,8 @@ const TRIES: usize = 12;
 /// # Errors
 /// Bad input, a stack with neither sleeve nor extension, or a folder that cannot be written.
 pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
+    let (scenario, real) =
+        open::scenario_judged(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let faulty = |faults| open::as_mistakes(&scenario, faults);
     let statement = stated::parts::statement(&scenario).map_err(faulty)?;
     if statement.sleeve.is_none() && statement.extension.is_none() {
@@ -61,14 +62,14 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     say(&text(
         &scenario,
         (&machine, &judgement),
+        real.as_ref(),
         (&parts, &joint),
         &open::units(&options.scenario, &scenario),
     ))?;
     // The pieces are for the latch: what it wants of the machine must be kept with it set, whatever the verdict.
     let works =
         !judgement.standing(LatchSetting::Set).in_the_way().any(|margin| margin.limit.is_of_machine());
-    let casts = judgement.can_be_cast();
-    Ok(if joint.holds() && works && casts { Outcome::Done } else { Outcome::CannotWork })
+    Ok(if joint.holds() && works { Outcome::of([&judgement]) } else { Outcome::CannotWork })
 }
 
 /// How far the sleeve may be longer or shorter until a limit is missed, m; none where it keeps not all, or nothing tells.

@@ -1,8 +1,7 @@
 //! `latchstroke preload`: what does the rod nut do?
 
 use super::args::PreloadOptions;
-use super::{Failure, Outcome, judge, lists, open, pictures, say};
-use latchstroke_core::studies::judge::Cast;
+use super::{Failure, Outcome, lists, open, pictures, say};
 use latchstroke_core::studies::preload::{Nut, Question, study};
 use latchstroke_report::preload::{self as words, Told, advances};
 use latchstroke_scenario::Dimension;
@@ -13,22 +12,10 @@ use latchstroke_scenario::stated;
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
-    let scenario = open::scenario(&options.scenario)?;
+    let (scenario, real) =
+        open::scenario_judged(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
-    let machine = stated::machine(&scenario);
-    let own = stated::cast(&scenario);
-    let sort = match options.body.as_deref() {
-        None => own.sort,
-        Some(text) => match judge::sorts(&scenario, Some(text), &units)?.as_slice() {
-            [sort] => *sort,
-            _ => {
-                return Err(Failure::Plain(format!(
-                    "--body {text}: one size at a time here; write \"24pt\""
-                )));
-            }
-        },
-    };
-    let cast = Cast { sort, pace: lists::one_pace(&scenario, options.pace.as_deref(), &units)? };
+    let (machine, cast) = (stated::machine(&scenario), stated::cast(&scenario));
     let asked = options
         .preload
         .as_deref()
@@ -42,6 +29,7 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
     let told = Told {
         machine: scenario.machine_name(),
         answer: &answer,
+        real,
         acceptance: question.terms.acceptance,
         from_reference: machine.abutment.bare_gap.is_some(),
         length: scenario.quantity("stack.bare_gap").map_or(units.lift, |gap| gap.unit),
@@ -56,10 +44,10 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
     } else {
         say(&words::text(&told))?;
     }
-    let works = match &answer.asked {
-        Some((_, setting)) => setting.as_ref().is_some_and(|setting| setting.judgement.can_be_cast()),
-        // As the judge has it: whether the machine as it stands casts this.
-        None => answer.present().is_some_and(|setting| setting.judgement.can_be_cast()),
+    // As the judge has it: whether the machine casts this with the preload asked for, or as it stands.
+    let setting = match &answer.asked {
+        Some((_, setting)) => setting.as_ref(),
+        None => answer.present(),
     };
-    Ok(if works { Outcome::Done } else { Outcome::CannotWork })
+    Ok(setting.map_or(Outcome::CannotWork, |setting| Outcome::of([&setting.judgement])))
 }

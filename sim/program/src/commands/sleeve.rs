@@ -2,12 +2,7 @@
 
 use super::args::SleeveOptions;
 use super::{Failure, Outcome, judge, lists, open, pictures, say};
-use latchstroke_core::studies::judge::Cast;
-use latchstroke_core::studies::real_pace::{coolings, real_pace};
 use latchstroke_core::studies::sleeve::{Question, Unknown, Window, study, window};
-use latchstroke_models::fault::Fault;
-use latchstroke_models::machine::MachineStatement;
-use latchstroke_models::mould::Sort;
 use latchstroke_report::sleeve::{self as words, Told, lengths};
 use latchstroke_scenario::stated;
 use latchstroke_scenario::{Dimension, Scenario, Unit};
@@ -28,13 +23,8 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     let machine = stated::machine(&scenario);
     let sorts = judge::sorts(&scenario, options.body.as_deref(), &units)?;
     let faulty = |faults| open::as_mistakes(&scenario, faults);
-    let casts = match options.pace.as_deref() {
-        None => at_real_paces(&scenario, &machine, &sorts).map_err(faulty)?,
-        asked => {
-            let pace = lists::one_pace(&scenario, asked, &units)?;
-            sorts.iter().map(|&sort| Cast { sort, pace }).collect()
-        }
-    };
+    let asked = lists::one_pace(options.pace.as_deref(), &units)?;
+    let casts = open::cast_at(&scenario, asked).casts(&machine, &sorts).map_err(faulty)?;
     let (tolerance, reserve_stated) = reserve(&scenario);
     let question = Question { stated: &machine, casts: &casts, terms: stated::terms(&scenario), tolerance };
     let length = open::rod_unit(&options.scenario, &scenario);
@@ -61,20 +51,8 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     } else {
         say(&words::text(&told))?;
     }
-    let serves = answer.recommendation.as_ref().is_ok_and(|best| answer.serves_all(&best.step));
-    Ok(if serves { Outcome::Done } else { Outcome::CannotWork })
-}
-
-/// Each size at the pace at which it is really cast.
-pub(super) fn at_real_paces(
-    scenario: &Scenario,
-    machine: &MachineStatement,
-    sorts: &[Sort],
-) -> Result<Vec<Cast>, Vec<Fault>> {
-    let fastest = stated::fastest_pace(scenario);
-    let coolings = coolings(machine, sorts, stated::shut_angle(scenario))?;
-    let casts = sorts.iter().zip(coolings);
-    Ok(casts.map(|(&sort, cooling)| Cast { sort, pace: real_pace(cooling, fastest).pace }).collect())
+    // As the judge has it: whether the machine casts this with the sleeve it has.
+    Ok(Outcome::of(&answer.judged))
 }
 
 /// The lift to keep in hand at either end of the window, m, and whether the tolerances stated say so.

@@ -2,7 +2,7 @@
 
 use super::args::TalkOptions;
 use super::progress::Progress;
-use super::{Failure, Outcome, judge, lists, open, pictures, say, sleeve, tolerance};
+use super::{Failure, Outcome, judge, lists, open, pictures, say, sleeve};
 use latchstroke_core::studies::preload::Nut;
 use latchstroke_core::studies::sleeve::Window;
 use latchstroke_core::studies::talk::{Ended, Question, study};
@@ -36,11 +36,13 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     let units = open::units(&options.scenario, &scenario);
     let length = open::rod_unit(&options.scenario, &scenario);
     let asked = options.body.as_deref().map(|text| lists::sizes(text, units.body)).transpose()?;
-    let pace = options.pace.as_deref().map(|_| lists::one_pace(&scenario, options.pace.as_deref(), &units));
-    let pace = pace.transpose()?.map(|pace| pace.0);
+    let at = open::cast_at(&scenario, lists::one_pace(options.pace.as_deref(), &units)?);
     let shown = asked.as_ref().and_then(|sizes| sizes.first().copied());
-    let scenario = tolerance::with_cast(scenario, shown, pace);
+    let scenario = open::with_cast(scenario, shown, None);
     let sorts = sorts(&scenario, options.body.as_deref(), &units)?;
+    let pace = at.pace(&stated::machine(&scenario), stated::cast(&scenario).sort);
+    let pace = pace.map_err(|faults| open::as_mistakes(&scenario, faults))?;
+    let scenario = open::with_cast(scenario, None, Some(pace));
 
     let machine = stated::machine(&scenario);
     let (reserve, reserve_stated) = sleeve::reserve(&scenario);
@@ -50,7 +52,7 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
         sorts: &sorts,
         paces: paces(&scenario),
         terms: stated::terms(&scenario),
-        fastest: stated::fastest_pace(&scenario),
+        at,
         tolerance: reserve,
         advances: &|nut: &Nut| advances(nut, units.force),
         lengths: &|window: &Window| lengths(length, window.shortest, window.longest),

@@ -2,7 +2,7 @@
 
 use super::args::ToleranceOptions;
 use super::progress::Progress;
-use super::{Failure, Outcome, lists, open, pictures, say};
+use super::{Failure, Outcome, open, pictures, say};
 use latchstroke_core::studies::sensitivity::Design;
 use latchstroke_core::studies::tolerance::{Input, Sleeve, sleeve, study};
 use latchstroke_core::studies::watch::Watch;
@@ -10,7 +10,7 @@ use latchstroke_report::owner::OwnerUnits;
 use latchstroke_report::tolerance::{self as words, Answer, charts, data};
 use latchstroke_scenario::stated;
 use latchstroke_scenario::stated::tolerance::inputs;
-use latchstroke_scenario::{Dimension, Mistakes, Origin, Quantity, Scenario};
+use latchstroke_scenario::{Dimension, Mistakes, Quantity, Scenario};
 
 /// Fewer rows than this tell nothing of the causes.
 const LEAST_ROWS: usize = 8;
@@ -26,7 +26,8 @@ const TRIES: usize = 12;
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
-    let scenario = cast_asked(open::scenario(&options.scenario)?, options)?;
+    let (scenario, real) =
+        open::scenario_judged(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
     let chance = chance(&options.chance)?;
     let inputs = inputs_at_play(&scenario)?;
@@ -53,6 +54,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let answer = Answer {
         machine: scenario.machine_name().to_owned(),
         cast: stated::cast(&scenario),
+        real,
         study,
         written: scenario.doubts().into_iter().map(|doubt| doubt.quantity.clone()).collect(),
         chance,
@@ -69,40 +71,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     } else {
         say(&words::text(&answer, &units))?;
     }
-    let casts = answer.study.stated.verdict.setting().is_some();
-    Ok(if casts { Outcome::Done } else { Outcome::CannotWork })
-}
-
-/// The scenario with the size and pace asked for, each exact; the set width keeps its proportion to the body.
-fn cast_asked(scenario: Scenario, options: &ToleranceOptions) -> Result<Scenario, Failure> {
-    let units = open::units(&options.scenario, &scenario);
-    let one_size = |text: &String| only("--body", text, &lists::sizes(text, units.body)?);
-    let one_pace = |text: &String| only("--pace", text, &lists::paces(text, units.pace)?);
-    let body = options.body.as_ref().map(one_size).transpose()?;
-    let pace = options.pace.as_ref().map(one_pace).transpose()?;
-    Ok(with_cast(scenario, body, pace))
-}
-
-/// The scenario with another body (m) and pace (turns/s), each exact; the set width keeps its proportion to the body.
-pub(super) fn with_cast(scenario: Scenario, body: Option<f64>, pace: Option<f64>) -> Scenario {
-    let mut values: Vec<(&str, f64)> = Vec::new();
-    if let Some(body) = body {
-        let own = stated::cast(&scenario).sort;
-        values.push(("job.body", body));
-        let follows = scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
-        if !follows {
-            values.push(("job.set", body * own.set.0 / own.body.0));
-        }
-    }
-    values.extend(pace.map(|pace| ("job.pace", pace)));
-    scenario.with_values(&values).unwrap_or(scenario)
-}
-
-fn only(option: &str, text: &str, values: &[f64]) -> Result<f64, Failure> {
-    match values {
-        [one] => Ok(*one),
-        _ => Err(Failure::Plain(format!("{option} {text}: give one value only"))),
-    }
+    Ok(answer.study.stated.verdict.into())
 }
 
 fn chance(text: &str) -> Result<f64, Failure> {

@@ -24,6 +24,7 @@ const SURGE_TOLERANCE: f64 = 1e-6;
 pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     let scenario = open::scenario_for(&options.scenario, options.body.as_deref(), options.pace.as_deref())?;
     let units = open::units(&options.scenario, &scenario);
+    let real = open::real_pace(&scenario, options.pace.as_deref())?;
     let terms = stated::terms(&scenario);
     let machine = stated::machine(&scenario);
     let judgement = judge_traced(&machine, stated::cast(&scenario), &terms)
@@ -43,7 +44,7 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
         }
         say(&format!("{answer:#}\n"))?;
     } else {
-        let mut text = words::text(&judgement, &units, terms.acceptance, heat);
+        let mut text = words::text(&judgement, real.as_ref(), &units, terms.acceptance, heat);
         if options.surge {
             text += &words::surge(&judgement.set, resolved.as_ref(), &units);
         }

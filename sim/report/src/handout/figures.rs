@@ -106,7 +106,7 @@ fn short(judgement: &Judgement) -> String {
 
 /// Which limit decides.
 fn deciding(judgement: &Judgement) -> String {
-    judgement.deciding().map_or("–", |margin| limits::name(margin.limit)).to_owned()
+    limits::telling(judgement, |margin| limits::name(margin.limit).to_owned())
 }
 
 /// What stands below a table that shows `shown` of `all` sizes: how many it leaves out, and where a type is not solid in time.

@@ -14,7 +14,7 @@ use latchstroke_scenario::quantity::nearest_64th;
 /// The picture; none where the trip lift was read directly.
 pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
     let answer = told.talk.sleeve.as_ref()?;
-    let source = told.source(&close(&told.pace()));
+    let source = told.source(&told.at_pace());
     let headline = headline(told, answer);
     let mut drawn = chart(&words(told, answer), &source);
     drawn.headline.clone_from(&headline);
