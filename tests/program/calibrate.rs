@@ -82,7 +82,9 @@ fn program_casts_that_are_remembered_take_doubt_from_the_verdict() {
         answer["odds"]["sizes"][0]["share"].as_f64().expect("a share")
     };
     let cast = |pace: u32| {
-        format!("\n[[experience]]\nbody = \"18 pt\"\npace = \"{pace} turns/min\"\nlatch = \"aside\"\nresult = \"sound\"\n")
+        format!(
+            "\n[[experience]]\nbody = \"18 pt\"\npace = \"{pace} turns/min\"\nlatch = \"aside\"\nresult = \"sound\"\n"
+        )
     };
     let without = told("without.toml", &least);
     let with = told("with.toml", &format!("{least}{}{}", cast(20), cast(17)));

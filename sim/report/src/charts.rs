@@ -1,7 +1,7 @@
 //! Charts of a turn, latch aside and set: each headline states its finding with the solved number.
 
-use super::outbox::Outbox;
 use super::limits;
+use super::outbox::Outbox;
 use super::owner::{OwnerUnits, milliseconds, rounded, significant};
 use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_core::turn::{EventKind, Instant, Turn};
@@ -228,7 +228,9 @@ fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChar
     let span = span(judgement, since);
     LineChart::new(headline, time_axis(since, span))
         .with_panel(over_time(judgement, since, span, well, |_, i| units.pressure.from_si(i.well_pressure)))
-        .with_panel(over_time(judgement, since, span, mould, |_, i| units.pressure.from_si(i.cavity_pressure)))
+        .with_panel(over_time(judgement, since, span, mould, |_, i| {
+            units.pressure.from_si(i.cavity_pressure)
+        }))
         .with_source(source)
 }
 

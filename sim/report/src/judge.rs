@@ -12,12 +12,12 @@ use super::odds::Doubts;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
+use latchstroke_core::Machine;
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::{Answer, Job, Size, Threshold};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::real_pace::RESERVE;
 use latchstroke_core::turn::{Finding, Turn};
-use latchstroke_core::Machine;
 use latchstroke_scenario::Dimension;
 
 /// Sizes that lie no further apart than this, as a ratio, count as hardly moved.
@@ -111,7 +111,7 @@ fn figures(report: &Report) -> Table {
                 fill(&judgement.set),
                 milliseconds(judgement.clocks.allowed),
                 limits::short(judgement.verdict).to_owned(),
-                limits::telling(judgement, limits::stands),
+                limits::telling(judgement, |margin| limits::name(margin.limit).to_owned()),
             ]);
         }
     }

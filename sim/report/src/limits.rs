@@ -151,9 +151,9 @@ pub fn headline(judgement: &Judgement, units: &OwnerUnits) -> String {
 fn decides(judgement: &Judgement) -> Option<String> {
     let mut told = judgement.told().filter(|_| !judgement.is_untrusted());
     let first = told.next()?;
-    let next = told.next().map_or_else(String::new, |next| {
-        format!(", which the pace alone sets; then {}", stands(next))
-    });
+    let next = told
+        .next()
+        .map_or_else(String::new, |next| format!(", which the pace alone sets; then {}", stands(next)));
     Some(format!("{} decides, {}{next}", name(first.limit), how(first)))
 }
 
@@ -187,7 +187,8 @@ pub fn own_pace(judgement: &Judgement, real: Option<&RealPace>, units: &OwnerUni
     if (own.0 / real.0).ln().abs() < SAME_PACE {
         return None;
     }
-    let soft = if judgement.solid.in_time() { "" } else { ", at which the type is not solid as the mould opens" };
+    let soft =
+        if judgement.solid.in_time() { "" } else { ", at which the type is not solid as the mould opens" };
     Some(format!(
         "This is the scenario's own pace{soft}; \u{201c}latchstroke judge\u{201d} goes by {}, at which {} is really cast, unless --pace asks for another.",
         units.turns(real.0),

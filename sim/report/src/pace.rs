@@ -217,7 +217,11 @@ fn unknown(paces: &SizePaces, units: &OwnerUnits) -> String {
     if paces.not_known.is_empty() {
         return beyond;
     }
-    format!(" Not known {}, because {}.{beyond}", spoken(&paces.not_known, units), limits::why(&Why::Untrusted))
+    format!(
+        " Not known {}, because {}.{beyond}",
+        spoken(&paces.not_known, units),
+        limits::why(&Why::Untrusted)
+    )
 }
 
 fn reaches(answer: &Answer, units: &OwnerUnits) -> String {

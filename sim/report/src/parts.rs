@@ -9,10 +9,10 @@ use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::judge::Judgement;
-use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_core::studies::parts::{
     Basis, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
 };
+use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::thread::Form;

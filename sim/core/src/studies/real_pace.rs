@@ -84,15 +84,3 @@ impl CastAt {
         sorts.par_iter().map(|&sort| Ok(Cast { sort, pace: self.pace(stated, sort)? })).collect()
     }
 }
-
-/// How each sort cools, on all cores; the answers stand in the order of the sorts.
-///
-/// # Errors
-/// The faults of the statement.
-pub fn coolings(
-    stated: &MachineStatement,
-    sorts: &[Sort],
-    shut: Angle,
-) -> Result<Vec<Option<Cooling>>, Vec<Fault>> {
-    sorts.par_iter().map(|&sort| fastest_solid(stated, sort, shut)).collect()
-}

@@ -112,9 +112,7 @@ fn headline(told: &Told<'_>) -> String {
         }
         (0, set) => {
             let set = if set == all { "all".to_owned() } else { set.to_string() };
-            format!(
-                "With the latch aside none of {all} sizes keeps all limits, {pace}; with it set {set} do"
-            )
+            format!("With the latch aside none of {all} sizes keeps all limits, {pace}; with it set {set} do")
         }
         (aside, set) if set > aside => format!(
             "{aside} of {all} sizes {} all limits with the latch aside, {set} with it set, {pace}",

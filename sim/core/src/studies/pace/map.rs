@@ -91,7 +91,9 @@ fn between(rows: &[SizePaces]) -> Vec<Sort> {
     let alike = |a: &[Window], b: &[Window]| a.len() == b.len() && a.iter().zip(b).all(|(a, b)| close(a, b));
     let wanted = rows.windows(2).filter_map(|pair| {
         let [a, b] = pair else { return None };
-        let same = alike(&a.aside, &b.aside) && alike(&a.set, &b.set) && alike(&a.gaps, &b.gaps)
+        let same = alike(&a.aside, &b.aside)
+            && alike(&a.set, &b.set)
+            && alike(&a.gaps, &b.gaps)
             && alike(&a.not_known, &b.not_known);
         let half = |a: Length, b: Length| Length(f64::midpoint(a.0, b.0));
         (!same).then(|| Sort { body: half(a.sort.body, b.sort.body), set: half(a.sort.set, b.sort.set) })
