@@ -104,9 +104,9 @@ fn short(judgement: &Judgement) -> String {
     .to_owned()
 }
 
-/// Which limit decides.
+/// Which limit decides; a narrow column has no room for the one that comes next, which the running text tells.
 fn deciding(judgement: &Judgement) -> String {
-    limits::telling(judgement, |margin| limits::name(margin.limit).to_owned())
+    judgement.deciding().map_or("–", |margin| limits::name(margin.limit)).to_owned()
 }
 
 /// What stands below a table that shows `shown` of `all` sizes: how many it leaves out, and where a type is not solid in time.
