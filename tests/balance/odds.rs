@@ -42,7 +42,7 @@ fn judged(scenario: &Scenario) -> (Verdict, Odds, Odds, Vec<Input>) {
     let fastest = stated::fastest_pace(scenario);
     let sorts = [own.sort];
     let job = Job { stated: &machine, terms: &terms, fastest, sorts: &sorts, proportion: 1.0, paces: None };
-    let pace = job.real_pace(own.sort).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let pace = job.cast_at().pace(&machine, own.sort).unwrap_or_else(|faults| panic!("{faults:?}"));
     let cast = Cast { sort: own.sort, pace };
     let told = latchstroke_core::studies::judge::judge(&machine, cast, &terms).expect("a machine").verdict;
     let inputs = tolerance::inputs(scenario);

@@ -5,8 +5,9 @@ use latchstroke_core::limits::{Does, Limit, Margin};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::{Acceptance, Cast, PACES, Terms, Why, judge};
 use latchstroke_core::studies::pace::{
-    FillTimes, SizePaces, Window, fill_times, largest_size, size_paces, size_paces_watched, slowest_aside,
+    FillTimes, SizePaces, Window, fill_times, reach, size_paces, size_paces_watched, slowest_aside,
 };
+use latchstroke_core::studies::real_pace::CastAt;
 use latchstroke_core::studies::watch::{Unwatched, Watch};
 use latchstroke_core::turn::Accuracy;
 use latchstroke_models::cooling_water::CoolingWaterStatement;
@@ -26,6 +27,10 @@ fn terms() -> Terms {
     }
 }
 
+fn at() -> CastAt {
+    CastAt { asked: None, fastest: Pace(0.5), shut: terms().shut }
+}
+
 /// Whether a pace lies in one of the windows, and whether it lies too near an edge to say.
 fn held(windows: &[Window], pace: f64) -> (bool, bool) {
     // Twice the closeness to which an edge is found.
@@ -40,7 +45,8 @@ fn balance_a_drawn_fill_keeps_its_limits_where_the_windows_say_so() {
     let sizes: Vec<SizePaces> = size_paces(&statement(), &sorts, terms()).expect("a sound statement");
     let mut seen = [0_u32; 2];
     for paces in sizes {
-        let times: FillTimes = fill_times(&statement(), paces.sort, terms()).expect("a sound statement");
+        let times: FillTimes =
+            fill_times(&statement(), paces.sort, terms(), at()).expect("a sound statement");
         assert_eq!(times.cooling, paces.cooling);
         for point in &times.points {
             for (windows, side) in [(&paces.fills_aside, point.aside), (&paces.fills_set, point.set)] {
@@ -88,7 +94,7 @@ fn balance_a_latch_that_never_trips_is_why_setting_it_reaches_nowhere() {
     let paces = size_paces(&stated, &[square(14.0)], terms()).expect("a sound statement");
     assert!(paces[0].fills_set.is_empty());
     assert_eq!(paces[0].hindered_by, [None, Some(Limit::LatchTrips)]);
-    let set = largest_size(&stated, 1.0, LatchSetting::Set, &terms());
+    let set = reach(&stated, LatchSetting::Set, 1.0, &at(), &terms());
     assert_eq!((set.from, set.lost), (Onset::Always, Some(Limit::LatchTrips)));
 }
 
@@ -141,7 +147,7 @@ fn balance_a_fault_at_fast_paces_does_not_hide_the_slow_ones() {
     let slowest = slowest_aside(&stated, sort, &terms()).expect("a sound statement");
     assert!(matches!(slowest, Onset::From(_) | Onset::Always), "{slowest:?}");
     // The chart goes as far as is known.
-    let times = fill_times(&stated, sort, terms()).expect("a sound statement");
+    let times = fill_times(&stated, sort, terms(), at()).expect("a sound statement");
     assert!(times.points.last().is_some_and(|point| point.pace <= beyond * 1.001));
 }
 

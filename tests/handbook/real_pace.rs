@@ -6,7 +6,7 @@ use latchstroke_core::Limit;
 use latchstroke_core::studies::cooling::Cooling;
 use latchstroke_core::studies::entry::{Entry, Jet, Worse, compare};
 use latchstroke_core::studies::judge::{Cast, Judgement, Terms, Verdict, judge, judge_all};
-use latchstroke_core::studies::real_pace::{RESERVE, SetBy, coolings, real_pace};
+use latchstroke_core::studies::real_pace::{CastAt, RESERVE, SetBy, real_pace};
 use latchstroke_core::turn::{Accuracy, EventKind, Turn, solve};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -24,13 +24,8 @@ fn at_real_pace(text: &str, sizes: &[f64]) -> Vec<Judgement> {
     let scenario = read("scenario", text, &[]).expect("a scenario that ships");
     let (machine, terms) = (stated::machine(&scenario), stated::terms(&scenario));
     let sorts: Vec<_> = sizes.iter().map(|&points| square(points)).collect();
-    let fastest = stated::fastest_pace(&scenario);
-    let cooled = coolings(&machine, &sorts, terms.shut).expect("a valid machine");
-    let casts: Vec<_> = sorts
-        .iter()
-        .zip(cooled)
-        .map(|(&sort, cooling)| Cast { sort, pace: real_pace(cooling, fastest).pace })
-        .collect();
+    let at = CastAt { asked: None, fastest: stated::fastest_pace(&scenario), shut: terms.shut };
+    let casts = at.casts(&machine, &sorts).expect("a valid machine");
     judge_all(&machine, &casts, &terms).expect("a valid machine")
 }
 

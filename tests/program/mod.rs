@@ -2,6 +2,7 @@
 //!
 //! | file | what it proves |
 //! |---|---|
+//! | `agreement` | every command says what the judge says: verdict, deciding limit, exit code |
 //! | `calibrate` | what remembered casts say, the one that does not fit, how sure the judge is, JSON, exit codes |
 //! | `film` | the machine drawn and moving: frames decoded and held against the trace, files, exit codes |
 //! | `handout` | two pages well set, the judge's numbers on them, the PDF's faces, exit codes |
@@ -17,6 +18,7 @@
 //! | `warm` | where the mould settles, the judge with its wall, what to measure, files, exit codes |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
+mod agreement;
 mod calibrate;
 mod ends;
 mod film;

@@ -59,23 +59,6 @@ fn program_finds_the_judges_slowest_pace_aside() {
 }
 
 #[test]
-fn program_finds_the_largest_size_where_both_bounds_meet() {
-    let sizes = answer(&["pace", "--json"]);
-    let points = |key: &str| sizes[key]["from"].as_f64().expect("a size") / (0.013837 * 0.0254);
-    for (key, window) in [
-        ("too_large_latch_aside_body_m", "latch_aside_turns_per_s"),
-        ("too_large_latch_set_body_m", "latch_set_turns_per_s"),
-    ] {
-        let largest = points(key);
-        // Two per cent in size either side: far more than it is found to.
-        let list = format!("{:.4}pt,{:.4}pt", 0.98 * largest, 1.02 * largest);
-        let around = answer(&["pace", "--body", &list, "--json"]);
-        let found = |n: usize| around["sizes"][n][window].as_array().expect("a list").len();
-        assert_eq!((found(0), found(1)), (1, 0), "{key}: {around:#}");
-    }
-}
-
-#[test]
 fn program_turns_faster_the_longer_the_mould_stays_shut() {
     let limit = |angle: &str| {
         let change = format!("mould.shut_angle={angle}");

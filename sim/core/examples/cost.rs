@@ -9,7 +9,7 @@
 //! `turns` solves the demo's 12, 24 and 36 point sorts once each with the latch aside and set; `judge` gives a verdict for eight
 //! sizes at twenty paces; `job` does all that the command `judge` does for them, remedies and thresholds too.
 
-use latchstroke_core::studies::job::Job;
+use latchstroke_core::studies::job::{Depth, Job};
 use latchstroke_core::studies::judge::{Cast, Terms, judge_all};
 use latchstroke_core::units::{Angle, Length, POINT, Pace};
 use latchstroke_core::{Acceptance, Accuracy, Fault, LatchSetting, Machine, MachineStatement, Sort, solve};
@@ -42,7 +42,7 @@ fn main() -> Result<(), Vec<Fault>> {
             let (fastest, proportion) = (Pace(1.0), 1.0);
             let paces = Some(&paces[..]);
             let job = Job { stated: &stated, terms: &terms, fastest, sorts: &sorts, proportion, paces };
-            println!("{} sizes", job.answer()?.sizes.len());
+            println!("{} sizes", job.answer(Depth::Whole)?.sizes.len());
         }
         _ => {
             for (points, pace) in [(12.0, 60.0), (24.0, 40.0), (36.0, 15.0)] {

@@ -22,7 +22,7 @@ pub mod turn;
 pub mod warm;
 
 use latchstroke_core::Sort;
-use latchstroke_core::studies::judge::Judgement;
+use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_report::outbox::OutboxError;
 use latchstroke_scenario::{Look, Mistakes};
 use std::io::{self, Write};
@@ -43,11 +43,7 @@ impl Outcome {
     pub fn of<'a>(judgements: impl IntoIterator<Item = &'a Judgement>) -> Self {
         let mut sizes: Vec<(Sort, Self)> = Vec::new();
         for judgement in judgements {
-            let here = match (judgement.can_be_cast(), judgement.is_untrusted()) {
-                (true, _) => Self::Done,
-                (_, true) => Self::NotKnown,
-                _ => Self::CannotWork,
-            };
+            let here = Self::from(judgement.verdict);
             match sizes.iter_mut().find(|(sort, _)| *sort == judgement.cast.sort) {
                 Some((_, best)) => *best = here.max(*best),
                 None => sizes.push((judgement.cast.sort, here)),
@@ -78,6 +74,16 @@ impl Outcome {
 pub fn cautions() -> Result<Outcome, Failure> {
     say(&latchstroke_report::cautions::text())?;
     Ok(Outcome::Done)
+}
+
+impl From<Verdict> for Outcome {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::LeaveAside | Verdict::Set => Self::Done,
+            Verdict::Neither => Self::CannotWork,
+            Verdict::NotKnown => Self::NotKnown,
+        }
+    }
 }
 
 /// Why a command did nothing.
@@ -139,7 +145,7 @@ pub fn say(text: &str) -> Result<(), Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use latchstroke_core::studies::judge::{Verdict, judge};
+    use latchstroke_core::studies::judge::judge;
     use latchstroke_scenario::{read, stated};
 
     /// The demo's cast with a verdict put upon it.

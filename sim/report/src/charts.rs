@@ -1,13 +1,19 @@
 //! Charts of a turn, latch aside and set: each headline states its finding with the solved number.
 
+use super::limits;
 use super::outbox::Outbox;
-use super::owner::{OwnerUnits, milliseconds, rounded};
+use super::owner::{OwnerUnits, milliseconds, rounded, significant};
 use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_core::turn::{EventKind, Instant, Turn};
 use latchstroke_plots::{
     Axis, Hatch, LineChart, Panel, Picture, PlotError, Series, Stroke, Theme, layout, to_png, to_svg,
 };
 use latchstroke_scenario::Unit;
+
+/// A limit later than so many times what else is shown is left off a chart against time, …
+const FARTHEST: f64 = 3.0;
+/// … and one that is marked has so much room behind it, as a ratio.
+const PAST_ALLOWED: f64 = 1.15;
 
 /// More points than this across a chart cannot be seen apart.
 const POINTS: usize = 1500;
@@ -137,25 +143,51 @@ pub(super) fn lift_at(turn: &Turn, time: f64) -> f64 {
     turn.events.iter().find(|e| e.time >= time).map_or(f64::NAN, |e| e.before.block_lift)
 }
 
-/// When the pump begins to press: the inlet closes. The charts against time count from there.
-fn pressing(turn: &Turn) -> Option<f64> {
-    turn.first(EventKind::InletCloses).map(|event| event.time)
+/// The event from which a chart against time counts.
+#[derive(Clone, Copy)]
+enum Since {
+    /// The pump begins to press: the inlet closes.
+    InletCloses,
+    /// The metal enters the mould, as the fill and its limits count.
+    Entry,
 }
 
-/// How long after the inlet has closed the charts go on: a little past the slower fill, s.
-fn span(judgement: &Judgement) -> f64 {
+impl Since {
+    fn of(self, turn: &Turn) -> Option<f64> {
+        let kind = match self {
+            Self::InletCloses => EventKind::InletCloses,
+            Self::Entry => EventKind::EntryReached,
+        };
+        turn.first(kind).map(|event| event.time)
+    }
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::InletCloses => "time since the inlet closed",
+            Self::Entry => "time since the metal entered the mould",
+        }
+    }
+}
+
+/// How long after it the charts go on: a little past the slower fill, s.
+fn span(judgement: &Judgement, since: Since) -> f64 {
     let ends = [&judgement.aside, &judgement.set]
         .into_iter()
-        .filter_map(|turn| Some(turn.fill?.full - pressing(turn)?));
+        .filter_map(|turn| Some(turn.fill?.full - since.of(turn)?));
     let longest = ends.fold(0.0_f64, f64::max);
     if longest > 0.0 { 1.25 * longest } else { 0.1 }
 }
 
-/// A panel's two curves over time from the closing of the inlet, in ms.
-fn over_time(judgement: &Judgement, mut panel: Panel, y: impl Fn(&Turn, &Instant) -> f64) -> Panel {
-    let span = span(judgement);
+/// A panel's two curves over time, in ms.
+fn over_time(
+    judgement: &Judgement,
+    since: Since,
+    span: f64,
+    mut panel: Panel,
+    y: impl Fn(&Turn, &Instant) -> f64,
+) -> Panel {
     for (setting, stroke, style, turn) in both(judgement) {
-        let Some(start) = pressing(turn) else { continue };
+        let Some(start) = since.of(turn) else { continue };
         let window = (start - 0.05 * span, start + span);
         let points = curve(turn, window, |i| (i.time - start) * 1e3, |i| y(turn, i));
         panel = panel.with_series(Series::new(setting, points).style(style).stroke(stroke));
@@ -163,9 +195,8 @@ fn over_time(judgement: &Judgement, mut panel: Panel, y: impl Fn(&Turn, &Instant
     panel
 }
 
-fn time_axis(judgement: &Judgement) -> Axis {
-    let span = span(judgement) * 1e3;
-    Axis::new("time since the inlet closed", "ms").range(-0.05 * span, span)
+fn time_axis(since: Since, span: f64) -> Axis {
+    Axis::new(since.words(), "ms").range(-0.05 * span * 1e3, span * 1e3)
 }
 
 fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
@@ -177,8 +208,10 @@ fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Line
         cast_words(judgement, units)
     );
     let panel = Panel::new(axis("piston speed", units.speed));
-    LineChart::new(headline, time_axis(judgement))
-        .with_panel(over_time(judgement, panel, |_, i| units.speed.from_si(i.piston_speed)))
+    let since = Since::InletCloses;
+    let span = span(judgement, since);
+    LineChart::new(headline, time_axis(since, span))
+        .with_panel(over_time(judgement, since, span, panel, |_, i| units.speed.from_si(i.piston_speed)))
         .with_source(source)
 }
 
@@ -191,9 +224,13 @@ fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChar
     );
     let well = Panel::new(axis("in the well", units.pressure));
     let mould = Panel::new(axis("in the mould", units.pressure));
-    LineChart::new(headline, time_axis(judgement))
-        .with_panel(over_time(judgement, well, |_, i| units.pressure.from_si(i.well_pressure)))
-        .with_panel(over_time(judgement, mould, |_, i| units.pressure.from_si(i.cavity_pressure)))
+    let since = Since::InletCloses;
+    let span = span(judgement, since);
+    LineChart::new(headline, time_axis(since, span))
+        .with_panel(over_time(judgement, since, span, well, |_, i| units.pressure.from_si(i.well_pressure)))
+        .with_panel(over_time(judgement, since, span, mould, |_, i| {
+            units.pressure.from_si(i.cavity_pressure)
+        }))
         .with_source(source)
 }
 
@@ -213,15 +250,24 @@ fn fill_and_skin(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Lin
         }
         Verdict::NotKnown => format!("{}: a turn could not be solved", cast_words(judgement, units)),
     };
-    let fill = Panel::new(Axis::new("mould filled", "%").range(0.0, 105.0));
-    let skin = Panel::new(axis("skin while filling", units.fine)).with_limit(
-        units.fine.from_si(judgement.skin_allowed),
-        "time allowed is up",
-        Hatch::Above,
+    let since = Since::Entry;
+    let (allowed, fills) = (judgement.clocks.allowed, span(judgement, since));
+    let span = if allowed < FARTHEST * fills { fills.max(PAST_ALLOWED * allowed) } else { fills };
+    // A limit much later than either fill would squeeze both; the figures tell it.
+    let marked = |panel: Panel, name: String| {
+        if allowed < span { panel.with_x_limit(1e3 * allowed, name, Hatch::Above) } else { panel }
+    };
+    let name = format!(
+        "{} over {}: {}",
+        limits::clock(judgement.clocks.deciding()),
+        significant(judgement.clocks.of_clock(judgement.clocks.deciding()) / allowed, 3),
+        close(&milliseconds(allowed))
     );
-    LineChart::new(headline, time_axis(judgement))
-        .with_panel(over_time(judgement, fill, |_, i| 100.0 * i.fill))
-        .with_panel(over_time(judgement, skin, |turn, i| {
+    let fill = marked(Panel::new(Axis::new("mould filled", "%").range(0.0, 105.0)), name);
+    let skin = marked(Panel::new(axis("skin while filling", units.fine)), String::new());
+    LineChart::new(headline, time_axis(since, span))
+        .with_panel(over_time(judgement, since, span, fill, |_, i| 100.0 * i.fill))
+        .with_panel(over_time(judgement, since, span, skin, |turn, i| {
             let filling = turn.fill.is_none_or(|fill| i.time <= fill.full);
             if filling { units.fine.from_si(i.skin) } else { f64::NAN }
         }))

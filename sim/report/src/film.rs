@@ -11,11 +11,12 @@ pub mod pace;
 mod proportions;
 mod stages;
 
-use super::limits::headline;
+use super::limits::{self, headline};
 use super::owner::{OwnerUnits, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::judge::{Cast, Judgement};
+use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_core::turn::{EventKind, Turn};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -142,9 +143,12 @@ impl<'a> Film<'a> {
     }
 
     /// What the film shows and how slowly, stage by stage.
-    pub fn text(&self, units: &OwnerUnits) -> String {
+    pub fn text(&self, real: Option<&RealPace>, units: &OwnerUnits) -> String {
         let frames = self.pace.frames();
         let mut text = wrapped(&format!("{}.", headline(self.judgement, units)), 0, 2);
+        if let Some(said) = limits::own_pace(self.judgement, real, units) {
+            text += &wrapped(&said, 2, 2);
+        }
         text += &format!(
             "{frames} frames, {} s\n\n",
             significant(0.01 * f64::from(HUNDREDTHS) * frames as f64, 3)

@@ -12,13 +12,12 @@ use super::odds::Doubts;
 use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use super::turn::wrapped;
-use latchstroke_core::limits::Margin;
+use latchstroke_core::Machine;
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::{Answer, Job, Size, Threshold};
 use latchstroke_core::studies::judge::Judgement;
-use latchstroke_core::studies::real_pace::{RESERVE, SetBy};
+use latchstroke_core::studies::real_pace::RESERVE;
 use latchstroke_core::turn::{Finding, Turn};
-use latchstroke_core::{Limit, Machine};
 use latchstroke_scenario::Dimension;
 
 /// Sizes that lie no further apart than this, as a ratio, count as hardly moved.
@@ -44,11 +43,6 @@ pub struct Report<'a> {
 impl<'a> Report<'a> {
     fn judgements(&self) -> impl Iterator<Item = &'a Judgement> + use<'a> {
         self.answer.sizes.iter().flat_map(|size| &size.judgements)
-    }
-
-    /// Whether the pace of a size follows from its cooling alone: then that limit has the reserve of the pace.
-    fn cooling_sets_pace(&self, size: &Size) -> bool {
-        self.job.paces.is_none() && size.real.set_by == SetBy::Cooling
     }
 
     /// "18 pt, 24 pt".
@@ -93,11 +87,6 @@ pub fn text(report: &Report, more: bool) -> String {
 /// What the report leaves out unless it is asked for.
 const MORE: &str = "With --more: how sure each verdict is and what would settle it, what would change it, from which size on the latch is wanted, and the slowest pace without it.";
 
-/// The limit kept the fewest times over but for the one that decides.
-fn next(judgement: &Judgement) -> Option<&Margin> {
-    judgement.standing(judgement.advised()).margins.get(1).filter(|margin| margin.is_known())
-}
-
 /// The figures behind each verdict.
 fn figures(report: &Report) -> Table {
     let units = report.units;
@@ -108,7 +97,7 @@ fn figures(report: &Report) -> Table {
         "fill, set",
         "allowed",
         "verdict",
-        "deciding limit",
+        "nearest limits, times kept",
     ]);
     for (n, size) in report.answer.sizes.iter().enumerate() {
         if n > 0 && report.job.paces.is_some_and(|paces| paces.len() > 1) {
@@ -122,19 +111,11 @@ fn figures(report: &Report) -> Table {
                 fill(&judgement.set),
                 milliseconds(judgement.clocks.allowed),
                 limits::short(judgement.verdict).to_owned(),
-                deciding(report, size, judgement),
+                limits::telling(judgement, limits::times),
             ]);
         }
     }
     table
-}
-
-/// The limit that decides; where that is the one by which the pace is chosen, the next.
-fn deciding(report: &Report, size: &Size, judgement: &Judgement) -> String {
-    let Some(margin) = judgement.deciding() else { return "–".to_owned() };
-    let by_choice = margin.limit == Limit::Solid && margin.is_kept() && report.cooling_sets_pace(size);
-    let told = if by_choice { next(judgement).unwrap_or(margin) } else { margin };
-    limits::stands(told)
 }
 
 fn fill(turn: &Turn) -> String {

@@ -5,9 +5,13 @@ use super::table::Table;
 use latchstroke_core::LatchSetting;
 use latchstroke_core::limits::{Clock, Limit, Margin, Quantity, Standing, State, Unknown};
 use latchstroke_core::roots::Onset;
-use latchstroke_core::studies::judge::{Judgement, Verdict, Why};
+use latchstroke_core::studies::judge::{Cast, Judgement, Verdict, Why};
+use latchstroke_core::studies::real_pace::{RESERVE, RealPace, SetBy};
 use latchstroke_core::turn::Finding;
 use serde_json::{Value, json};
+
+/// Paces within this share of each other are one.
+const SAME_PACE: f64 = 1e-3;
 
 /// The name of a limit.
 pub fn name(limit: Limit) -> &'static str {
@@ -143,11 +147,67 @@ fn advice(judgement: &Judgement, units: &OwnerUnits) -> String {
 
 /// "18 pt at 22.8 turns/min: set the latch; lapping decides, kept 1.3 times over".
 pub fn headline(judgement: &Judgement, units: &OwnerUnits) -> String {
-    let decides = judgement
-        .deciding()
-        .filter(|_| !judgement.is_untrusted())
-        .map_or_else(String::new, |margin| format!("; {} decides, {}", name(margin.limit), how(margin)));
+    let decides = decides(judgement).map_or_else(String::new, |decides| format!("; {decides}"));
     advice(judgement, units) + &decides
+}
+
+/// "lapping decides, kept 1.3 times over"; "solid in time decides, kept 1.1 times over, which the pace alone sets; then lapping,
+/// kept 1.3 times over"; none where there is no verdict.
+fn decides(judgement: &Judgement) -> Option<String> {
+    let mut told = judgement.told().filter(|_| !judgement.is_untrusted());
+    let first = told.next()?;
+    let next = told
+        .next()
+        .map_or_else(String::new, |next| format!(", which the pace alone sets; then {}", stands(next)));
+    Some(format!("{} decides, {}{next}", name(first.limit), how(first)))
+}
+
+/// "lapping 1.30": how many times over a limit is kept, where that is a number.
+pub fn times(margin: &Margin) -> String {
+    if margin.factor.is_finite() && margin.factor > 0.0 {
+        format!("{} {}", name(margin.limit), significant(margin.factor, 3))
+    } else {
+        stands(margin)
+    }
+}
+
+/// What is told of how a cast stands, in a cell of a table; a dash where nothing is.
+pub(crate) fn telling(judgement: &Judgement, of: impl Fn(&Margin) -> String) -> String {
+    let all: Vec<String> = judgement.told().map(of).collect();
+    if all.is_empty() { "–".to_owned() } else { all.join("; then ") }
+}
+
+/// At which pace a command judges where none was asked for, and why; nothing where one was.
+pub fn paced(cast: Cast, real: Option<&RealPace>, units: &OwnerUnits) -> String {
+    let why = match real.map(|real| real.set_by) {
+        None => return String::new(),
+        Some(SetBy::Cooling) => format!(
+            "the fastest that leaves it solid as the mould opens, over a reserve of {}",
+            significant(RESERVE, 2)
+        ),
+        Some(SetBy::Machine) => "the fastest at which the machine is run".to_owned(),
+        Some(SetBy::Nothing) => "though it is solid in time at no pace".to_owned(),
+    };
+    format!(
+        "No pace was asked for, so {} is judged at {}, at which it is really cast: {why}.",
+        units.size(cast.sort.body.0),
+        units.turns(cast.pace.0)
+    )
+}
+
+/// What is to be known of the scenario's own pace, where a turn is shown at it and the judge goes by another: a sentence.
+pub fn own_pace(judgement: &Judgement, real: Option<&RealPace>, units: &OwnerUnits) -> Option<String> {
+    let (own, real) = (judgement.cast.pace, real?.pace);
+    if (own.0 / real.0).ln().abs() < SAME_PACE {
+        return None;
+    }
+    let soft =
+        if judgement.solid.in_time() { "" } else { ", at which the type is not solid as the mould opens" };
+    Some(format!(
+        "This is the scenario's own pace{soft}; \u{201c}latchstroke judge\u{201d} goes by {}, at which {} is really cast, unless --pace asks for another.",
+        units.turns(real.0),
+        units.size(judgement.cast.sort.body.0)
+    ))
 }
 
 /// What it means that a limit is in the way, with its figures and, where it is of the machine, what would be right.
@@ -333,6 +393,7 @@ pub fn judged(judgement: &Judgement) -> Value {
     json!({
         "verdict": verdict(judgement.verdict),
         "deciding": judgement.deciding().map(|margin| key(margin.limit)),
+        "next": judgement.told().nth(1).map(|margin| key(margin.limit)),
         "limits_latch_aside": data(judgement.standing(LatchSetting::Aside)),
         "limits_latch_set": data(judgement.standing(LatchSetting::Set)),
         "verdict_for_splashed_film": verdict(judgement.otherwise[0]),

@@ -11,8 +11,9 @@ use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
 use latchstroke_core::roots::Onset;
-use latchstroke_core::studies::judge::{BODIES, PACES};
+use latchstroke_core::studies::judge::{BODIES, Judgement, PACES, Why};
 use latchstroke_core::studies::pace::{End, Reach, SizePaces, Window};
+use latchstroke_core::studies::real_pace::CastAt;
 use latchstroke_models::units::Angle;
 
 /// Everything the report says.
@@ -26,7 +27,11 @@ pub struct Answer {
     pub proportion: f64,
     /// The sizes asked for.
     pub sizes: Vec<SizePaces>,
-    /// How far over the sizes the latch may stand aside, each at the fastest pace that cools it.
+    /// At which pace each size is cast.
+    pub at: CastAt,
+    /// Each size judged at that pace.
+    pub judged: Vec<Judgement>,
+    /// How far over the sizes the latch may stand aside, each at that pace.
     pub largest_aside: Reach,
     /// How far the set latch casts, at the same pace.
     pub largest_set: Reach,
@@ -34,7 +39,11 @@ pub struct Answer {
 
 /// The report.
 pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
-    let mut text = format!("{}\n\nAt which pace?\n", answer.machine);
+    let mut text = format!("{}\n\n", answer.machine);
+    for judgement in &answer.judged {
+        text += &wrapped(&format!("{}.", limits::headline(judgement, units)), 0, 2);
+    }
+    text += "\nAt which pace?\n";
     text += &table(answer, units).text(2);
     text += &wrapped(&terms(answer, units), 2, 2);
     text.push('\n');
@@ -200,11 +209,19 @@ fn ends(paces: &SizePaces, solid: f64, units: &OwnerUnits) -> String {
     all.flat_map(|(name, ends)| ends.iter().filter(told).map(move |end| (name, end))).map(sentence).collect()
 }
 
-/// Beyond which pace nothing is known, and why.
+/// At which paces nothing is known, and why.
 fn unknown(paces: &SizePaces, units: &OwnerUnits) -> String {
-    paces.unknown_beyond.as_ref().map_or_else(String::new, |(pace, why)| {
+    let beyond = paces.unknown_beyond.as_ref().map_or_else(String::new, |(pace, why)| {
         format!(" Paces are not known beyond {}, because {}.", units.turns(*pace), limits::why(why))
-    })
+    });
+    if paces.not_known.is_empty() {
+        return beyond;
+    }
+    format!(
+        " Not known {}, because {}.{beyond}",
+        spoken(&paces.not_known, units),
+        limits::why(&Why::Untrusted)
+    )
 }
 
 fn reaches(answer: &Answer, units: &OwnerUnits) -> String {
@@ -214,10 +231,16 @@ fn reaches(answer: &Answer, units: &OwnerUnits) -> String {
         format!("sorts {} times as wide as their body", significant(answer.proportion, 3))
     };
     format!(
-        "At the fastest pace at which the type is solid, {shape} keep all limits with the latch aside for {}, and with it set for {}.",
+        "{}, {shape} keep all limits with the latch aside for {}, and with it set for {}.",
+        at_pace(&answer.at, units),
         reach_words(&answer.largest_aside, units),
         reach_words(&answer.largest_set, units),
     )
+}
+
+/// "At 12 turns/min", or "Each at its real pace".
+pub(super) fn at_pace(at: &CastAt, units: &OwnerUnits) -> String {
+    at.asked.map_or_else(|| "Each at its real pace".to_owned(), |pace| format!("At {}", units.turns(pace.0)))
 }
 
 /// "sizes up to 18.4 pt (beyond it lapping)"; "no size, since the latch never lets go".

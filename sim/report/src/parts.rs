@@ -12,6 +12,7 @@ use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::parts::{
     Basis, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
 };
+use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::thread::Form;
@@ -31,12 +32,15 @@ const CARE: [&str; 4] = [
 pub fn text(
     scenario: &Scenario,
     (machine, judgement): (&Machine, &Judgement),
+    real: Option<&RealPace>,
     (parts, joint): (&Parts, &Joint),
     units: &OwnerUnits,
 ) -> String {
     let name = scenario.machine_name();
     let measures = Measures::of(units);
     let mut text = format!("{name}: sleeve and rod extension\n");
+    text += &wrapped(&format!("{}.", limits::headline(judgement, units)), 0, 2);
+    text += &wrapped(&limits::paced(judgement.cast, real, units), 2, 2);
     if let Some(sleeve) = &parts.sleeve {
         text += "\nSleeve\n";
         text += &sizes(measures, &sleeve_rows(sleeve, measures));

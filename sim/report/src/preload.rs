@@ -15,6 +15,7 @@ use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::preload::{Answer, Bound, End, Reach, Setting, Stress};
+use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_core::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_scenario::Dimension;
@@ -40,6 +41,8 @@ pub struct Told<'a> {
     pub machine: &'a str,
     /// The solved answer.
     pub answer: &'a Answer,
+    /// The real pace of the size, where no other was asked for.
+    pub real: Option<RealPace>,
     /// What the caster accepts.
     pub acceptance: Acceptance,
     /// Whether turns count from the stack's reference; else from the present setting.
@@ -121,6 +124,7 @@ pub fn text(told: &Told<'_>) -> String {
         units.size(cast.sort.set.0),
         units.turns(cast.pace.0)
     );
+    text += &wrapped(&limits::paced(cast, told.real.as_ref(), units), 2, 2);
     text += &wrapped(&nut_words(told), 2, 2);
     text += "\nPump and latch\n";
     text += &pump(told).text(2);
@@ -187,7 +191,7 @@ fn pump(told: &Told<'_>) -> Table {
             speed(set),
             strike.unwrap_or_else(|| "–".to_owned()),
             short(setting.judgement.verdict).to_owned(),
-            setting.judgement.deciding().map_or("–", |margin| name(margin.limit)).to_owned(),
+            limits::telling(&setting.judgement, |margin| name(margin.limit).to_owned()),
         ];
         table.row(told.label(setting, mark).into_iter().chain(rest));
     }
@@ -341,9 +345,6 @@ fn asked_words(told: &Told<'_>) -> String {
         (false, true) => "There all limits are kept with the latch set only.",
         (false, false) => "There a limit is missed with the latch aside and set.",
     };
-    let decides = setting
-        .judgement
-        .deciding()
-        .map_or_else(String::new, |margin| format!(" It is decided by: {}.", limits::stands(margin)));
+    let decides = format!(" It is decided by: {}.", limits::telling(&setting.judgement, limits::stands));
     heading + &wrapped(&format!("{way} {stands}{decides}"), 2, 2)
 }

@@ -18,7 +18,7 @@ pub use contents::{contents, notes, spoken};
 pub use page::html;
 pub use picture::{Drawn, draw};
 
-use super::charts::cast_words;
+use super::charts::{cast_words, close};
 use super::limits;
 use super::owner::{OwnerUnits, milliseconds};
 use latchstroke_core::limits::Margin;
@@ -154,6 +154,14 @@ impl Told<'_> {
     /// The size of the cast: "24 pt".
     fn size(&self) -> String {
         self.units.size(self.talk.judgement.cast.sort.body.0)
+    }
+
+    /// The pace of all sizes: "at 20 turns/min", or "each at its real pace".
+    fn at_pace(&self) -> String {
+        match self.talk.map.at.asked {
+            Some(pace) => close(&format!("at {}", self.units.turns(pace.0))),
+            None => "each at its real pace".to_owned(),
+        }
     }
 
     /// The pace of the cast: "20 turns/min".

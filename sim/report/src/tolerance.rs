@@ -5,13 +5,14 @@ pub mod data;
 mod sleeve;
 
 use super::cautions;
-use super::limits::{name, setting, verdict};
+use super::limits::{self, name, setting, verdict};
 use super::names;
 use super::owner::{OwnerUnits, milliseconds, percent, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::judge::{Cast, Verdict};
+use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_core::studies::sensitivity::{Effect, Effects};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study};
@@ -28,6 +29,8 @@ pub struct Answer {
     pub machine: String,
     /// What is cast.
     pub cast: Cast,
+    /// The real pace of the size, where no other was asked for.
+    pub real: Option<RealPace>,
     /// The machines drawn.
     pub study: Study,
     /// The inputs of the study as their owner wrote them.
@@ -63,6 +66,7 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
         units.turns(answer.cast.pace.0),
         values(study.inputs.len()),
     );
+    text += &wrapped(&limits::paced(answer.cast, answer.real.as_ref(), units), 2, 2);
     text += &how(answer);
     text += &wrapped(&exact(answer), 2, 2);
     text += "\nHow far the figures spread\n";

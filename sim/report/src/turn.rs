@@ -6,15 +6,26 @@ use super::owner::{OwnerUnits, milliseconds, percent, rounded, significant};
 use super::table::Table;
 use latchstroke_core::limits::Clock;
 use latchstroke_core::studies::judge::{Acceptance, Judgement};
+use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_core::turn::Turn;
 use latchstroke_core::turn::surge::ResolvedThrow;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_scenario::Dimension;
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
-/// The report, but for the cautions that end it; `heat` (J) is what the cast gives the mould.
-pub fn text(judgement: &Judgement, units: &OwnerUnits, acceptance: Acceptance, heat: f64) -> String {
+/// The report, but for the cautions that end it; `heat` (J) is what the cast gives the mould, `real` the
+/// pace at which the size is really cast, where none was asked for.
+pub fn text(
+    judgement: &Judgement,
+    real: Option<&RealPace>,
+    units: &OwnerUnits,
+    acceptance: Acceptance,
+    heat: f64,
+) -> String {
     let mut text = wrapped(&format!("{}.", limits::headline(judgement, units)), 0, 2);
+    if let Some(said) = limits::own_pace(judgement, real, units) {
+        text += &wrapped(&said, 2, 2);
+    }
     if let Some(otherwise) = limits::otherwise(judgement) {
         text += &wrapped(&otherwise, 2, 2);
     }

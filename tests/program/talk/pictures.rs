@@ -1,6 +1,7 @@
 //! Where the text of a talk's pictures stands: straight from the library, since files do not tell.
 
 use super::super::scenario;
+use latchstroke_core::studies::real_pace::CastAt;
 use latchstroke_core::studies::talk::{Question, study};
 use latchstroke_core::studies::watch::Unwatched;
 use latchstroke_models::mould::Sort;
@@ -60,7 +61,11 @@ fn of(name: &str, system: Option<System>, mut look: impl FnMut(&dyn Picture, usi
         sorts: &sorts,
         paces: (0.5 * cast.pace.0, 2.0 * cast.pace.0),
         terms: stated::terms(&scenario),
-        fastest: stated::fastest_pace(&scenario),
+        at: CastAt {
+            asked: Some(cast.pace),
+            fastest: stated::fastest_pace(&scenario),
+            shut: stated::shut_angle(&scenario),
+        },
         tolerance: 1e-3,
         advances: &|nut| advances(nut, units.force),
         lengths: &|window| lengths(units.rod, window.shortest, window.longest),

@@ -85,6 +85,13 @@ impl Standing {
         self.margins.first().filter(|margin| margin.is_known())
     }
 
+    /// What is told of how it stands: the limit that decides; and where that is the cooling and is kept, which the choice of the
+    /// pace alone makes it, the one that comes next.
+    pub fn told(&self) -> impl Iterator<Item = &Margin> {
+        let by_pace = self.deciding().is_some_and(|margin| margin.limit == Limit::Solid && margin.is_kept());
+        self.margins.iter().take(if by_pace { 2 } else { 1 }).filter(|margin| margin.is_known())
+    }
+
     /// How many times over the least of all limits is kept, with the reserves used up.
     ///
     /// None where that is not known: nothing is missed, but the turn is not to be trusted.

@@ -1,13 +1,14 @@
 //! The main job: sizes and paces in, answer out. Every command, picture and page that says what to do with the latch asks here.
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::{Acceptance, Cast, Judgement, Terms, judge_all, smallest_size_wanting_latch};
+use super::judge::{Acceptance, Cast, Judgement, Terms, judge_all, smallest_size_lost};
 use super::pace::slowest_aside;
-use super::real_pace::{RealPace, real_pace};
+use super::real_pace::{CastAt, RealPace, real_pace};
 use super::remedy::{Pacing, Remedy, remedies};
 use crate::parallel::prelude::*;
 use crate::roots::Onset;
 use latchstroke_models::fault::Fault;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{HeatTransfer, Pace};
@@ -101,12 +102,13 @@ pub struct Answer {
 }
 
 impl Job<'_> {
-    /// The pace of a size, at its own cooling.
-    ///
-    /// # Errors
-    /// The faults of the statement.
-    pub fn real_pace(&self, sort: Sort) -> Result<Pace, Vec<Fault>> {
-        Ok(real_pace(fastest_solid(self.stated, sort, self.terms.shut)?, self.fastest).pace)
+    /// At which pace each size is cast where one is wanted for it: the only one asked for, or its real pace.
+    pub fn cast_at(&self) -> CastAt {
+        let asked = match self.paces {
+            Some([pace]) => Some(*pace),
+            _ => None,
+        };
+        CastAt { asked, fastest: self.fastest, shut: self.terms.shut }
     }
 
     /// At which pace a changed machine casts.
@@ -199,10 +201,7 @@ impl Job<'_> {
     }
 
     fn smallest_wanting_latch(&self, stated: &MachineStatement, terms: &Terms) -> Onset {
-        let pace = |sort: Sort| match self.paces {
-            Some([pace]) => Ok(*pace),
-            _ => self.real_pace(sort),
-        };
-        smallest_size_wanting_latch(stated, self.proportion, pace, terms)
+        let pace = |sort: Sort| self.cast_at().pace(stated, sort);
+        smallest_size_lost(stated, LatchSetting::Aside, self.proportion, pace, terms)
     }
 }

@@ -171,6 +171,11 @@ impl Judgement {
         self.standing(self.advised()).deciding()
     }
 
+    /// What is told of how the setting advised stands ([`Standing::told`]).
+    pub fn told(&self) -> impl Iterator<Item = &Margin> {
+        self.standing(self.advised()).told()
+    }
+
     /// Why there is no verdict, where there is none.
     pub fn is_untrusted(&self) -> bool {
         self.verdict == Verdict::NotKnown
@@ -266,10 +271,11 @@ pub const BODIES: (f64, f64) =
 /// How closely sizes are found, as a share.
 const CLOSENESS: f64 = 5e-4;
 
-/// The smallest sort that the latch must be set for: from there on the latch aside no longer does. Sizes have the set width
-/// `proportion` × body, and each is cast at the pace that `pace` gives it.
-pub fn smallest_size_wanting_latch(
+/// The smallest sort with which a setting of the latch no longer keeps all limits; with the latch aside, the one that wants it
+/// set. Sizes have the set width `proportion` × body, and each is cast at the pace that `pace` gives it.
+pub fn smallest_size_lost(
     stated: &MachineStatement,
+    setting: LatchSetting,
     proportion: f64,
     pace: impl Fn(Sort) -> Result<Pace, Vec<Fault>>,
     terms: &Terms,
@@ -277,7 +283,7 @@ pub fn smallest_size_wanting_latch(
     let at = |body: f64| -> Result<f64, Why> {
         let sort = Sort { body: Length(body), set: Length(body * proportion) };
         let cast = Cast { sort, pace: pace(sort).map_err(Why::of)? };
-        let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).map_err(Why::of)?;
+        let machine = Machine::prepare(stated, sort, cast.pace, setting).map_err(Why::of)?;
         // Too late is above zero.
         stand(&machine, cast, &Freezings::on(terms))
             .factor()

@@ -2,9 +2,9 @@
 
 use super::job::{self, Depth, Job};
 use super::judge::{Cast, Judgement, Terms, judge_all, judge_traced};
-use super::pace::{Reach, reach_aside};
-use crate::parallel::prelude::*;
+use super::pace::{Reach, reach};
 use latchstroke_models::fault::Fault;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
@@ -71,13 +71,14 @@ pub fn overview(question: &Question) -> Result<Overview, Vec<Fault>> {
     let told = smallest_failing.or_else(|| answer.sizes.iter().position(|size| size.sort == own));
     let compared: Vec<Cast> =
         sorts.iter().flat_map(|&sort| paces.iter().map(move |&pace| Cast { sort, pace })).collect();
-    let own = Cast { sort: own, pace: question.pace_of(&job, own)? };
+    let at = job.cast_at();
+    let own = Cast { sort: own, pace: at.pace(stated, own)? };
     Ok(Overview {
         pace: question.pace,
         own: judge_traced(stated, own, terms)?,
-        aside: reach_aside(stated, job.proportion, |sort| question.pace_of(&job, sort), terms),
+        aside: reach(stated, LatchSetting::Aside, job.proportion, &at, terms),
         grid: judge_all(stated, &compared, terms)?,
-        curve: judge_all(stated, &question.curve(&job)?, terms)?,
+        curve: judge_all(stated, &at.casts(stated, &question.curve(job.proportion))?, terms)?,
         answer,
         told,
     })
@@ -95,21 +96,15 @@ impl Question<'_> {
         }
     }
 
-    fn pace_of(&self, job: &Job, sort: Sort) -> Result<Pace, Vec<Fault>> {
-        self.pace.map_or_else(|| job.real_pace(sort), Ok)
-    }
-
-    /// Casts evenly from below the smallest size to above the largest.
-    fn curve(&self, job: &Job) -> Result<Vec<Cast>, Vec<Fault>> {
+    /// Sizes evenly from below the smallest to above the largest.
+    fn curve(&self, proportion: f64) -> Vec<Sort> {
         let bodies = self.sorts.iter().map(|sort| sort.body.0);
         let low = BEYOND.0 * bodies.clone().fold(f64::INFINITY, f64::min);
         let high = BEYOND.1 * bodies.fold(0.0, f64::max);
         (0..CURVE)
-            .into_par_iter()
             .map(|n| {
                 let body = low + (high - low) * f64::from(n) / f64::from(CURVE - 1);
-                let sort = Sort { body: Length(body), set: Length(body * job.proportion) };
-                Ok(Cast { sort, pace: self.pace_of(job, sort)? })
+                Sort { body: Length(body), set: Length(body * proportion) }
             })
             .collect()
     }

@@ -13,7 +13,8 @@ pub use map::{ROWS, SizeMap, size_map};
 pub use window::Window;
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, smallest_size_wanting_latch, stand};
+use super::judge::{BODIES, Cast, PACES, Terms, Why, bounded_log, smallest_size_lost, stand};
+use super::real_pace::CastAt;
 use super::watch::Watch;
 use crate::limits::{Freezings, Limit, Standing, State, Unknown};
 use crate::parallel::prelude::*;
@@ -23,7 +24,7 @@ use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
-use window::{CLOSENESS, search, within, without};
+use window::{CLOSENESS, Found, search, within, without};
 
 /// The paces for one size, within [`PACES`]; windows slowest first.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +43,8 @@ pub struct SizePaces {
     pub set: Vec<Window>,
     /// Where the type would be solid but with neither setting all other limits are kept.
     pub gaps: Vec<Window>,
+    /// Where it would be solid but there is no verdict: a turn on which it hangs could not be solved so that it can be trusted.
+    pub not_known: Vec<Window>,
     /// What ends the stretches in which either setting keeps all limits but that the type be solid in time: aside, then set.
     pub ends: [Vec<End>; 2],
     /// Where a setting does so at no pace: the limit that decides at the fastest pace that cools the size, at which the cam drives
@@ -85,12 +88,17 @@ pub fn slowest_aside(stated: &MachineStatement, sort: Sort, terms: &Terms) -> Re
     let to = fastest_solid(stated, sort, terms.shut)?.map_or(PACES.0, |cooling| cooling.pace.min(known));
     let all = Window { from: PACES.0, to: to.max(PACES.0 * (1.0 + CLOSENESS)) };
     let freezings = Freezings::on(terms);
-    let slack = |pace| slack(stated, sort, LatchSetting::Aside, pace, &freezings).unwrap_or(HOPELESS);
-    Ok(match (search(slack, all).first(), unknown_beyond) {
-        (Some(window), _) if window.from <= PACES.0 => Onset::Always,
-        (Some(window), _) => Onset::From(window.from),
-        (None, Some((pace, why))) if to >= known => Onset::UnknownBeyond(pace, why),
-        (None, _) => Onset::Never,
+    let found = search(|pace| slack(stated, sort, LatchSetting::Aside, pace, &freezings), all);
+    let untrusted = found.not_known.first().map(|window| Onset::UnknownBeyond(window.from, Why::Untrusted));
+    Ok(match (found.kept.first(), untrusted, unknown_beyond) {
+        (Some(window), ..) if window.from <= PACES.0 => Onset::Always,
+        (Some(window), None, _) => Onset::From(window.from),
+        (Some(window), Some(Onset::UnknownBeyond(pace, _)), _) if window.from <= pace => {
+            Onset::From(window.from)
+        }
+        (_, Some(untrusted), _) => untrusted,
+        (None, None, Some((pace, why))) if to >= known => Onset::UnknownBeyond(pace, why),
+        (None, None, _) => Onset::Never,
     })
 }
 
@@ -134,14 +142,18 @@ fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizeP
     let unknown_beyond = known_up_to(stated, sort);
     let all = Window { from: PACES.0, to: unknown_beyond.as_ref().map_or(PACES.1, |(pace, _)| *pace) };
     let freezings = Freezings::on(&terms);
-    let fills =
-        |setting| search(|pace| slack(stated, sort, setting, pace, &freezings).unwrap_or(HOPELESS), all);
-    let (fills_aside, fills_set) = (fills(LatchSetting::Aside), fills(LatchSetting::Set));
+    let fills = |setting| search(|pace| slack(stated, sort, setting, pace, &freezings), all);
+    let Found { kept: fills_aside, not_known: unknown_aside } = fills(LatchSetting::Aside);
+    let Found { kept: fills_set, not_known: unknown_set } = fills(LatchSetting::Set);
     let solid = cooling.map(|cooling| Window { to: cooling.pace.min(all.to), ..all });
     let up_to_solid = |windows: &[Window]| solid.map_or(Vec::new(), |range| within(windows, range));
     let aside = up_to_solid(&fills_aside);
-    let set = without(&up_to_solid(&fills_set), &fills_aside);
-    let gaps = without(&without(&up_to_solid(&[all]), &fills_aside), &fills_set);
+    // As the verdict's rule has it: with the latch aside not known nothing is; with it set not known only where aside will not do.
+    let set = without(&without(&up_to_solid(&fills_set), &fills_aside), &unknown_aside);
+    let else_unknown = without(&without(&unknown_set, &unknown_aside), &fills_aside);
+    let mut not_known = up_to_solid(&[unknown_aside.clone(), else_unknown].concat());
+    not_known.sort_by(|a, b| a.from.total_cmp(&b.from));
+    let gaps = without(&without(&without(&up_to_solid(&[all]), &fills_aside), &fills_set), &not_known);
     let both = [(LatchSetting::Aside, &fills_aside), (LatchSetting::Set, &fills_set)];
     let lost = |setting, pace| lost(stated, sort, setting, pace, &freezings);
     let ends = both.map(|(setting, windows)| ends(windows, all, |pace| lost(setting, pace)));
@@ -156,6 +168,7 @@ fn paces_of(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<SizeP
         aside,
         set,
         gaps,
+        not_known,
         ends,
         hindered_by,
         unknown_beyond,
@@ -208,9 +221,6 @@ fn known_up_to(stated: &MachineStatement, sort: Sort) -> Option<(f64, Why)> {
     }
 }
 
-/// How far a setting is from keeping its limits where nothing is known: as if ten times off.
-const HOPELESS: f64 = -std::f64::consts::LN_10;
-
 /// How far a setting keeps all limits but that of cooling at a pace (turns/s), as a logarithm; below zero it does not do.
 fn slack(
     stated: &MachineStatement,
@@ -239,19 +249,20 @@ pub struct Reach {
     pub lost: Option<Limit>,
 }
 
-/// From which size on the latch must be set, as [`smallest_size_wanting_latch`] finds it, and the limit that is missed with it aside
-/// there.
-pub fn reach_aside(
+/// From which size on a setting of the latch no longer keeps all limits, each size at its pace, as [`smallest_size_lost`] finds it,
+/// and the limit that is missed there.
+pub fn reach(
     stated: &MachineStatement,
+    setting: LatchSetting,
     proportion: f64,
-    pace: impl Fn(Sort) -> Result<Pace, Vec<Fault>>,
+    at: &CastAt,
     terms: &Terms,
 ) -> Reach {
-    let from = smallest_size_wanting_latch(stated, proportion, &pace, terms);
+    let from = smallest_size_lost(stated, setting, proportion, |sort| at.pace(stated, sort), terms);
     let lost = beyond(&from).and_then(|body| {
         let sort = Sort { body: Length(body), set: Length(body * proportion) };
-        let cast = Cast { sort, pace: pace(sort).ok()? };
-        let machine = Machine::prepare(stated, sort, cast.pace, LatchSetting::Aside).ok()?;
+        let cast = Cast { sort, pace: at.pace(stated, sort).ok()? };
+        let machine = Machine::prepare(stated, sort, cast.pace, setting).ok()?;
         stand(&machine, cast, &Freezings::on(terms)).cause().map(|margin| margin.limit)
     });
     Reach { from, lost }
@@ -264,29 +275,4 @@ fn beyond(from: &Onset) -> Option<f64> {
         Onset::From(body) => Some(body * (1.0 + 2.0 * CLOSENESS)),
         Onset::Never | Onset::UnknownBeyond(..) => None,
     }
-}
-
-/// The size from which a setting no longer casts, each size at the fastest pace that leaves the type solid, at which the cam drives
-/// hardest. Sizes have the set width `proportion` × body.
-pub fn largest_size(
-    stated: &MachineStatement,
-    proportion: f64,
-    setting: LatchSetting,
-    terms: &Terms,
-) -> Reach {
-    let sort = |body: f64| Sort { body: Length(body), set: Length(body * proportion) };
-    // A hair slower, so that the type counts as solid.
-    let hardest = |cooling: Cooling| (cooling.pace * (1.0 - 1e-9)).min(PACES.1);
-    let at = |body: f64| -> Result<f64, Why> {
-        let cooling = fastest_solid(stated, sort(body), terms.shut).map_err(Why::of)?;
-        cooling.map_or(Ok(-HOPELESS), |cooling| {
-            slack(stated, sort(body), setting, hardest(cooling), &Freezings::on(terms)).map(|slack| -slack)
-        })
-    };
-    let from = onset(at, BODIES, CLOSENESS);
-    let lost = beyond(&from).and_then(|body| match fastest_solid(stated, sort(body), terms.shut).ok()? {
-        Some(cooling) => lost(stated, sort(body), setting, hardest(cooling), &Freezings::on(terms)),
-        None => Some(Limit::Solid),
-    });
-    Reach { from, lost }
 }

@@ -4,7 +4,7 @@
 //! reserve, n_max the fastest pace at which the machine is run.
 
 use super::cooling::{Cooling, fastest_solid};
-use super::judge::PACES;
+use super::judge::{Cast, PACES};
 use crate::parallel::prelude::*;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
@@ -48,14 +48,39 @@ pub fn real_pace(cooling: Option<Cooling>, fastest: Pace) -> RealPace {
     }
 }
 
-/// How each sort cools, on all cores; the answers stand in the order of the sorts.
-///
-/// # Errors
-/// The faults of the statement.
-pub fn coolings(
-    stated: &MachineStatement,
-    sorts: &[Sort],
-    shut: Angle,
-) -> Result<Vec<Option<Cooling>>, Vec<Fault>> {
-    sorts.par_iter().map(|&sort| fastest_solid(stated, sort, shut)).collect()
+/// At which pace each size is cast: the one asked for, or where none is, its real pace.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CastAt {
+    /// The pace asked for.
+    pub asked: Option<Pace>,
+    /// The fastest pace at which the machine is run.
+    pub fastest: Pace,
+    /// Angle of the main shaft for which the mould stays shut after it is full.
+    pub shut: Angle,
+}
+
+impl CastAt {
+    /// The real pace of a size, whatever is asked.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn real(&self, stated: &MachineStatement, sort: Sort) -> Result<RealPace, Vec<Fault>> {
+        Ok(real_pace(fastest_solid(stated, sort, self.shut)?, self.fastest))
+    }
+
+    /// The pace of a size.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn pace(&self, stated: &MachineStatement, sort: Sort) -> Result<Pace, Vec<Fault>> {
+        self.asked.map_or_else(|| Ok(self.real(stated, sort)?.pace), Ok)
+    }
+
+    /// Each size at its pace, on all cores, in their order.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn casts(&self, stated: &MachineStatement, sorts: &[Sort]) -> Result<Vec<Cast>, Vec<Fault>> {
+        sorts.par_iter().map(|&sort| Ok(Cast { sort, pace: self.pace(stated, sort)? })).collect()
+    }
 }

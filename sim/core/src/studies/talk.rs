@@ -1,16 +1,17 @@
-//! Everything a talk about one machine shows: one cast in full, the same cast over the paces, the sizes at one pace, the rod
+//! Everything a talk about one machine shows: one cast in full, the same cast over the paces, each size at its pace, the rod
 //! nut, the sleeve, and what would do where nothing does.
 
 use super::cooling::{Cooling, fastest_solid};
 use super::judge::{Cast, Judgement, PACES, Terms, judge_all, judge_traced};
-use super::pace::{ROWS, Reach, SizeMap, reach_aside, size_map, slowest_aside};
+use super::pace::{ROWS, Reach, SizeMap, reach, size_map, slowest_aside};
 use super::preload::{self, Nut};
-use super::real_pace::real_pace;
+use super::real_pace::CastAt;
 use super::remedy::{Pacing, Remedy, remedies};
 use super::sleeve::{self, Unknown, Window, window};
 use super::watch::Watch;
 use crate::roots::Onset;
 use latchstroke_models::fault::Fault;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
@@ -47,8 +48,8 @@ pub struct Question<'a> {
     pub paces: (f64, f64),
     /// What the caster accepts, how long the mould stays shut, and how the turns are solved.
     pub terms: Terms,
-    /// The fastest pace at which the machine is run.
-    pub fastest: Pace,
+    /// At which pace each size is cast; the cast shown in full among them.
+    pub at: CastAt,
     /// How far the trip lift may be off by the stated tolerances, m.
     pub tolerance: f64,
     /// Which settings of the nut to solve, m of its way, rising.
@@ -97,13 +98,13 @@ pub struct Talk {
     pub judgement: Judgement,
     /// The cast's size at paces from slow to fast, its own pace among them.
     pub paces: Vec<Judgement>,
-    /// The sizes asked for at the cast's pace, the smallest first.
+    /// The sizes asked for, each at its pace, the smallest first.
     pub sizes: Vec<Judgement>,
     /// Those sizes and others between and around them, the smallest first.
     pub curve: Vec<Judgement>,
     /// The slowest pace at which the cast's size does with the latch aside.
     pub slowest_aside: Onset,
-    /// From which square sort on the latch may not stand aside at the cast's pace, and why.
+    /// From which size on the latch may not stand aside, each at its pace, and why.
     pub aside: Reach,
     /// The fastest pace that leaves the cast's size solid through its middle as the mould opens; none where no pace does.
     pub cooling: Option<Cooling>,
@@ -135,7 +136,7 @@ impl<W: Watch> Watch for ByRows<'_, W> {
 /// # Errors
 /// The faults of the statement, or that the work was called off.
 pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended> {
-    let Question { stated, cast, terms, .. } = *question;
+    let Question { stated, cast, terms, at, .. } = *question;
     let done = |turns: u64| {
         watch.advance(turns);
         if watch.called_off() { Err(Ended::CalledOff) } else { Ok(()) }
@@ -146,25 +147,27 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
     let paces = judge_all(stated, &casts, &terms)?;
     done(FOR_PACES)?;
     let (sorts, shown) = sizes(question);
-    let casts: Vec<Cast> = shown.into_iter().map(|sort| Cast { sort, ..cast }).collect();
+    let casts = at.casts(stated, &shown)?;
     let curve = judge_all(stated, &casts, &terms)?;
     let sizes = curve.iter().filter(|judgement| sorts.contains(&judgement.cast.sort)).cloned().collect();
     done(question.turns_of_sizes())?;
     let slowest_aside = slowest_aside(stated, cast.sort, &terms)?;
-    let aside = reach_aside(stated, 1.0, |_| Ok(cast.pace), &terms);
+    let proportion = cast.sort.set.0 / cast.sort.body.0;
+    let aside = reach(stated, LatchSetting::Aside, proportion, &at, &terms);
     let cooling = fastest_solid(stated, cast.sort, terms.shut)?;
     done(FOR_ONSETS)?;
     let remedies = if judgement.can_be_cast() {
         Vec::new()
     } else {
-        remedies(stated, &[&judgement], &terms, Pacing::Fixed)?
+        let pacing = at.asked.map_or(Pacing::Real { fastest: at.fastest }, |_| Pacing::Fixed);
+        remedies(stated, &[&judgement], &terms, pacing)?
     };
     done(FOR_REMEDIES)?;
     let preload = nut(question)?;
     done(FOR_PRELOAD)?;
     let sleeve = sleeve_of(question, &sorts)?;
     done(FOR_SLEEVE * sorts.len() as u64)?;
-    let map = size_map(stated, &sorts, cast, terms, &ByRows(watch))?.ok_or(Ended::CalledOff)?;
+    let map = size_map(stated, &sorts, (cast, at), terms, &ByRows(watch))?.ok_or(Ended::CalledOff)?;
     Ok(Talk { judgement, paces, sizes, curve, slowest_aside, aside, cooling, remedies, preload, sleeve, map })
 }
 
@@ -218,16 +221,7 @@ fn nut(question: &Question<'_>) -> Result<preload::Answer, Vec<Fault>> {
 
 /// The sleeve's answer; none where the trip lift was read directly.
 fn sleeve_of(question: &Question<'_>, sorts: &[Sort]) -> Result<Option<sleeve::Answer>, Vec<Fault>> {
-    let casts = sorts
-        .iter()
-        .map(|&sort| {
-            // The cast shown in full is at its own pace, the others at theirs.
-            let real =
-                real_pace(fastest_solid(question.stated, sort, question.terms.shut)?, question.fastest);
-            let pace = if sort == question.cast.sort { question.cast.pace } else { real.pace };
-            Ok(Cast { sort, pace })
-        })
-        .collect::<Result<Vec<Cast>, Vec<Fault>>>()?;
+    let casts = question.at.casts(question.stated, sorts)?;
     let asked = sleeve::Question {
         stated: question.stated,
         casts: &casts,

@@ -91,7 +91,7 @@ pub struct CastOptions {
     /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
     #[arg(long, value_name = "SIZE")]
     pub body: Option<String>,
-    /// Pace to cast at, as "15 turns/min"
+    /// Pace to cast at, as "15 turns/min"; without one, the pace at which the size is really cast
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
 }
@@ -193,6 +193,7 @@ pub struct JudgeOptions {
 
 /// Options of `turn`.
 #[derive(Debug, Args)]
+#[command(mut_arg("pace", |arg| arg.help("Pace to cast at, as \"15 turns/min\"; without one, the scenario's own")))]
 pub struct TurnOptions {
     #[command(flatten)]
     pub cast: CastOptions,
@@ -205,9 +206,13 @@ pub struct TurnOptions {
 
 /// Options of `pace`.
 #[derive(Debug, Args)]
+#[command(mut_arg("pace", |arg| arg.help(concat!(
+    "Pace at which every size is judged beside the paces that do, as \"15 turns/min\"; ",
+    "without one, each size at the pace it is really cast at"
+))))]
 pub struct PaceOptions {
     #[command(flatten)]
-    pub sizes: SizesOptions,
+    pub asked: AtPaceOptions,
     #[command(flatten)]
     pub answer: AnswerOptions,
 }
@@ -311,6 +316,7 @@ pub enum Measures {
 
 /// Options of `film`.
 #[derive(Debug, Args)]
+#[command(mut_arg("pace", |arg| arg.help("Pace to cast at, as \"15 turns/min\"; without one, the scenario's own")))]
 #[command(mut_arg("out", |arg| arg.help(concat!(
     "Write the film (GIF and HTML), the machine with the names of its parts and the resolved scenario ",
     "into this folder"
@@ -335,7 +341,7 @@ pub struct FilmOptions {
 #[derive(Debug, Args)]
 pub struct PartsOptions {
     #[command(flatten)]
-    pub scenario: ScenarioOptions,
+    pub cast: CastOptions,
     /// Take the sleeve's tolerance from a study of all stated tolerances: so close that the verdict stands with a chance of
     /// 95 %, but no coarser than 0.5 mm
     #[arg(long)]

@@ -47,6 +47,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     }
     let opened = Opened::with_cast(&options.cast)?;
     let Opened { scenario, units, machine, terms, cast } = &opened;
+    let real = opened.real_pace(options.cast.pace.as_deref())?;
     let judgement = judge_traced(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     for turn in [&judgement.aside, &judgement.set] {
         if turn.stop != Stop::FullTurn {
@@ -72,7 +73,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
         return Err(Failure::called_off());
     }
     answers::send(&outbox, &options.folder.out, options.folder.force, &omitted)?;
-    say(&film.text(units))?;
+    say(&film.text(real.as_ref(), units))?;
     Ok(Outcome::of([&judgement]))
 }
 

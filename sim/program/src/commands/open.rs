@@ -3,6 +3,7 @@
 use super::args::{CastOptions, Measures, ScenarioOptions};
 use super::{Failure, lists};
 use latchstroke_core::studies::judge::{Cast, Terms};
+use latchstroke_core::studies::real_pace::{CastAt, RealPace};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -89,6 +90,33 @@ impl Opened {
         let body = options.body.as_deref().map(|text| lists::one_size(text, units.body)).transpose()?;
         let pace = options.pace.as_deref().map(|text| lists::one_pace(text, units.pace)).transpose()?;
         Ok(opened.casting(body, pace, &options.scenario))
+    }
+
+    /// As [`Self::with_cast`], but where no pace is asked for at the one at which the size is really cast, which is then answered too.
+    ///
+    /// # Errors
+    /// As [`Self::with_cast`], and the faults of the machine.
+    pub fn judged(options: &CastOptions) -> Result<(Self, Option<RealPace>), Failure> {
+        let opened = Self::with_cast(options)?;
+        let real = opened.real_pace(options.pace.as_deref())?;
+        Ok((opened.casting(None, real.map(|real| real.pace), &options.scenario), real))
+    }
+
+    /// The pace at which the scenario's own size is really cast; none where another is asked for.
+    ///
+    /// # Errors
+    /// The faults of the machine.
+    pub fn real_pace(&self, asked: Option<&str>) -> Result<Option<RealPace>, Failure> {
+        if asked.is_some() {
+            return Ok(None);
+        }
+        let real = self.cast_at(None).real(&self.machine, self.cast.sort);
+        real.map(Some).map_err(|faults| self.faulty(faults))
+    }
+
+    /// At which pace each size is cast: the one asked for, or its real pace.
+    pub fn cast_at(&self, asked: Option<Pace>) -> CastAt {
+        CastAt { asked, fastest: stated::fastest_pace(&self.scenario), shut: self.terms.shut }
     }
 
     /// The same with another body (m) and pace, each exact, where they are asked for; the set width keeps its proportion to the

@@ -4,7 +4,9 @@ use super::args::PaceOptions;
 use super::open::Opened;
 use super::progress::Progress;
 use super::{Failure, Outcome, answers};
-use latchstroke_core::studies::pace::{ROWS, SizePaces, fill_times, largest_size, size_map, size_paces};
+use latchstroke_core::studies::judge::{Cast, judge_all};
+use latchstroke_core::studies::pace::{ROWS, fill_times, reach, size_map, size_paces};
+use latchstroke_core::studies::real_pace::CastAt;
 use latchstroke_core::studies::watch::Watch;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -19,16 +21,18 @@ use latchstroke_report::pace::{self as words, Answer, data, fill, map};
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
-    let opened = Opened::new(&options.sizes.scenario)?;
-    let sorts = opened.sorts(options.sizes.body.as_deref())?;
-    let answer = answer(&opened, &sorts).map_err(|faults| opened.faulty(faults))?;
+    let opened = Opened::new(&options.asked.sizes.scenario)?;
+    let sorts = opened.sorts(options.asked.sizes.body.as_deref())?;
+    let at = opened.cast_at(opened.pace(options.asked.pace.as_deref())?);
+    let answer = answer(&opened, &sorts, at).map_err(|faults| opened.faulty(faults))?;
     let draw = |theme: &Theme, outbox: &mut Outbox| draw(&opened, &answer, theme, outbox);
     let (data, text) = (|| data::json(&answer), || words::text(&answer, &opened.units));
     answers::answer(&options.answer, &opened.scenario, draw, data, text)?;
-    Ok(Outcome::works(answer.sizes.iter().all(SizePaces::can_be_cast)))
+    // As the judge has it: at the pace at which each size is cast.
+    Ok(Outcome::of(&answer.judged))
 }
 
-fn answer(opened: &Opened, sorts: &[Sort]) -> Result<Answer, Vec<Fault>> {
+fn answer(opened: &Opened, sorts: &[Sort], at: CastAt) -> Result<Answer, Vec<Fault>> {
     let Opened { scenario, machine, terms, .. } = opened;
     let proportion = opened.proportion();
     Ok(Answer {
@@ -36,8 +40,10 @@ fn answer(opened: &Opened, sorts: &[Sort]) -> Result<Answer, Vec<Fault>> {
         shut: terms.shut,
         proportion,
         sizes: size_paces(machine, sorts, *terms)?,
-        largest_aside: largest_size(machine, proportion, LatchSetting::Aside, terms),
-        largest_set: largest_size(machine, proportion, LatchSetting::Set, terms),
+        judged: judge_all(machine, &at.casts(machine, sorts)?, terms)?,
+        largest_aside: reach(machine, LatchSetting::Aside, proportion, &at, terms),
+        largest_set: reach(machine, LatchSetting::Set, proportion, &at, terms),
+        at,
     })
 }
 
@@ -50,15 +56,16 @@ fn draw(
 ) -> Result<Vec<String>, Failure> {
     let faulty = |faults| opened.faulty(faults);
     let Opened { scenario, units, machine, terms, cast } = opened;
+    let cast = Cast { sort: cast.sort, pace: answer.at.pace(machine, cast.sort).map_err(faulty)? };
     let progress = Progress::start("mapping sizes and paces", ROWS)?;
     let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
-    let map = size_map(machine, &sorts, *cast, *terms, &progress).map_err(faulty)?;
+    let map = size_map(machine, &sorts, (cast, answer.at), *terms, &progress).map_err(faulty)?;
     let shown = fill::sizes(answer);
     progress.next("timing fills", shown.len() as u64);
     let mut times = Vec::new();
     for sort in shown {
         if !progress.called_off() {
-            times.push(fill_times(machine, sort, *terms).map_err(faulty)?);
+            times.push(fill_times(machine, sort, *terms, answer.at).map_err(faulty)?);
             progress.advance(1);
         }
     }
@@ -66,7 +73,7 @@ fn draw(
     let map = map.filter(|_| !progress.called_off()).ok_or_else(Failure::called_off)?;
     outbox.add("paces.csv", data::csv(&answer.sizes).map_err(Failure::plain)?);
     let source = answers::source(scenario);
-    let mut omitted = draw_one("size-pace-map", &map::map(&map, *cast, units, &source), theme, outbox)?;
+    let mut omitted = draw_one("size-pace-map", &map::map(&map, cast, units, &source), theme, outbox)?;
     omitted.extend(draw_one("fill-and-limits", &fill::chart(&times, units, &source), theme, outbox)?);
     Ok(omitted)
 }

@@ -28,7 +28,7 @@ const TRIES: usize = 12;
 /// # Errors
 /// Bad input, a stack with neither sleeve nor extension, or a folder that cannot be written.
 pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
-    let opened = Opened::new(&options.scenario)?;
+    let (opened, real) = Opened::judged(&options.cast)?;
     let Opened { scenario, units, machine, terms, cast } = &opened;
     let faulty = |faults| opened.faulty(faults);
     let statement = stated::parts::statement(scenario).map_err(faulty)?;
@@ -53,11 +53,11 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
         sheets::draw(&sheets::of_parts(scenario, &parts, units), &mut outbox)?;
         answers::send(&outbox, folder, options.force, &[])?;
     }
-    say(&text(scenario, (&prepared, &judgement), (&parts, &joint), units))?;
+    say(&text(scenario, (&prepared, &judgement), real.as_ref(), (&parts, &joint), units))?;
     // The pieces are for the latch: what it wants of the machine must be kept with it set, whatever the verdict.
     let works =
         !judgement.standing(LatchSetting::Set).in_the_way().any(|margin| margin.limit.is_of_machine());
-    Ok(Outcome::works(joint.holds() && works && judgement.can_be_cast()))
+    Ok(if joint.holds() && works { Outcome::of([&judgement]) } else { Outcome::CannotWork })
 }
 
 /// How far the sleeve may be longer or shorter until a limit is missed, m; none where it keeps not all, or nothing tells.

@@ -15,7 +15,7 @@ use latchstroke_scenario::Dimension;
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
-    let opened = Opened::with_cast(&options.cast)?;
+    let (opened, real) = Opened::judged(&options.cast)?;
     let Opened { scenario, units, machine, terms, cast } = &opened;
     let read = |text| lists::value("--for", text, Dimension::Force, units.force, "\"400 N\" or \"90 lbf\"");
     let asked = options.preload.as_deref().map(read).transpose()?;
@@ -27,6 +27,7 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
     let told = Told {
         machine: scenario.machine_name(),
         answer: &answer,
+        real,
         acceptance: terms.acceptance,
         from_reference: machine.abutment.bare_gap.is_some(),
         units: *units,
@@ -35,10 +36,10 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
         Ok(charts::draw(&words::charts(&told, &answers::source(scenario)), theme, outbox)?)
     };
     answers::answer(&options.answer, scenario, draw, || words::json(&told), || words::text(&told))?;
-    // As the judge has it: whether the machine as it stands, or with the force asked for, casts this.
+    // As the judge has it: whether the machine casts this with the preload asked for, or as it stands.
     let setting = match &answer.asked {
         Some((_, setting)) => setting.as_ref(),
         None => answer.present(),
     };
-    Ok(Outcome::works(setting.is_some_and(|setting| setting.judgement.can_be_cast())))
+    Ok(setting.map_or(Outcome::CannotWork, |setting| Outcome::of([&setting.judgement])))
 }

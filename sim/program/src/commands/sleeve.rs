@@ -3,16 +3,11 @@
 use super::args::SleeveOptions;
 use super::open::Opened;
 use super::{Failure, Outcome, answers, lists};
-use latchstroke_core::studies::judge::Cast;
-use latchstroke_core::studies::real_pace::{coolings, real_pace};
 use latchstroke_core::studies::sleeve::{Question, Unknown, Window, study, window};
-use latchstroke_models::fault::Fault;
-use latchstroke_models::mould::Sort;
 use latchstroke_plots::Theme;
 use latchstroke_report::charts::draw_one;
 use latchstroke_report::outbox::Outbox;
 use latchstroke_report::sleeve::{self as words, Told, lengths};
-use latchstroke_scenario::stated;
 use latchstroke_scenario::{Dimension, Scenario, Unit};
 
 /// Reserve of lift where the clearance has no tolerance, m: two readings of a steel rule, half a millimetre each. Common practice, no
@@ -30,10 +25,8 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     let Opened { scenario, units, machine, terms, .. } = &opened;
     let sorts = opened.sorts(options.asked.sizes.body.as_deref())?;
     let faulty = |faults| opened.faulty(faults);
-    let casts = match opened.pace(options.asked.pace.as_deref())? {
-        None => at_real_paces(&opened, &sorts).map_err(faulty)?,
-        Some(pace) => sorts.iter().map(|&sort| Cast { sort, pace }).collect(),
-    };
+    let asked = opened.pace(options.asked.pace.as_deref())?;
+    let casts = opened.cast_at(asked).casts(machine, &sorts).map_err(faulty)?;
     let (tolerance, reserve_stated) = reserve(scenario);
     let question = Question { stated: machine, casts: &casts, terms: *terms, tolerance };
     let window = window(&question).map_err(|unknown| match unknown {
@@ -53,15 +46,8 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
         Ok(draw_one("sleeve", &words::chart(&told, &answers::source(scenario)), theme, outbox)?)
     };
     answers::answer(&options.answer, scenario, draw, || words::json(&told), || words::text(&told))?;
-    Ok(Outcome::works(answer.recommendation.as_ref().is_ok_and(|best| answer.serves_all(&best.step))))
-}
-
-/// Each size at the pace at which it is really cast.
-fn at_real_paces(opened: &Opened, sorts: &[Sort]) -> Result<Vec<Cast>, Vec<Fault>> {
-    let fastest = stated::fastest_pace(&opened.scenario);
-    let coolings = coolings(&opened.machine, sorts, opened.terms.shut)?;
-    let casts = sorts.iter().zip(coolings);
-    Ok(casts.map(|(&sort, cooling)| Cast { sort, pace: real_pace(cooling, fastest).pace }).collect())
+    // As the judge has it: whether the machine casts this with the sleeve it has.
+    Ok(Outcome::of(&answer.judged))
 }
 
 /// The lift to keep in hand at either end of the window, m, and whether the tolerances stated say so.

@@ -16,7 +16,6 @@ use latchstroke_report::preload::advances;
 use latchstroke_report::sleeve::lengths;
 use latchstroke_report::talk::{self as words, Drawn, Slide, Told};
 use latchstroke_scenario::Scenario;
-use latchstroke_scenario::stated;
 
 /// Without a list of paces, speeds are shown from this part of the cast's own pace to this multiple of it.
 const AROUND: (f64, f64) = (0.5, 2.0);
@@ -35,9 +34,11 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     let asked = &options.asked.sizes;
     let opened = Opened::new(&asked.scenario)?;
     let bodies = asked.body.as_deref().map(|text| lists::sizes(text, opened.units.body)).transpose()?;
-    let pace = opened.pace(options.asked.pace.as_deref())?;
+    let at = opened.cast_at(opened.pace(options.asked.pace.as_deref())?);
     let shown = bodies.and_then(|bodies| bodies.first().copied());
-    let opened = opened.casting(shown, pace, &asked.scenario);
+    let opened = opened.casting(shown, None, &asked.scenario);
+    let pace = at.pace(&opened.machine, opened.cast.sort).map_err(|faults| opened.faulty(faults))?;
+    let opened = opened.casting(None, Some(pace), &asked.scenario);
     let Opened { scenario, units, machine, terms, cast } = &opened;
     let sorts = sorts(&opened, asked.body.as_deref())?;
 
@@ -48,7 +49,7 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
         sorts: &sorts,
         paces: paces(&opened),
         terms: *terms,
-        fastest: stated::fastest_pace(scenario),
+        at,
         tolerance: reserve,
         advances: &|nut: &Nut| advances(nut, units.force),
         lengths: &|window: &Window| lengths(units.rod, window.shortest, window.longest),

@@ -28,7 +28,7 @@ const TRIES: usize = 12;
 /// # Errors
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
-    let opened = Opened::with_cast(&options.cast)?;
+    let (opened, real) = Opened::judged(&options.cast)?;
     let Opened { scenario, units, cast, .. } = &opened;
     let chance = chance(&options.chance)?;
     let inputs = inputs_at_play(scenario)?;
@@ -54,6 +54,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let answer = Answer {
         machine: scenario.machine_name().to_owned(),
         cast: *cast,
+        real,
         study,
         written: scenario.doubts().into_iter().map(|doubt| doubt.quantity.clone()).collect(),
         chance,
@@ -68,7 +69,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     };
     let (data, text) = (|| data::json(&answer), || words::text(&answer, units));
     answers::answer(&options.answer, scenario, draw, data, text)?;
-    Ok(Outcome::works(answer.study.stated.verdict.setting().is_some()))
+    Ok(answer.study.stated.verdict.into())
 }
 
 fn chance(text: &str) -> Result<f64, Failure> {

@@ -22,6 +22,7 @@ const SURGE_TOLERANCE: f64 = 1e-6;
 pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     let opened = Opened::with_cast(&options.cast)?;
     let Opened { scenario, units, machine, terms, cast } = &opened;
+    let real = opened.real_pace(options.cast.pace.as_deref())?;
     let judgement = judge_traced(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     let heat = heat_of_cast(&opened.prepared(LatchSetting::Aside)?, terms.shut);
     let resolved = if options.surge { resolve(&opened, &judgement)? } else { None };
@@ -42,7 +43,7 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
         answer
     };
     let text = || {
-        let mut text = words::text(&judgement, units, terms.acceptance, heat);
+        let mut text = words::text(&judgement, real.as_ref(), units, terms.acceptance, heat);
         if options.surge {
             text += &words::surge(&judgement.set, resolved.as_ref(), units);
         }

@@ -93,7 +93,7 @@ fn short(judgement: &Judgement) -> String {
     .to_owned()
 }
 
-/// Which limit decides.
+/// Which limit decides; a narrow column has no room for the one that comes next, which the running text tells.
 fn deciding(judgement: &Judgement) -> String {
     judgement.deciding().map_or("–", |margin| limits::name(margin.limit)).to_owned()
 }

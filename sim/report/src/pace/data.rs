@@ -2,6 +2,7 @@
 
 use super::Answer;
 use crate::csv::{number, table};
+use crate::json::merged;
 use crate::limits;
 use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::pace::{End, Reach, SizePaces, Window};
@@ -12,7 +13,12 @@ pub fn json(answer: &Answer) -> Value {
     json!({
         "machine": answer.machine,
         "shut_angle_rad": answer.shut.0,
-        "sizes": answer.sizes.iter().map(size).collect::<Vec<_>>(),
+        "sizes": answer.sizes.iter().zip(&answer.judged).map(|(paces, judgement)| merged([
+            size(paces),
+            json!({ "pace_turns_per_s": judgement.cast.pace.0 }),
+            limits::judged(judgement),
+        ])).collect::<Vec<_>>(),
+        "at_real_pace": answer.at.asked.is_none(),
         "set_over_body": answer.proportion,
         "too_large_latch_aside_body_m": reach(&answer.largest_aside),
         "too_large_latch_set_body_m": reach(&answer.largest_set),
@@ -30,6 +36,7 @@ fn size(paces: &SizePaces) -> Value {
         "latch_aside_turns_per_s": windows(&paces.aside),
         "latch_set_turns_per_s": windows(&paces.set),
         "neither_turns_per_s": windows(&paces.gaps),
+        "not_known_turns_per_s": windows(&paces.not_known),
         "fills_latch_aside_turns_per_s": windows(&paces.fills_aside),
         "fills_latch_set_turns_per_s": windows(&paces.fills_set),
         "ends_latch_aside": ends(&paces.ends[0]),
@@ -96,7 +103,12 @@ pub fn csv(sizes: &[SizePaces]) -> Result<Vec<u8>, csv::Error> {
         if paces.cooling.is_none() {
             row("not solid", None);
         }
-        for (latch, windows) in [("neither", &paces.gaps), ("set", &paces.set), ("aside", &paces.aside)] {
+        for (latch, windows) in [
+            ("neither", &paces.gaps),
+            ("set", &paces.set),
+            ("aside", &paces.aside),
+            ("not known", &paces.not_known),
+        ] {
             windows.iter().for_each(|window| row(latch, Some(window)));
         }
     }

@@ -78,28 +78,28 @@ fn panel(times: &FillTimes, units: &OwnerUnits) -> Panel {
     }
 }
 
-/// The times worth seeing, s: all short ones, and long ones up to those at the fastest pace that cools; a slow enough cam takes for
-/// ever.
+/// The times worth seeing, s: all short ones, and long ones up to those at the pace at which the size is cast; a slow enough
+/// cam takes for ever.
 fn seen(times: &FillTimes) -> (f64, f64) {
     let all =
         |point: &Point| [point.aside.time, point.set.time, Some(point.clocks.allowed)].into_iter().flatten();
     let low = times.points.iter().flat_map(all).fold(f64::INFINITY, f64::min);
     let allowed = times.points.iter().map(|point| point.clocks.allowed).fold(0.0, f64::max);
-    let high = times.at_cooling_limit.iter().flat_map(all).fold(ABOVE_ALLOWED * allowed, f64::max);
+    let high = times.at_pace.iter().flat_map(all).fold(ABOVE_ALLOWED * allowed, f64::max);
     (low / AROUND, high * AROUND)
 }
 
-/// What the fastest pace that cools does for the size that says most: the smallest for which the latch aside does not do, else the
+/// What the pace at which each is cast does for the size that says most: the smallest for which the latch aside does not do, else the
 /// largest.
 fn headline(all: &[FillTimes], units: &OwnerUnits) -> String {
-    let fails = |times: &&FillTimes| times.at_cooling_limit.is_some_and(|point| !point.aside.is_kept());
+    let fails = |times: &&FillTimes| times.at_pace.is_some_and(|point| !point.aside.is_kept());
     let Some(times) = all.iter().find(fails).or(all.last()) else { return String::new() };
     let size = close(&units.size(times.sort.body.0));
-    let Some(point) = times.at_cooling_limit else {
+    let Some(point) = times.at_pace else {
         return format!("{size} is not solid in time even at {}", close(&units.turns(PACES.0)));
     };
     let allowed = close(&milliseconds(point.clocks.allowed));
-    let cast = format!("{size} at {}, as fast as it cools", close(&units.turns(point.pace)));
+    let cast = format!("{size} at {}", close(&units.turns(point.pace)));
     let (aside, set) = (told(point.aside), told(point.set));
     match (point.aside.is_kept(), point.set.is_kept()) {
         (true, _) => format!("{cast}: full in {aside} with the latch aside, {allowed} allowed"),

@@ -1,6 +1,7 @@
 //! The map of sizes and paces: where the type is solid, and where each setting of the latch keeps all limits.
 
 use super::super::charts::close;
+use super::at_pace;
 use crate::limits;
 use crate::owner::OwnerUnits;
 use latchstroke_core::roots::Onset;
@@ -11,7 +12,7 @@ use latchstroke_plots::{Axis, RegionMap, Stretch};
 /// How far the map goes on past the fastest pace that cools any of its sizes, as a ratio: room for the name of what lies there.
 const PAST: f64 = 2.5;
 
-/// The map, with the scenario's own cast marked.
+/// The map, with a cast marked.
 pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> RegionMap {
     let SizeMap { rows, .. } = map;
     let pace = |si: f64| units.pace.from_si(si);
@@ -26,9 +27,12 @@ pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> Regio
         .with_category("neither will do", 3)
         .with_category("not solid in time", 4)
         .with_source(source);
+    if rows.iter().any(|row| !row.not_known.is_empty()) {
+        drawn = drawn.with_category("not known", 2);
+    }
     for row in rows {
         let too_fast: Vec<Window> = row.too_fast().into_iter().collect();
-        let regions = [&row.aside, &row.set, &row.gaps, &too_fast];
+        let regions = [&row.aside, &row.set, &row.gaps, &too_fast, &row.not_known];
         let stretches = regions.into_iter().enumerate().flat_map(|(category, windows)| {
             windows.iter().map(move |window| Stretch {
                 from: pace(window.from),
@@ -38,24 +42,25 @@ pub fn map(map: &SizeMap, cast: Cast, units: &OwnerUnits, source: &str) -> Regio
         });
         drawn = drawn.with_row(body(row.sort.body.0), stretches.collect::<Vec<_>>());
     }
-    let now = format!("the scenario: {} at {}", units.size(cast.sort.body.0), units.turns(cast.pace.0));
+    let now = format!("the cast: {} at {}", units.size(cast.sort.body.0), units.turns(cast.pace.0));
     drawn.with_point(
         (pace(cast.pace.0), body(cast.sort.body.0)),
         now.replace(' ', "\u{a0}").replace(":\u{a0}", ": "),
     )
 }
 
-/// How far each setting reaches, each size as fast as it cools; and why the latch does nothing for it where it does not.
+/// How far each setting reaches, each size at its pace; and why the latch does nothing for it where it does not.
 pub fn headline(map: &SizeMap, units: &OwnerUnits) -> String {
     let body = |body: f64| close(&units.size_up_to(body));
     let (aside, set) = (&map.largest_aside, &map.largest_set);
     let why =
         |reach: &Reach| reach.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
+    let at = close(&at_pace(&map.at, units));
     let of_aside = match &aside.from {
-        Onset::Never => return "As fast as each size cools, the latch may stand aside for all".to_owned(),
-        Onset::Always => "As fast as each size cools, none does with the latch aside".to_owned(),
+        Onset::Never => return format!("{at}, the latch may stand aside for all sizes"),
+        Onset::Always => format!("{at}, no size does with the latch aside"),
         Onset::From(from) | Onset::UnknownBeyond(from, _) => {
-            format!("As fast as each size cools, the latch may stand aside up to {}", body(*from))
+            format!("{at}, the latch may stand aside up to {}", body(*from))
         }
     };
     let of_set = match (&set.from, &aside.from) {

@@ -20,6 +20,7 @@ pub fn json(told: &Told<'_>) -> Value {
         "allowed_s": clocks.map(|clocks| clocks.allowed),
         "accepted_skin_m": told.acceptance.skin,
         "margin": told.acceptance.margin,
+        "judged": answer.present().map(|now| judged(&now.judgement)),
         "preload_N": nut.preload(0.0),
         "thread_pitch_m": nut.pitch,
         "force_per_turn_N": told.force_per_turn(),

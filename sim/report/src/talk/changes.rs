@@ -44,8 +44,11 @@ fn allowed(told: &Told<'_>) -> String {
 
 /// The limit that decides, and how it stands.
 fn deciding(told: &Told<'_>) -> Option<BoardRow> {
-    let margin = told.talk.judgement.deciding()?;
-    Some(row(limits::name(margin.limit), format!("is the limit that decides: {}", limits::how(margin))))
+    let mut margins = told.talk.judgement.told();
+    let margin = margins.next()?;
+    let next = margins.next().map_or_else(String::new, |next| format!("; then {}", limits::stands(next)));
+    let how = limits::how(margin);
+    Some(row(limits::name(margin.limit), format!("is the limit that decides: {how}{next}")))
 }
 
 fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {

@@ -23,7 +23,7 @@ const SIDES: [(&str, usize, Stroke, LatchSetting); 2] = [
 
 /// The picture.
 pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
-    let source = told.source(&close(&told.pace()));
+    let source = told.source(&told.at_pace());
     let headline = headline(told);
     let units = &told.units;
     let point = |judgement: &Judgement, side: LatchSetting| {
@@ -103,25 +103,23 @@ fn headline(told: &Told<'_>) -> String {
     let keeping = |side| sizes.iter().filter(|j| j.standing(side).does() == Does::Yes).count();
     let (aside, set) = (keeping(LatchSetting::Aside), keeping(LatchSetting::Set));
     let all = sizes.len();
-    let pace = close(&told.pace());
+    let pace = told.at_pace();
     let keep = |count: usize| if count == 1 { "keeps" } else { "keep" };
     match (aside, set) {
-        (0, 0) => format!("None of the {all} sizes keeps all limits at {pace}; the fill may take {allowed}"),
+        (0, 0) => format!("None of the {all} sizes keeps all limits, {pace}; the fill may take {allowed}"),
         (aside, _) if aside == all => {
-            format!("All {all} sizes keep all limits at {pace} with the latch aside; {allowed} are allowed")
+            format!("All {all} sizes keep all limits with the latch aside, {pace}; {allowed} are allowed")
         }
         (0, set) => {
             let set = if set == all { "all".to_owned() } else { set.to_string() };
-            format!(
-                "With the latch aside none of {all} sizes keeps all limits at {pace}; with it set {set} do"
-            )
+            format!("With the latch aside none of {all} sizes keeps all limits, {pace}; with it set {set} do")
         }
         (aside, set) if set > aside => format!(
-            "{aside} of {all} sizes {} all limits with the latch aside, {set} with it set, at {pace}",
+            "{aside} of {all} sizes {} all limits with the latch aside, {set} with it set, {pace}",
             keep(aside)
         ),
         (aside, _) => format!(
-            "{aside} of {all} sizes {} all limits at {pace} with the latch aside; setting it adds none",
+            "{aside} of {all} sizes {} all limits with the latch aside, {pace}; setting it adds none",
             keep(aside)
         ),
     }
@@ -145,28 +143,22 @@ fn note(told: &Told<'_>) -> Note {
         .collect();
     let because = talk.aside.lost.map_or_else(String::new, |limit| format!(": {}", limits::missed(limit)));
     let up_to = |body: f64| told.units.size_up_to(body);
+    let at = limits::first_upper(&told.at_pace());
     say.push(match &talk.aside.from {
-        Onset::Always => format!("At {} no square sort will do with the latch aside{because}.", told.pace()),
-        Onset::From(body) => format!(
-            "At {} the latch may stand aside for square sorts up to {}; beyond it not{because}.",
-            told.pace(),
-            up_to(*body)
-        ),
-        Onset::Never => {
-            format!("At {} every square sort up to 100 pt will do with the latch aside.", told.pace())
+        Onset::Always => format!("{at}, no size will do with the latch aside{because}."),
+        Onset::From(body) => {
+            format!("{at}, the latch may stand aside up to {}; beyond it not{because}.", up_to(*body))
         }
-        Onset::UnknownBeyond(body, why) => format!(
-            "At {} nothing is known of square sorts beyond {}, because {}.",
-            told.pace(),
-            up_to(*body),
-            limits::why(why)
-        ),
+        Onset::Never => format!("{at}, every size up to 100 pt will do with the latch aside."),
+        Onset::UnknownBeyond(body, why) => {
+            format!("{at}, nothing is known beyond {}, because {}.", up_to(*body), limits::why(why))
+        }
     });
     say.extend(limits::otherwise(&talk.judgement));
     let clocks = &talk.judgement.clocks;
     let skin = told.units.skin(told.acceptance.skin);
     Note {
-        shows: format!("How long the mould takes to fill, entry to 98 % full, for each size at {}, on a scale of powers of ten; above the line it is too late.", told.pace()),
+        shows: format!("How long the mould takes to fill, entry to 98 % full, for each size, {}, on a scale of powers of ten; above the line it is too late.", told.at_pace()),
         computed: format!("{} turns: the sizes shown and others between them, each with the latch aside and set.", 2 * talk.curve.len()),
         say,
         questions: vec![

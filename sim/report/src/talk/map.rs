@@ -1,5 +1,6 @@
 //! Sizes and paces: where the latch may stand aside, where it must be set, and where nothing does.
 
+use super::super::limits;
 use super::super::pace::map::{headline, map};
 use super::super::pace::reach_words;
 use super::{Draft, Note, Told};
@@ -17,7 +18,8 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
 fn note(told: &Told<'_>) -> Note {
     let map = &told.talk.map;
     let mut say = vec![format!(
-        "At the fastest pace that cools it, the latch may stand aside for {}, and set it casts {}.",
+        "{}, the latch may stand aside for {}, and set it casts {}.",
+        limits::first_upper(&told.at_pace()),
         reach_words(&map.largest_aside, &told.units),
         reach_words(&map.largest_set, &told.units)
     )];

@@ -22,6 +22,7 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
 
 fn words<'a>(told: &'a Told<'_>) -> preload::Told<'a> {
     preload::Told {
+        real: None,
         machine: told.machine,
         answer: &told.talk.preload,
         acceptance: told.acceptance,

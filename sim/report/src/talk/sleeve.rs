@@ -13,7 +13,7 @@ use latchstroke_models::latch::LatchSetting;
 /// The picture; none where the trip lift was read directly.
 pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
     let answer = told.talk.sleeve.as_ref()?;
-    let source = told.source(&close(&told.pace()));
+    let source = told.source(&told.at_pace());
     let headline = headline(told, answer);
     let mut drawn = chart(&words(told, answer), &source);
     drawn.headline.clone_from(&headline);

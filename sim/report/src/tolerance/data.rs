@@ -44,6 +44,7 @@ pub fn json(answer: &Answer) -> Value {
             "unit": written.dimension.units().si.symbol,
         })).collect::<Vec<_>>(),
         "verdict": verdict(study.stated.verdict),
+        "deciding": study.stated.deciding.map(key),
         "verdicts": verdicts,
         "taken_for_exact": answer.exact,
         "in_the_way": wrong(study).into_iter().map(|(limit, [aside, set])| {

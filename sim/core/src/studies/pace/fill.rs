@@ -6,6 +6,7 @@ use crate::limits::{Clocks, Freezings, Limit, Reading, Standing, State, Unknown}
 use crate::parallel::prelude::*;
 use crate::studies::cooling::Cooling;
 use crate::studies::judge::PACES;
+use crate::studies::real_pace::CastAt;
 use crate::turn::solve_for_limits;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -22,8 +23,8 @@ pub struct FillTimes {
     pub cooling: Option<Cooling>,
     /// The paces, slowest first.
     pub points: Vec<Point>,
-    /// The turns at the fastest pace that leaves the type solid.
-    pub at_cooling_limit: Option<Point>,
+    /// The turns at the pace at which the size is cast.
+    pub at_pace: Option<Point>,
 }
 
 /// The fills at one pace.
@@ -61,7 +62,12 @@ impl Side {
 ///
 /// # Errors
 /// The faults of the statement.
-pub fn fill_times(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result<FillTimes, Vec<Fault>> {
+pub fn fill_times(
+    stated: &MachineStatement,
+    sort: Sort,
+    terms: Terms,
+    at: CastAt,
+) -> Result<FillTimes, Vec<Fault>> {
     let cooling = fastest_solid(stated, sort, terms.shut)?;
     let known = known_up_to(stated, sort).map_or(PACES.1, |(pace, _)| pace);
     let all: Vec<f64> =
@@ -71,9 +77,9 @@ pub fn fill_times(stated: &MachineStatement, sort: Sort, terms: Terms) -> Result
         .into_par_iter()
         .map(|pace| point(stated, sort, pace, &freezings))
         .collect::<Result<_, Vec<Fault>>>()?;
-    let limit = cooling.map(|cooling| cooling.pace.min(known));
-    let at_cooling_limit = limit.map(|pace| point(stated, sort, pace, &freezings)).transpose()?;
-    Ok(FillTimes { sort, cooling, points, at_cooling_limit })
+    let own = cooling.map(|_| at.pace(stated, sort)).transpose()?;
+    let at_pace = own.map(|pace| point(stated, sort, pace.0, &freezings)).transpose()?;
+    Ok(FillTimes { sort, cooling, points, at_pace })
 }
 
 fn point(

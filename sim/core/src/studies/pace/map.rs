@@ -1,8 +1,9 @@
 //! Which paces do for every size: the rows of a map of sizes and paces.
 
-use super::{Reach, SizePaces, Terms, Window, largest_size, size_paces_watched};
+use super::{Reach, SizePaces, Terms, Window, reach, size_paces_watched};
 use crate::roots::Onset;
 use crate::studies::judge::Cast;
+use crate::studies::real_pace::CastAt;
 use crate::studies::watch::Watch;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
@@ -25,7 +26,9 @@ pub const ROWS: u64 = 40;
 /// How far each setting of the latch reaches, and the paces of many sizes between.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SizeMap {
-    /// How far the latch may stand aside, each size at the fastest pace that cools it.
+    /// At which pace each size is cast.
+    pub at: CastAt,
+    /// How far the latch may stand aside, each size at that pace.
     pub largest_aside: Reach,
     /// How far the set latch casts, at the same pace.
     pub largest_set: Reach,
@@ -45,13 +48,13 @@ pub struct SizeMap {
 pub fn size_map(
     stated: &MachineStatement,
     sorts: &[Sort],
-    cast: Cast,
+    (cast, at): (Cast, CastAt),
     terms: Terms,
     watch: &dyn Watch,
 ) -> Result<Option<SizeMap>, Vec<Fault>> {
     let proportion = cast.sort.set.0 / cast.sort.body.0;
-    let largest_aside = largest_size(stated, proportion, LatchSetting::Aside, &terms);
-    let largest_set = largest_size(stated, proportion, LatchSetting::Set, &terms);
+    let largest_aside = reach(stated, LatchSetting::Aside, proportion, &at, &terms);
+    let largest_set = reach(stated, LatchSetting::Set, proportion, &at, &terms);
     let first = sizes([&largest_aside, &largest_set], sorts, cast);
     let Some(mut rows) = size_paces_watched(stated, &first, terms, watch)? else { return Ok(None) };
     for _ in 0..ROUNDS {
@@ -59,7 +62,7 @@ pub fn size_map(
         rows.extend(more);
         rows.sort_by(|a, b| a.sort.body.0.total_cmp(&b.sort.body.0));
     }
-    Ok(Some(SizeMap { largest_aside, largest_set, rows }))
+    Ok(Some(SizeMap { at, largest_aside, largest_set, rows }))
 }
 
 /// The first sizes of a map, smallest first.
@@ -88,7 +91,10 @@ fn between(rows: &[SizePaces]) -> Vec<Sort> {
     let alike = |a: &[Window], b: &[Window]| a.len() == b.len() && a.iter().zip(b).all(|(a, b)| close(a, b));
     let wanted = rows.windows(2).filter_map(|pair| {
         let [a, b] = pair else { return None };
-        let same = alike(&a.aside, &b.aside) && alike(&a.set, &b.set) && alike(&a.gaps, &b.gaps);
+        let same = alike(&a.aside, &b.aside)
+            && alike(&a.set, &b.set)
+            && alike(&a.gaps, &b.gaps)
+            && alike(&a.not_known, &b.not_known);
         let half = |a: Length, b: Length| Length(f64::midpoint(a.0, b.0));
         (!same).then(|| Sort { body: half(a.sort.body, b.sort.body), set: half(a.sort.set, b.sort.set) })
     });

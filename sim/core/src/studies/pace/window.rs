@@ -1,6 +1,7 @@
 //! Stretches of pace.
 
 use crate::roots::crossing_between;
+use std::cell::RefCell;
 
 /// How closely an edge is found, as a share of the pace.
 pub(super) const CLOSENESS: f64 = 5e-4;
@@ -32,11 +33,61 @@ impl Window {
     }
 }
 
+/// How far from zero a slack counts for where nothing is known of it: as if ten times off.
+const HOPELESS: f64 = -std::f64::consts::LN_10;
+
+/// What a search over a range of paces found, slowest first.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Found {
+    /// Where the slack is not below zero.
+    pub kept: Vec<Window>,
+    /// Where nothing is known of it.
+    pub not_known: Vec<Window>,
+}
+
+/// Where `slack` is not below zero over `range`, and where it is not known.
+///
+/// What is not known lies between the looks that failed and the known ones next to them, closed in on likewise.
+pub(super) fn search<E>(slack: impl Fn(f64) -> Result<f64, E>, range: Window) -> Found {
+    let looks = RefCell::new(Vec::new());
+    let looked = |pace: f64| {
+        let value = slack(pace).ok();
+        looks.borrow_mut().push((pace, value.is_some()));
+        value.unwrap_or(HOPELESS)
+    };
+    let kept = kept(looked, range);
+    let mut looks = looks.into_inner();
+    if looks.iter().all(|(_, known)| *known) {
+        return Found { kept, not_known: Vec::new() };
+    }
+    looks.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let known = |log: f64| if slack(log.exp()).is_ok() { -1.0 } else { 1.0 };
+    let edge = |known_at: f64, failed_at: f64| {
+        crossing_between(known, (known_at.ln(), -1.0), (failed_at.ln(), 1.0), CLOSENESS).exp()
+    };
+    let mut not_known = Vec::new();
+    let mut open = looks.first().filter(|look| !look.1).map(|_| range.from);
+    for pair in looks.windows(2) {
+        let &[before, here] = pair else { continue };
+        match open {
+            None if !here.1 => open = Some(edge(before.0, here.0)),
+            Some(from) if here.1 => {
+                not_known.push(Window { from, to: edge(here.0, before.0) });
+                open = None;
+            }
+            _ => {}
+        }
+    }
+    not_known.extend(open.map(|from| Window { from, to: range.to }));
+    not_known.retain(Window::is_wide);
+    Found { kept, not_known }
+}
+
 /// Where `slack` is not below zero over `range`, slowest first.
 ///
 /// The range is looked at in [`PARTS`] even ratios, more closely where a window or a gap may hide between two looks
 /// ([`with_hidden`]), and each edge between two looks is closed in on. Edges lie on the side where there is slack.
-pub(super) fn search(slack: impl Fn(f64) -> f64, range: Window) -> Vec<Window> {
+fn kept(slack: impl Fn(f64) -> f64, range: Window) -> Vec<Window> {
     let edge = |without: (f64, f64), with: (f64, f64)| {
         let log = |(pace, slack): (f64, f64)| (pace.ln(), slack);
         crossing_between(|at| slack(at.exp()), log(without), log(with), CLOSENESS).exp()
@@ -157,7 +208,7 @@ mod tests {
     /// Closed form: sin(ln n) is not below zero from 1 to e^π and from e^2π to e^3π.
     #[test]
     fn search_finds_each_stretch_of_a_wave() {
-        let found = search(|pace| pace.ln().sin(), window(0.5, 1e4));
+        let found = kept(|pace| pace.ln().sin(), window(0.5, 1e4));
         let e = |turns: f64| (turns * std::f64::consts::PI).exp();
         let expected = [window(1.0, e(1.0)), window(e(2.0), 1e4)];
         assert_eq!(found.len(), expected.len());
@@ -180,17 +231,30 @@ mod tests {
         for shape in shapes {
             for centre in [0.3_f64, 0.31, 0.33, 0.345, 2.0] {
                 let slack = |pace: f64| shape((pace / centre).ln(), half);
-                let found = search(slack, range);
+                let found = kept(slack, range);
                 let [only] = found.as_slice() else { panic!("one window at {centre}, not {found:?}") };
                 for (found, expected) in [(only.from, centre * (-half).exp()), (only.to, centre * half.exp())]
                 {
                     // The closeness of the search.
                     assert!((found / expected).ln().abs() <= CLOSENESS, "{only:?} at {centre}");
                 }
-                let gap = without(&[range], &search(|pace| -slack(pace), range));
+                let gap = without(&[range], &kept(|pace| -slack(pace), range));
                 let [only] = gap.as_slice() else { panic!("one gap at {centre}, not {gap:?}") };
                 assert!((only.ratio().ln() - 2.0 * half).abs() <= 2.0 * CLOSENESS, "{only:?}");
             }
+        }
+    }
+
+    /// Closed form: nothing is known from 3 to 5; up to 3 and past 5 the slack is above zero or below it.
+    #[test]
+    fn what_could_not_be_looked_at_is_not_known_rather_than_missed() {
+        for slack in [1.0, -1.0] {
+            let at = |pace: f64| if (3.0..5.0).contains(&pace) { Err(()) } else { Ok(slack) };
+            let found = search(at, window(1.0, 10.0));
+            let [only] = found.not_known.as_slice() else { panic!("{found:?}") };
+            assert!((only.from / 3.0).ln().abs() <= CLOSENESS, "{only:?}");
+            assert!((only.to / 5.0).ln().abs() <= CLOSENESS, "{only:?}");
+            assert_eq!(found.kept.len(), if slack > 0.0 { 2 } else { 0 }, "{found:?}");
         }
     }
 
@@ -201,7 +265,7 @@ mod tests {
             looks.set(looks.get() + 1);
             -1.0
         };
-        assert!(search(level, window(1.0, 10.0)).is_empty());
+        assert!(kept(level, window(1.0, 10.0)).is_empty());
         assert_eq!(looks.get(), PARTS + 1);
     }
 

@@ -40,6 +40,8 @@ impl Played {
 pub struct Outcome {
     /// The verdict.
     pub verdict: Verdict,
+    /// The limit that decides.
+    pub deciding: Option<Limit>,
     /// How long the fill may take, s.
     pub allowed: f64,
     /// y_trip, m.
@@ -57,6 +59,7 @@ impl Outcome {
     pub fn of(judgement: &Judgement, trip_lift: f64) -> Self {
         Self {
             verdict: judgement.verdict,
+            deciding: judgement.deciding().map(|margin| margin.limit),
             allowed: judgement.clocks.allowed,
             trip_lift,
             preload: judgement.set.preload,
