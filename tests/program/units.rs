@@ -57,7 +57,11 @@ fn with_units(text: &str, units: &str) -> Vec<String> {
     let words: Vec<&str> = plain.split_whitespace().collect();
     let bare = |word: &str| word.trim_matches(|c: char| "()[],;:.!?\"'“”*".contains(c)).to_owned();
     let mut found = Vec::new();
-    for pair in words.windows(2) {
+    for (n, pair) in words.windows(2).enumerate() {
+        // "46 in 100" tells a chance, not a length.
+        if words.get(n + 2).is_some_and(|next| pair[1] == "in" && bare(next) == "100") {
+            continue;
+        }
         let before = pair[0].trim_end_matches(['"', '\'']);
         let is_figure = before.ends_with(|c: char| c.is_ascii_digit());
         let is_axis = before.ends_with([',', '(']) || pair[1].starts_with('(');
