@@ -10,8 +10,8 @@ use std::path::Path;
 /// What every command is asked, the slow ones last.
 const COMMANDS: [&[&str]; 12] = [
     &["check"],
-    &["judge"],
-    &["judge", "--body", "14pt", "--pace", "20"],
+    &["judge", "--more"],
+    &["judge", "--more", "--body", "14pt", "--pace", "20"],
     &["turn", "--out"],
     &["preload", "--for", "90 lbf", "--out"],
     &["parts", "--out"],
@@ -177,7 +177,7 @@ fn program_one_system_leaves_nothing_of_the_other_on_the_handout() {
 fn program_a_value_stated_comes_back_as_stated() {
     let scenario = measured();
     let scenario = scenario.to_str().expect("a plain path");
-    let (_, judged, _) = run(&["judge", scenario, "--body", "14pt"]);
+    let (_, judged, _) = run(&["judge", scenario, "--more", "--body", "14pt"]);
     assert!(judged.contains("a skin of 0.5 mm"), "{judged}");
     let (_, drawn, _) = run(&["tolerance", scenario, "--turns", "300"]);
     assert!(drawn.contains("known to ± 1/64 in"), "{drawn}");
