@@ -206,10 +206,16 @@ const PLAIN: &str = "\
 fn numbers(value: &Value, name: &str, found: &mut Vec<String>) {
     match value {
         Value::Number(_) => found.push(name.to_owned()),
-        Value::Array(all) => all.iter().for_each(|value| numbers(value, name, found)),
-        Value::Object(all) => all
-            .iter()
-            .for_each(|(key, value)| numbers(value, if key.contains('.') { name } else { key }, found)),
+        Value::Array(all) => {
+            for value in all {
+                numbers(value, name, found);
+            }
+        }
+        Value::Object(all) => {
+            for (key, value) in all {
+                numbers(value, if key.contains('.') { name } else { key }, found);
+            }
+        }
         _ => {}
     }
 }

@@ -109,7 +109,9 @@ pub fn csv(sizes: &[SizePaces]) -> Result<Vec<u8>, csv::Error> {
             ("aside", &paces.aside),
             ("not known", &paces.not_known),
         ] {
-            windows.iter().for_each(|window| row(latch, Some(window)));
+            for window in windows {
+                row(latch, Some(window));
+            }
         }
     }
     table(COLUMNS, rows)
