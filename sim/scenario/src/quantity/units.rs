@@ -239,12 +239,12 @@ pub(super) static VOLUME_FLOW: Units = Units {
         unit("in³/s", &[], INCH * INCH * INCH),
         unit(
             "UK gal/min",
-            &["imp gal/min", "Imp gal/min", "imperial gal/min", "gal (UK)/min"],
+            &["imp gal/min", "Imp gal/min", "imperial gal/min", "gal UK/min"],
             UK_GALLON / 60.0,
         ),
-        unit("US gal/min", &["gal (US)/min"], US_GALLON / 60.0),
-        unit("UK gal/h", &["imp gal/h", "Imp gal/h", "imperial gal/h", "gal (UK)/h"], UK_GALLON / 3600.0),
-        unit("US gal/h", &["gal (US)/h"], US_GALLON / 3600.0),
+        unit("US gal/min", &["gal US/min"], US_GALLON / 60.0),
+        unit("UK gal/h", &["imp gal/h", "Imp gal/h", "imperial gal/h", "gal UK/h"], UK_GALLON / 3600.0),
+        unit("US gal/h", &["gal US/h"], US_GALLON / 3600.0),
         unit(
             "UK pint/min",
             &["imp pint/min", "Imp pint/min", "imperial pint/min", "UK pints/min"],

@@ -282,7 +282,7 @@ impl Rows<'_> {
         };
         Some(self.source.mistake(
             message,
-            format!("say them once for all, by {lines} in [cam]{heading}"),
+            format!("say once for all what they are, by {lines} in [cam]{heading}"),
             span,
         ))
     }

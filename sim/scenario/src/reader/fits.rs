@@ -26,7 +26,9 @@ fn coil(spring: &DraftSection) -> Option<(f64, f64, &'static Unit)> {
 
 /// Springs stand one inside the other.
 fn nest(draft: &Draft) -> Vec<Mistake> {
-    let mut sized: Vec<_> = draft.springs().filter_map(|spring| Some((spring, coil(spring)?))).collect();
+    // A wire that cannot be says nothing of its neighbours.
+    let sound = draft.springs().filter(|spring| solid(spring).is_none());
+    let mut sized: Vec<_> = sound.filter_map(|spring| Some((spring, coil(spring)?))).collect();
     sized.sort_by(|a, b| b.1.0.total_cmp(&a.1.0));
     let clash = |pair: &[(&DraftSection, (f64, f64, &'static Unit))]| {
         let [(outer, (_, room, _)), (inner, (outside, _, unit))] = pair else { return None };
@@ -60,10 +62,10 @@ fn solid(spring: &DraftSection) -> Option<Mistake> {
         return None;
     }
     let message = format!(
-        "{} is {} long with its coils touching, {} of {wire}, and only {free} long when free",
+        "{} is {} long with its coils touching, {coils} coils of {wire} wire{}, and only {free} long when free",
         spring.title(),
         format_in(free.unit, solid),
-        if total.is_some() { format!("{coils} coils") } else { format!("{coils} coils with the ends") },
+        if total.is_some() { "" } else { " with the dead ones" },
     );
     Some(spring.mistake_at("wire", message, "measure the wire and count the coils again".to_owned()))
 }

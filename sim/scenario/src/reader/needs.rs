@@ -275,27 +275,32 @@ fn wanted(spec: &'static catalogue::Section, from_stack: bool) -> Vec<&'static E
     if spec.entry("preload").is_some() {
         keys.push(if from_stack { "free_length" } else { "preload" });
     }
-    while let Some(key) = keys.pop() {
-        let value = spec.entry(key).and_then(|entry| Some((entry, from_text(entry, entry.example).ok()?)));
-        section.put(key, value.map_or(Slot::Broken, |(_, value)| Slot::Good(value, Location::WholeFile)));
-        for rule in spec.rules.iter().filter(|rule| section.holds(rule.when)) {
-            let absent = |key: &&&'static str| !section.given(key) && !keys.contains(*key);
-            let missing: Vec<&'static str> = match rule.demand {
-                Demand::All(all) => all.iter().filter(absent).copied().collect(),
-                Demand::ExactlyOne(ways) if ways.iter().all(|way| absent(&way)) => {
-                    ways.first().copied().into_iter().collect()
-                }
-                Demand::AnyGroup(groups)
-                    if !groups.iter().any(|group| group.iter().all(|key| !absent(&key))) =>
-                {
-                    groups.first().map_or(&[][..], |group| *group).iter().filter(absent).copied().collect()
-                }
-                _ => Vec::new(),
-            };
-            keys.extend(missing);
+    // What is given may ask for more, until nothing more is asked for.
+    loop {
+        for key in keys.drain(..) {
+            let value = spec.entry(key).and_then(|entry| from_text(entry, entry.example).ok());
+            section.put(key, value.map_or(Slot::Broken, |value| Slot::Good(value, Location::WholeFile)));
+        }
+        let asked = spec.rules.iter().filter(|rule| section.holds(rule.when));
+        keys = asked.flat_map(|rule| asked_by(&section, rule.demand)).collect();
+        if keys.is_empty() {
+            break;
         }
     }
     spec.entries.iter().filter(|entry| section.given(entry.key)).collect()
+}
+
+/// The keys that a demand still asks for, where it leaves a choice the first way of it.
+fn asked_by(section: &DraftSection, demand: Demand) -> Vec<&'static str> {
+    let absent = |key: &&'static str| !section.given(key);
+    match demand {
+        Demand::All(all) => all.iter().copied().filter(absent).collect(),
+        Demand::ExactlyOne(ways) if ways.iter().all(absent) => ways.iter().copied().take(1).collect(),
+        Demand::AnyGroup(groups) if groups.iter().all(|group| group.iter().any(absent)) => {
+            groups.iter().take(1).flat_map(|group| group.iter().copied()).filter(absent).collect()
+        }
+        _ => Vec::new(),
+    }
 }
 
 fn missing_keys(neighbours: &Neighbours, section: &DraftSection, keys: &[&str], why: &str) -> Mistake {

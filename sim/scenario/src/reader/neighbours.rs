@@ -5,6 +5,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::super::catalogue::{self, Entry, Kind};
 use super::super::quantity::{Dimension, Quantity, Unit, decimals, trimmed, unit_as_typed};
+use super::value::in_range;
 
 /// Every unit of a file with the section it stands in.
 pub(super) struct Neighbours {
@@ -78,13 +79,18 @@ impl Neighbours {
 
     /// What would be right in place of a number without a unit: never more than the neighbours say.
     pub fn with_unit(&self, section: &str, entry: &Entry, dimension: Dimension, number: &str) -> String {
-        let typed = |unit: &&Unit| format!("\"{number} {}\"", unit.typeable());
-        match self.units(section, Measure::of(entry, dimension)).as_slice() {
+        let text = |unit: &&Unit| format!("{number} {}", unit.typeable());
+        let possible = |text: &String| {
+            Quantity::parse(text, dimension).is_ok_and(|quantity| in_range(entry, &quantity).is_ok())
+        };
+        let units = self.units(section, Measure::of(entry, dimension));
+        let ways: Vec<String> =
+            units.iter().map(text).filter(possible).map(|way| format!("\"{way}\"")).collect();
+        match ways.as_slice() {
             [] => format!("write it with its unit, one of {}", dimension.unit_list()),
-            [unit] => format!("write {}, if its unit is that of its neighbours", typed(unit)),
+            [way] => format!("write {way}, if its unit is that of its neighbours"),
             several => {
-                let ways: Vec<String> = several.iter().take(3).map(typed).collect();
-                format!("write it with its unit, as {}", ways.join(" or "))
+                format!("write it with its unit, as {}", several.get(..3).unwrap_or(several).join(" or "))
             }
         }
     }
@@ -115,7 +121,13 @@ impl Neighbours {
     pub fn example(&self, section: &str, entry: &Entry, dimension: Dimension) -> String {
         let as_written = entry.example.to_owned();
         let Ok(example) = Quantity::parse(entry.example, dimension) else { return as_written };
-        let own = self.units(section, Measure::of(entry, dimension)).first().copied();
+        let used = self.units(section, Measure::of(entry, dimension));
+        if used.first().is_some_and(|unit| unit.symbol == example.unit.symbol) {
+            return as_written;
+        }
+        // A unit in which the figure would be very long is not the one to write it in.
+        let handy = |unit: &&'static Unit| (0.05..=100.0).contains(&unit.from_si(example.si).abs());
+        let own = used.into_iter().find(handy);
         let by_system = || {
             let inches = self.units("", Measure { dimension: Dimension::Length, is_type_size: false });
             let is_inch = inches.first().is_some_and(|unit| matches!(unit.symbol, "in" | "thou" | "ft"));

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::super::super::mistakes::Mistake;
-use super::super::super::quantity::{Quantity, trimmed};
+use super::super::super::quantity::Quantity;
 use super::{Noted, Source};
 use latchstroke_models::cam::slips;
 
@@ -119,7 +119,7 @@ fn slip_remarks(readings: &[Reading], source: &Source<'_>) -> Vec<Mistake> {
         let at = |by: usize| readings.get((slip.index + readings.len() + by - 1) % readings.len());
         let (before, after) = (at(0)?, at(2)?);
         let unit = reading.lift.unit;
-        let expected = trimmed(format!("{:.places$}", unit.from_si(slip.expected.max(0.0))));
+        let expected = format!("{:.places$}", unit.from_si(slip.expected.max(0.0)));
         let message = format!(
             "the lift of {} at {} does not lie on the curve of its neighbours, {} at {} and {} at {}",
             reading.lift, reading.angle, before.lift, before.angle, after.lift, after.angle
