@@ -21,7 +21,7 @@ fn a_spring_that_does_not_go_into_the_other_is_refused_with_numbers() {
     assert!(found.contains("spring 2 does not go into spring 1: it is 1.625 in over its coils, and there is room for 1.3563 in"), "{found}");
     assert!(attempt(&nested("1 1/4 in"), &[]).is_ok());
     // Whichever of them stands first.
-    let found = only(&nested("2 in"), &[]);
+    let found = only(&nested("1 7/8 in"), &[]);
     assert!(found.contains("spring 1 does not go into spring 2"), "{found}");
 }
 
