@@ -119,7 +119,7 @@ fn derived(
             format!("steepest at {}", degrees(phase.steepest)),
         );
     }
-    add("greatest lift of the cam", lift(machine.cam.lift()), inches(machine.cam.lift()));
+    add("greatest lift of the cam", units.lift(machine.cam.lift()), inches(machine.cam.lift()));
     add("preload at rest", units.force(machine.preload()), String::new());
     for (n, spring) in machine.springs.iter().enumerate() {
         for (name, value, note) in spring_rows(spring, machine, trips, units) {
