@@ -219,12 +219,11 @@ fn folded(list: Vec<Mistake>) -> Vec<Mistake> {
             continue;
         };
         let words = (mistake.message.clone(), mistake.right.clone());
-        match known.get(&words).and_then(|&index| kept.get_mut(index)) {
-            Some((_, lines)) => lines.push(line),
-            None => {
-                known.insert(words, kept.len());
-                kept.push((mistake, Vec::new()));
-            }
+        if let Some((_, lines)) = known.get(&words).and_then(|&index| kept.get_mut(index)) {
+            lines.push(line);
+        } else {
+            known.insert(words, kept.len());
+            kept.push((mistake, Vec::new()));
         }
     }
     kept.into_iter()

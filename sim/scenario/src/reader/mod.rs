@@ -7,6 +7,7 @@ mod cross;
 mod draft;
 mod fits;
 mod lists;
+mod missing;
 mod needs;
 mod neighbours;
 mod place;

@@ -137,7 +137,7 @@ impl<'a> Syntax<'a> {
             )
         } else if toml.starts_with(UNQUOTED) {
             (format!("`{typed}` stands without quotes"), format!("write \"{typed}\""))
-        } else if let Some(inches) = self.inches(line) {
+        } else if let Some(inches) = inches(line) {
             inches
         } else if toml.starts_with("duplicate key") && line.starts_with('[') {
             (
@@ -187,30 +187,6 @@ impl<'a> Syntax<'a> {
         Mistake { message, right, location: Location::in_file(self.text, span) }
     }
 
-    /// An inch mark that stands for a quote, or a fraction without quotes, as `1-3/4"`, `"1-3/4""` and `1-3/4`.
-    fn inches(&self, line: &str) -> Option<(String, String)> {
-        let value = line.split_once('=')?.1;
-        let value = value.split_once('#').map_or(value, |(value, _)| value).trim();
-        let inner = value.trim_matches(['"', '″', '\'']).trim();
-        let marked = value.ends_with(['"', '″']);
-        let is_number = Quantity::parse(&format!("{inner} in"), Dimension::Length).is_ok();
-        if !is_number || value.starts_with('\'') {
-            return None;
-        }
-        Some(match (value.starts_with('"'), marked) {
-            (true, true) => (
-                "an inch mark ends this text before its closing quote".to_owned(),
-                format!("write \"{inner} in\", or '{inner}\"' in single quotes"),
-            ),
-            (false, true) => (format!("`{value}` stands without quotes"), format!("write \"{inner} in\"")),
-            (false, false) if inner.contains('/') => (
-                format!("`{value}` stands without quotes and without a unit"),
-                format!("write it in quotes with its unit, as \"{inner} in\" if it is inches"),
-            ),
-            _ => return None,
-        })
-    }
-
     /// The end of the value after which a comma is missing before this byte.
     fn lost_comma(&self, byte: usize) -> Mistake {
         let before = self.text.get(..self.text.floor_char_boundary(byte)).unwrap_or_default().trim_end();
@@ -244,4 +220,28 @@ impl<'a> Syntax<'a> {
         let offset = line.rfind(shown).unwrap_or_default();
         start + offset..start + offset + shown.len()
     }
+}
+
+/// An inch mark that stands for a quote, or a fraction without quotes, as `1-3/4"`, `"1-3/4""` and `1-3/4`.
+fn inches(line: &str) -> Option<(String, String)> {
+    let value = line.split_once('=')?.1;
+    let value = value.split_once('#').map_or(value, |(value, _)| value).trim();
+    let inner = value.trim_matches(['"', '″', '\'']).trim();
+    let marked = value.ends_with(['"', '″']);
+    let is_number = Quantity::parse(&format!("{inner} in"), Dimension::Length).is_ok();
+    if !is_number || value.starts_with('\'') {
+        return None;
+    }
+    Some(match (value.starts_with('"'), marked) {
+        (true, true) => (
+            "an inch mark ends this text before its closing quote".to_owned(),
+            format!("write \"{inner} in\", or '{inner}\"' in single quotes"),
+        ),
+        (false, true) => (format!("`{value}` stands without quotes"), format!("write \"{inner} in\"")),
+        (false, false) if inner.contains('/') => (
+            format!("`{value}` stands without quotes and without a unit"),
+            format!("write it in quotes with its unit, as \"{inner} in\" if it is inches"),
+        ),
+        _ => return None,
+    })
 }
