@@ -4,8 +4,12 @@
 
 mod law;
 mod measured;
+mod phases;
+mod slip;
 
 pub use law::{Law, Shape};
+pub use phases::Phase;
+pub use slip::{Slip, slips};
 
 use crate::fault::Faults;
 use crate::units::{Angle, Length};

@@ -116,3 +116,57 @@ fn program_survives_files_that_are_no_scenarios() {
     let (code, _, err) = run(&["judge", folder.path().to_str().expect("a plain path")]);
     assert_eq!(code, 2, "a folder is no file: {err}");
 }
+
+/// What is likely a mistake is told by `check` at its line, and counted by the others beside their answer.
+#[test]
+fn program_remarks_on_what_is_likely_a_slip_and_answers_all_the_same() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("mine.toml");
+    let measured = fs::read_to_string(super::measured()).expect("the scenario");
+    let cam = "law = \"measured\"\nangle_unit = \"deg\"\nlift_unit = \"in\"\nreadings_file = \"cam.csv\"\n";
+    let stated = measured.split("[cam]\n").nth(1).and_then(|rest| rest.split("\n[").next()).expect("a cam");
+    fs::write(&path, measured.replace(stated, cam)).expect("a file");
+    let lifts = [
+        "0", "0", ".002", ".020", ".078", ".195", ".367", ".572", ".782", ".968", ".109", "1.199", "1.240",
+        "1.250", "1.250", "1.250", "1.250", "1.250", "1.250", "1.250", "1.250", "1.248", "1.222", "1.150",
+        "1.030", ".868", ".680", ".485", ".305", ".160", ".064", ".016", ".001", "0", "0", "0",
+    ];
+    let rows: Vec<String> =
+        lifts.iter().enumerate().map(|(n, lift)| format!("{},{lift}\n", 10 * n)).collect();
+    fs::write(folder.path().join("cam.csv"), rows.concat()).expect("a table");
+    let file = path.to_str().expect("a plain path");
+    let (code, out, err) = run(&["check", file]);
+    assert!(code != 2 && err.is_empty(), "{err}");
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(out.contains("36 readings from 0 deg to 350 deg"), "{out}");
+    assert!(out.contains("cam rises from 10° to 130° steepest at"), "{out}");
+    assert!(out.contains("cam falls from 200° to 320° steepest at"), "{out}");
+    assert!(
+        out.contains("cam.csv, line 11: The lift of .109 in at 100 deg does not lie on the curve"),
+        "{out}"
+    );
+    let (code, out, err) = run(&["turn", file, "--json"]);
+    assert!(code != 2, "{err}");
+    assert!(serde_json::from_str::<serde_json::Value>(&out).is_ok(), "{out}");
+    assert_eq!(err, format!("latchstroke: 1 remark on {file}; see “latchstroke check {file}”\n"));
+    // What is written out stands by itself.
+    let results = folder.path().join("results");
+    let results = results.to_str().expect("a plain path");
+    assert!(run(&["turn", file, "--out", results]).0 != 2);
+    let written = format!("{results}/scenario.toml");
+    let (code, out, err) = run(&["check", &written]);
+    assert!(code != 2 && out.contains("36 readings"), "{err}");
+}
+
+#[test]
+fn program_says_what_an_inch_owner_would_write() {
+    let file = super::measured().display().to_string();
+    let without = ["--set", "stack.sleeve=0 in", "--set", "stack.extension=0 in"];
+    let (code, _, err) = run(&[&["parts", file.as_str()], &without[..]].concat());
+    assert_eq!(code, 2);
+    assert!(err.contains("stack.sleeve=2 11/16 in") && !err.contains("mm"), "{err}");
+    let (code, inch, err) = run(&["turn", &file, "--units", "imperial"]);
+    assert!(code != 2 && inch.contains(" lbf"), "{err}");
+    let (_, out, err) = run(&["turn", &file, "--set", "mould.priming_volume=1 in3"]);
+    assert!(out.contains("never reaches the mould") && !out.contains(": −"), "{out}{err}");
+}

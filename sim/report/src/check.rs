@@ -60,12 +60,23 @@ pub fn text(
     for margin in set.in_the_way().filter(|margin| margin.limit.is_of_machine()) {
         text += &wrapped(&format!("! {}", limits::sentence(margin, units)), 2, 4);
     }
+    for remark in scenario.remarks() {
+        let place = remark.location.in_words();
+        let place = if place.is_empty() { place } else { place + ": " };
+        text += &wrapped(&format!("! {place}{}. {}.", upper(&remark.message), upper(&remark.right)), 2, 4);
+    }
     text
 }
 
 /// A value in SI; nothing where a system is asked for, in which all is told.
 fn si_beside(dimension: Dimension, si: f64, units: &OwnerUnits) -> String {
     if units.asked.is_some() { String::new() } else { format_si(dimension, si) }
+}
+
+/// A sentence with its first letter large.
+fn upper(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What a key holds, as stated and in SI; a list has a line for each of its values.
@@ -78,14 +89,11 @@ fn values(value: &Value, units: &OwnerUnits) -> Vec<(String, String)> {
         Value::Choice(word) => vec![((*word).to_owned(), String::new())],
         Value::Text(text) => vec![(text.clone(), String::new())],
         Value::List(list) => list.iter().map(both).collect(),
-        Value::Readings(readings) => readings
-            .iter()
-            .map(|(angle, lift)| {
-                let ((angle, angle_si), (lift, lift_si)) = (both(angle), both(lift));
-                let si = if lift_si.is_empty() { lift_si } else { format!("{lift_si} at {angle_si}") };
-                (format!("{lift} at {angle}"), si)
-            })
-            .collect(),
+        Value::Readings(readings) => {
+            let (first, last) = (readings.first(), readings.last());
+            let ends = first.zip(last).map(|(first, last)| format!(" from {} to {}", first.0, last.0));
+            vec![(format!("{} readings{}", readings.len(), ends.unwrap_or_default()), String::new())]
+        }
     }
 }
 
@@ -103,6 +111,15 @@ fn derived(
     let trips = trips(judgement);
     let mut rows: Vec<(String, String, String)> = Vec::new();
     let mut add = |name: &str, value: String, note: String| rows.push((name.to_owned(), value, note));
+    let (rise, fall) = (machine.cam.rise(), machine.cam.fall());
+    for (name, phase) in [("cam rises", rise), ("cam falls", fall)] {
+        add(
+            name,
+            format!("from {} to {}", degrees(phase.from), degrees(phase.to)),
+            format!("steepest at {}", degrees(phase.steepest)),
+        );
+    }
+    add("greatest lift of the cam", units.lift(machine.cam.lift()), inches(machine.cam.lift()));
     add("preload at rest", units.force(machine.preload()), String::new());
     for (n, spring) in machine.springs.iter().enumerate() {
         for (name, value, note) in spring_rows(spring, machine, trips, units) {
@@ -150,6 +167,11 @@ fn derived(
         format!("margin {}", significant(acceptance.margin, 3)),
     );
     rows
+}
+
+/// An angle of the shaft (rad) within one turn, to the degree.
+fn degrees(angle: f64) -> String {
+    format!("{}°", angle.to_degrees().round().rem_euclid(360.0))
 }
 
 fn spring_rows(

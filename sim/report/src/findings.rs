@@ -29,7 +29,8 @@ pub fn sentence(finding: &Finding, units: &OwnerUnits) -> String {
         ),
         Finding::EntryNeverReached { driven, needed } => format!(
             "The metal never reaches the mould: {} goes past the nozzle, and {} is needed before the mould is entered.",
-            units.volume(driven),
+            // A piston that draws before it drives leaves a little less than none.
+            units.volume(driven.max(0.0)),
             units.volume(needed)
         ),
         Finding::ShortCast { filled } => {

@@ -23,6 +23,7 @@
 //! ```
 
 pub mod catalogue;
+mod disk;
 mod mistakes;
 mod overrides;
 pub mod quantity;
@@ -38,6 +39,7 @@ mod write;
 #[cfg(test)]
 mod tests;
 
+pub use disk::{Unread, open};
 pub use mistakes::{Location, Look, Mistake, Mistakes};
 pub use overrides::Override;
 pub use quantity::{Dimension, Quantity, Unit};

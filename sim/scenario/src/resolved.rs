@@ -9,6 +9,7 @@ use super::quantity::Quantity;
 pub struct Scenario {
     pub(super) file_name: String,
     pub(super) source: String,
+    pub(super) remarks: Vec<Mistake>,
     pub(super) sections: Vec<Section>,
 }
 
@@ -19,6 +20,8 @@ pub struct Section {
     pub spec: &'static catalogue::Section,
     /// Which one it is, from 1, where there may be several.
     pub number: Option<usize>,
+    /// Where its header stands; none where the file has no such section.
+    pub(super) header: Option<Location>,
     /// Its values; keys left out without a default are not among them.
     pub items: Vec<Item>,
 }
@@ -73,6 +76,11 @@ impl Scenario {
     /// The file's text.
     pub fn source(&self) -> &str {
         &self.source
+    }
+
+    /// What reads without a mistake and is likely one all the same, with its place.
+    pub fn remarks(&self) -> &[Mistake] {
+        &self.remarks
     }
 
     /// Every section in catalogue order.
@@ -136,12 +144,16 @@ impl Scenario {
         self.item(path).map_or(&[], |item| item.value.as_readings())
     }
 
-    /// A mistake found after reading, shown at the value of a full key, or at
-    /// the file as a whole if the owner did not give that key.
+    /// A mistake found after reading, shown at the value of a full key; if the owner did not give that
+    /// key, at its section, or else at the file as a whole.
     pub fn mistake_at(&self, path: &str, message: String, right: String) -> Mistake {
+        let section = || {
+            let (name, _) = path.split_once('.')?;
+            self.sections.iter().find(|section| section.name() == name)?.header.clone()
+        };
         let location = match self.item(path).map(|item| &item.origin) {
             Some(Origin::Given(location)) => location.clone(),
-            _ => Location::WholeFile,
+            _ => section().unwrap_or(Location::WholeFile),
         };
         Mistake { message, right, location }
     }

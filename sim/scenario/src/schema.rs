@@ -76,13 +76,15 @@ fn entry_schema(entry: &Entry) -> Value {
             "minItems": 6,
             "items": {
                 "type": "array",
-                "prefixItems": [
-                    { "$ref": reference(Dimension::Angle) },
-                    { "$ref": reference(Dimension::Length) },
-                ],
+                "prefixItems": [reading_schema(Dimension::Angle), reading_schema(Dimension::Length)],
                 "minItems": 2,
                 "maxItems": 2,
             },
+        }),
+        Kind::Column(dimension) => json!({
+            "type": "array",
+            "minItems": 6,
+            "items": reading_schema(dimension),
         }),
     };
     schema["description"] = json!(description(entry));
@@ -93,6 +95,11 @@ fn entry_schema(entry: &Entry) -> Value {
         };
     }
     schema
+}
+
+/// One half of a cam reading; a plain number takes its unit from another key.
+fn reading_schema(dimension: Dimension) -> Value {
+    json!({ "anyOf": [{ "type": "number" }, { "$ref": reference(dimension) }] })
 }
 
 fn description(entry: &Entry) -> String {

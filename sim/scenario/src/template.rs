@@ -210,7 +210,7 @@ fn must_be_known(section: &Section, entry: &Entry) -> bool {
 /// The value as it stands in a file.
 fn quoted(entry: &Entry, value: &str) -> String {
     match entry.kind {
-        Kind::Number | Kind::QuantityList(_) | Kind::Readings => value.to_owned(),
+        Kind::Number | Kind::QuantityList(_) | Kind::Readings | Kind::Column(_) => value.to_owned(),
         Kind::Quantity(_) | Kind::Choice(_) | Kind::Text => format!("\"{value}\""),
     }
 }

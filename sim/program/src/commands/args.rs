@@ -309,8 +309,10 @@ pub struct TalkOptions {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Measures {
     /// Millimetres, newtons, degrees Celsius
+    #[value(alias = "mm", alias = "si")]
     Metric,
     /// Inches, pounds-force, degrees Fahrenheit
+    #[value(alias = "imperial", alias = "inches", alias = "in", alias = "us")]
     Inch,
 }
 

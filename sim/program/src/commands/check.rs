@@ -12,7 +12,7 @@ use latchstroke_report::check as words;
 /// # Errors
 /// Bad input.
 pub fn run(options: &ScenarioOptions) -> Result<Outcome, Failure> {
-    let opened = Opened::new(options)?;
+    let opened = Opened::without_remarks(options)?;
     let Opened { scenario, units, machine, terms, cast } = &opened;
     let prepared = opened.prepared(LatchSetting::Set)?;
     let judgement = judge(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;

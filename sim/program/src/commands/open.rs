@@ -11,7 +11,8 @@ use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
 use latchstroke_report::each_once;
 use latchstroke_report::owner::{OwnerUnits, System};
-use latchstroke_scenario::{Mistakes, Origin, Override, Scenario, read, stated};
+use latchstroke_scenario::{Mistakes, Origin, Override, Scenario, Unread, open as read_file, read, stated};
+use std::io::Write as _;
 
 /// The demo machine, so that the program answers without a file.
 const DEMO: (&str, &str) = (
@@ -19,28 +20,37 @@ const DEMO: (&str, &str) = (
     include_str!("../../../../scenarios/large_initials.toml"),
 );
 
-/// Reads the scenario named, or the demo, with the overrides put in.
+/// Reads the scenario named, or the demo, with the overrides put in. What it has to remark is counted on standard error.
 ///
 /// # Errors
 /// When the file cannot be read, or has mistakes.
 fn scenario(options: &ScenarioOptions) -> Result<Scenario, Failure> {
-    let overrides: Vec<Override> = options.set.iter().map(|text| Override::parse(text)).collect();
-    let (name, text) = match &options.scenario {
-        None => (DEMO.0.to_owned(), DEMO.1.to_owned()),
-        Some(path) => {
-            let bytes = std::fs::read(path).map_err(|error| {
-                Failure::Plain(format!(
-                    "cannot read {}: {error}; name a scenario file, or none for the demo",
-                    path.display()
-                ))
-            })?;
-            let text = String::from_utf8(bytes).map_err(|_| {
-                Failure::Plain(format!("{} is not text in UTF-8; save it as UTF-8", path.display()))
-            })?;
-            (path.display().to_string(), text)
-        }
+    let scenario = without_remarks(options)?;
+    let counted = match scenario.remarks().len() {
+        0 => return Ok(scenario),
+        1 => "1 remark".to_owned(),
+        n => format!("{n} remarks"),
     };
-    Ok(read(&name, &text, &overrides)?)
+    let file = options.scenario.as_ref().map(|path| format!(" {}", path.display())).unwrap_or_default();
+    // With standard error gone there is nobody left to tell.
+    let _ = writeln!(
+        std::io::stderr(),
+        "latchstroke: {counted} on {}; see “latchstroke check{file}”",
+        scenario.file_name()
+    );
+    Ok(scenario)
+}
+
+/// The same without a word of the remarks.
+fn without_remarks(options: &ScenarioOptions) -> Result<Scenario, Failure> {
+    let overrides: Vec<Override> = options.set.iter().map(|text| Override::parse(text)).collect();
+    match &options.scenario {
+        None => Ok(read(DEMO.0, DEMO.1, &overrides)?),
+        Some(path) => read_file(path, &overrides).map_err(|unread| match unread {
+            Unread::Mistakes(mistakes) => Failure::Mistakes(mistakes),
+            Unread::Unusable(message) => Failure::Plain(message),
+        }),
+    }
 }
 
 /// A scenario ready to be asked about.
@@ -64,6 +74,14 @@ impl Opened {
     /// As [`scenario`].
     pub fn new(options: &ScenarioOptions) -> Result<Self, Failure> {
         Ok(Self::of(scenario(options)?, options))
+    }
+
+    /// The same for a command that tells the scenario's remarks itself.
+    ///
+    /// # Errors
+    /// As [`scenario`].
+    pub fn without_remarks(options: &ScenarioOptions) -> Result<Self, Failure> {
+        Ok(Self::of(without_remarks(options)?, options))
     }
 
     fn of(scenario: Scenario, options: &ScenarioOptions) -> Self {

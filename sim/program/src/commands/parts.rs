@@ -33,11 +33,11 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     let faulty = |faults| opened.faulty(faults);
     let statement = stated::parts::statement(scenario).map_err(faulty)?;
     if statement.sleeve.is_none() && statement.extension.is_none() {
-        return Err(Failure::Plain(
-            "this scenario has neither sleeve nor extension, so there is nothing to make; \
-             give their lengths, as in --set \"stack.sleeve=68 mm\" --set \"stack.extension=68 mm\""
-                .to_owned(),
-        ));
+        let example = if units.rod.symbol == "in" { "2 11/16 in" } else { "68 mm" };
+        return Err(Failure::Plain(format!(
+            "this scenario has neither sleeve nor extension, so there is nothing to make; give their lengths, as in \
+             --set \"stack.sleeve={example}\" --set \"stack.extension={example}\""
+        )));
     }
     let prepared = opened.prepared(LatchSetting::Set)?;
     let judgement = judge(machine, *cast, terms).map_err(faulty)?;

@@ -119,8 +119,50 @@ pub(super) static CAM: Section = Section {
             need: Need::Depends { when: "only when the law is \"measured\"", shown: false },
             range: None,
             help: "Lift against shaft angle, six readings or more round the turn, taken with a \
-                   dial indicator on the cross block while the machine is turned by hand.",
+                   dial indicator on the cross block while the machine is turned by hand. Plain \
+                   numbers will do where angle_unit and lift_unit say their units.",
             example: r#"[["0 deg", "0 mm"], ["20 deg", "2.9 mm"], ["40 deg", "15 mm"], ["80 deg", "30 mm"], ["180 deg", "30 mm"], ["225 deg", "15 mm"], ["270 deg", "0 mm"]]"#,
+        },
+        Entry {
+            key: "angles",
+            kind: Kind::Column(Angle),
+            need: Need::Depends { when: "with lifts, in place of readings", shown: false },
+            range: None,
+            help: "The shaft angles of the readings in a list of their own.",
+            example: "[0, 20, 40, 80, 180, 225, 270]",
+        },
+        Entry {
+            key: "lifts",
+            kind: Kind::Column(Length),
+            need: Need::Depends { when: "with angles, one for each", shown: false },
+            range: None,
+            help: "The lifts at those angles.",
+            example: "[0, 2.9, 15, 30, 30, 15, 0]",
+        },
+        Entry {
+            key: "readings_file",
+            kind: Kind::Text,
+            need: Need::Depends { when: "in place of readings", shown: false },
+            range: None,
+            help: "A CSV file with the readings, beside the scenario: angle and lift in two columns, \
+                   with a heading such as \"angle (deg), lift (in)\" or without one.",
+            example: "cam.csv",
+        },
+        Entry {
+            key: "angle_unit",
+            kind: Kind::Choice(&["deg", "turn", "rad"]),
+            need: Need::Optional,
+            range: None,
+            help: "Unit of readings whose angles are plain numbers.",
+            example: "deg",
+        },
+        Entry {
+            key: "lift_unit",
+            kind: Kind::Choice(&["mm", "cm", "in", "thou"]),
+            need: Need::Optional,
+            range: None,
+            help: "Unit of readings whose lifts are plain numbers.",
+            example: "in",
         },
     ],
     rules: &[
@@ -131,13 +173,35 @@ pub(super) static CAM: Section = Section {
         },
         Rule {
             when: Condition::IsNot("law", "measured"),
-            demand: Demand::None(&["readings"]),
+            demand: Demand::None(&[
+                "readings",
+                "angles",
+                "lifts",
+                "readings_file",
+                "angle_unit",
+                "lift_unit",
+            ]),
             why: "readings are used only when the law is \"measured\"",
         },
         Rule {
             when: Condition::Is("law", "measured"),
-            demand: Demand::All(&["readings"]),
+            demand: Demand::ExactlyOne(&["readings", "angles", "readings_file"]),
             why: "a measured cam is known by its readings",
+        },
+        Rule {
+            when: Condition::Given("angles"),
+            demand: Demand::All(&["lifts"]),
+            why: "each angle has its lift",
+        },
+        Rule {
+            when: Condition::Given("readings"),
+            demand: Demand::None(&["lifts"]),
+            why: "the readings have their lifts",
+        },
+        Rule {
+            when: Condition::Given("readings_file"),
+            demand: Demand::None(&["lifts"]),
+            why: "the file has the lifts",
         },
         Rule {
             when: Condition::Is("law", "measured"),

@@ -66,6 +66,8 @@ pub enum Kind {
     QuantityList(Dimension),
     /// A list of pairs, shaft angle and lift.
     Readings,
+    /// One half of such pairs: a list of quantities, or of plain numbers whose unit another key gives.
+    Column(Dimension),
 }
 
 /// Whether a key must be given.
@@ -139,7 +141,7 @@ impl Kind {
         match self {
             Self::Quantity(dimension) | Self::QuantityList(dimension) => Some(dimension),
             Self::Number => Some(Dimension::Ratio),
-            Self::Choice(_) | Self::Text | Self::Readings => None,
+            Self::Choice(_) | Self::Text | Self::Readings | Self::Column(_) => None,
         }
     }
 }

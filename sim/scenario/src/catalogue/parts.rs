@@ -59,8 +59,8 @@ pub(super) static PARTS: Section = Section {
             kind: Kind::Text,
             need: Need::Optional,
             range: None,
-            help: "Thread of rod and nut, as \"M12 x 1.75\", \"1/2-13 UNC\", \"1/2-20\", \"3/8 BSW\" \
-                   or \"1/2 BSF\". Left out: M12 x 1.75, or the thickest metric coarse thread that \
+            help: "Thread of rod and nut, as \"M12 x 1.75\", \"1/2-13 UNC\", \"1/2-20\", \
+                   \"3/8 Whitworth\" or \"1/2 BSF\". Left out: M12 x 1.75, or the thickest metric coarse thread that \
                    rod_diameter has room for.",
             example: "M12 x 1.75",
         },

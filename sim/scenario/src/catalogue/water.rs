@@ -53,7 +53,7 @@ pub(super) static COOLING_WATER: Section = Section {
                    pace until nothing changes, and take the mould's temperature by a contact thermometer \
                    near the cavity, and the water's at inlet and outlet. In l/min, it is 69.6 W/K × flow × \
                    ln((mould − inlet)/(mould − outlet)).",
-            example: "60 W/K",
+            example: "5 W/K",
         },
         Entry {
             key: "mould_mass",

@@ -188,6 +188,9 @@ fn unit_fault((typed, span): &Piece<'_>, dimension: Dimension) -> QuantityError 
             span,
         };
     }
+    if let Some(fault) = either_gallon(typed, dimension, &span) {
+        return fault;
+    }
     let other = Dimension::ALL.iter().copied().find(|d| d.find(typed).is_some());
     let (message, near) = match other {
         Some(other) => {
@@ -203,6 +206,23 @@ fn unit_fault((typed, span): &Piece<'_>, dimension: Dimension) -> QuantityError 
         None => right,
     };
     QuantityError { message, right, span }
+}
+
+/// A gallon or a pint that does not say of which country, where either would do.
+fn either_gallon(typed: &str, dimension: Dimension, span: &Range<usize>) -> Option<QuantityError> {
+    let lower = typed.to_lowercase();
+    let spelt = lower.replace("gallons", "gal").replace("gallon", "gal").replace("pints", "pint");
+    let spelt = if spelt == "gpm" { "gal/min".to_owned() } else { spelt };
+    let both = [format!("UK {spelt}"), format!("US {spelt}")];
+    let [Some(uk), Some(us)] = [&both[0], &both[1]].map(|unit| dimension.find(unit)) else { return None };
+    Some(QuantityError {
+        message: format!(
+            "`{typed}` may be British or American, and the British measure is {:.2} times the American",
+            uk.to_si(1.0) / us.to_si(1.0)
+        ),
+        right: format!("write {} or {}", uk.symbol, us.symbol),
+        span: span.clone(),
+    })
 }
 
 /// The unit of `dimension` spelt most like `typed`, if any is close.

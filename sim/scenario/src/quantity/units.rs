@@ -124,6 +124,8 @@ const fn unit(symbol: &'static str, aliases: &'static [&'static str], factor: f6
 
 const INCH: f64 = 0.0254;
 const LITRE: f64 = 1e-3;
+const UK_GALLON: f64 = 4.54609 * LITRE;
+const US_GALLON: f64 = 231.0 * INCH * INCH * INCH;
 const POUND: f64 = 0.45359237;
 const OUNCE: f64 = POUND / 16.0;
 const GRAVITY: f64 = 9.80665;
@@ -235,8 +237,20 @@ pub(super) static VOLUME_FLOW: Units = Units {
         unit("l/s", &["L/s"], LITRE),
         unit("cm³/s", &["ml/s", "cc/s"], 1e-6),
         unit("in³/s", &[], INCH * INCH * INCH),
-        unit("UK gal/min", &[], 4.54609 * LITRE / 60.0),
-        unit("US gal/min", &[], 231.0 * INCH * INCH * INCH / 60.0),
+        unit(
+            "UK gal/min",
+            &["imp gal/min", "Imp gal/min", "imperial gal/min", "gal UK/min"],
+            UK_GALLON / 60.0,
+        ),
+        unit("US gal/min", &["gal US/min"], US_GALLON / 60.0),
+        unit("UK gal/h", &["imp gal/h", "Imp gal/h", "imperial gal/h", "gal UK/h"], UK_GALLON / 3600.0),
+        unit("US gal/h", &["gal US/h"], US_GALLON / 3600.0),
+        unit(
+            "UK pint/min",
+            &["imp pint/min", "Imp pint/min", "imperial pint/min", "UK pints/min"],
+            UK_GALLON / 480.0,
+        ),
+        unit("US pint/min", &["US pints/min"], US_GALLON / 480.0),
     ],
 };
 

@@ -123,7 +123,8 @@ fn squeezed_solid(draft: &Draft, spring: &DraftSection) -> Option<Mistake> {
     let gap =
         bare_gap.si - length("sleeve") + length("extension") - length("nut_turns") * length("thread_pitch");
     let solid = solid_length(spring)?;
-    if gap > solid {
+    // A spring that is as long solid as free is a mistake of its own.
+    if gap > solid || spring.quantity("free_length").is_some_and(|free| free.si <= solid) {
         return None;
     }
     let message = format!(

@@ -29,6 +29,8 @@ pub(super) enum Slot {
     Absent,
     /// Something that could not be read, and has been reported.
     Broken,
+    /// Readings that are there and are read when their units are known.
+    Held(Location),
     /// A value and where it stands.
     Good(Value, Location),
 }
@@ -65,7 +67,7 @@ impl DraftSection {
     /// Where the value of `key` stands, if it could be read.
     pub fn place(&self, key: &str) -> Option<&Location> {
         match self.slot(key) {
-            Slot::Good(_, place) => Some(place),
+            Slot::Good(_, place) | Slot::Held(place) => Some(place),
             _ => None,
         }
     }
@@ -75,7 +77,7 @@ impl DraftSection {
     }
 
     /// The choice in force: as given, or the default if nothing is.
-    fn choice(&self, key: &str) -> Option<&'static str> {
+    pub fn choice(&self, key: &str) -> Option<&'static str> {
         match self.slot(key) {
             Slot::Good(Value::Choice(word), _) => Some(word),
             Slot::Absent => match self.spec.entry(key)?.need {
@@ -152,7 +154,7 @@ impl DraftSection {
             };
             items.extend(value.map(|value| Item { entry, value, origin }));
         }
-        Section { spec: self.spec, number: self.number, items }
+        Section { spec: self.spec, number: self.number, header: self.header, items }
     }
 }
 
@@ -175,10 +177,11 @@ impl Draft {
         self.all("spring")
     }
 
-    pub fn resolve(self, file_name: &str, text: &str) -> Scenario {
+    pub fn resolve(self, file_name: &str, text: &str, remarks: Vec<Mistake>) -> Scenario {
         Scenario {
             file_name: file_name.to_owned(),
             source: text.to_owned(),
+            remarks,
             sections: self.sections.into_iter().map(DraftSection::resolve).collect(),
         }
     }

@@ -2,10 +2,14 @@
 
 mod alloy;
 mod blank;
+mod cam;
 mod cross;
 mod draft;
+mod fits;
 mod lists;
+mod missing;
 mod needs;
+mod neighbours;
 mod place;
 mod repair;
 mod set;
@@ -16,24 +20,38 @@ mod walk;
 
 pub use value::in_range;
 
+use std::path::Path;
+
 use toml::de::DeTable;
 
 use super::mistakes::Mistakes;
 use super::overrides::Override;
 use super::resolved::Scenario;
+use neighbours::Neighbours;
 
 /// Reads a scenario, with the values of `overrides` in place of the file's.
 ///
-/// `file_name` is what mistakes are reported under; no file is opened.
+/// `file_name` is what mistakes are reported under; no file is opened. [`open`](super::open) reads one from a disk.
 ///
 /// # Errors
 /// Every mistake found, in the order of the file, those of overrides last.
 pub fn read(file_name: &str, text: &str, overrides: &[Override]) -> Result<Scenario, Mistakes> {
+    read_beside(file_name, text, overrides, None)
+}
+
+/// The same for a file in `folder`, beside which a table that it names may lie.
+pub(super) fn read_beside(
+    file_name: &str,
+    text: &str,
+    overrides: &[Override],
+    folder: Option<&Path>,
+) -> Result<Scenario, Mistakes> {
     let (repaired, faults) = repair::repaired(text);
     let (table, _) = DeTable::parse_recoverable(&repaired);
     let syntax = syntax::Syntax::new(text, &faults);
     let mut mistakes = syntax.mistakes().to_vec();
-    let mut draft = walk::draft(table.get_ref(), text, &syntax, &mut mistakes);
+    let neighbours = Neighbours::of(table.get_ref());
+    let mut draft = walk::draft(table.get_ref(), text, &syntax, &neighbours, &mut mistakes);
     for given in overrides {
         if let Err(mistake) = set::apply(&mut draft, given) {
             mistakes.push(mistake);
@@ -41,12 +59,15 @@ pub fn read(file_name: &str, text: &str, overrides: &[Override]) -> Result<Scena
     }
     // What an unclosed bracket has swallowed cannot be called missing.
     if !syntax.swallows_the_rest() {
-        needs::check(&mut draft, &syntax, &mut mistakes);
+        needs::check(&mut draft, &syntax, &neighbours, &mut mistakes);
     }
+    let mut noted = cam::read(&mut draft, table.get_ref(), text, folder, &neighbours);
+    mistakes.append(&mut noted.mistakes);
     cross::check(&draft, &mut mistakes);
+    fits::check(&draft, &mut mistakes, &mut noted.remarks);
     alloy::check(&draft, &mut mistakes);
     if mistakes.is_empty() {
-        Ok(draft.resolve(file_name, text))
+        Ok(draft.resolve(file_name, text, noted.remarks))
     } else {
         Err(Mistakes::new(file_name, text, mistakes))
     }

@@ -1,32 +1,41 @@
 //! What a scenario must hold: required keys, and the rules of either and or.
 
-use super::super::catalogue::{self, Condition, Demand, Entry, Kind, Need, Rule};
-use super::super::mistakes::{Location, Mistake};
+use super::super::catalogue::{self, Condition, Demand, Need, Rule};
+use super::super::mistakes::Mistake;
 use super::draft::{Draft, DraftSection, Slot};
+use super::missing::{and_list, missing_keys, missing_section, or_list, or_list_of_lines};
+use super::neighbours::Neighbours;
 use super::syntax::Syntax;
 
 /// Reports what is missing and what excludes each other. Where an override and
 /// the file state the same thing in different ways, the file's way is dropped.
-pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<Mistake>) {
+pub(super) fn check(
+    draft: &mut Draft,
+    syntax: &Syntax<'_>,
+    neighbours: &Neighbours,
+    mistakes: &mut Vec<Mistake>,
+) {
+    let from_stack = draft.section("stack").is_some_and(|stack| stack.given("bare_gap"));
     let spring_missing = draft.springs().next().is_none();
     for spec in catalogue::sections().filter(|spec| spec.is_list() && !spec.is_record()) {
         if spring_missing && !syntax.mentions(spec.name) {
-            mistakes.push(missing_section(spec));
+            mistakes.push(missing_section(spec, neighbours, from_stack));
         }
     }
     for section in &mut draft.sections {
         let is_empty = section.spec.entries.iter().all(|entry| !section.given(entry.key));
         if section.header.is_none() && is_empty {
             if section.spec.is_wanted() && !syntax.mentions(section.spec.name) {
-                mistakes.push(missing_section(section.spec));
+                mistakes.push(missing_section(section.spec, neighbours, from_stack));
             }
             continue;
         }
-        let mut check = Check { section, syntax, mistakes, missing: Vec::new(), contradicted: Vec::new() };
+        let mut check =
+            Check { section, syntax, neighbours, mistakes, missing: Vec::new(), contradicted: Vec::new() };
         check.run();
     }
-    preloads(draft, mistakes);
-    trip(draft, mistakes);
+    preloads(draft, neighbours, mistakes);
+    trip(draft, neighbours, mistakes);
     wall(draft, mistakes);
 }
 
@@ -34,6 +43,7 @@ pub(super) fn check(draft: &mut Draft, syntax: &Syntax<'_>, mistakes: &mut Vec<M
 struct Check<'a> {
     section: &'a mut DraftSection,
     syntax: &'a Syntax<'a>,
+    neighbours: &'a Neighbours,
     mistakes: &'a mut Vec<Mistake>,
     /// Missing keys with the reason each is wanted.
     missing: Vec<(&'static str, &'static str)>,
@@ -61,7 +71,7 @@ impl Check<'_> {
         for missing in self.missing.chunk_by(|a, b| a.1 == b.1) {
             let keys: Vec<&str> = missing.iter().map(|(key, _)| *key).collect();
             let why = missing.first().map_or("", |(_, why)| why);
-            self.mistakes.push(missing_keys(self.section, &keys, why));
+            self.mistakes.push(missing_keys(self.neighbours, self.section, &keys, why));
         }
     }
 
@@ -84,7 +94,11 @@ impl Check<'_> {
                 self.one_way(keys, rule.why);
                 if keys.iter().all(|key| !self.section.given(key) && !self.syntax.mentions(key)) {
                     let message = format!("{} needs {}", self.section.title(), or_list(keys));
-                    let right = format!("{}: {}", or_list_of_lines(self.section.spec, keys), rule.why);
+                    let right = format!(
+                        "{}: {}",
+                        or_list_of_lines(self.neighbours, self.section.spec, keys),
+                        rule.why
+                    );
                     self.report_at_header(message, right);
                 }
             }
@@ -133,7 +147,7 @@ impl Check<'_> {
             Condition::Always | Condition::NoneGiven(_) | Condition::AllGiven(_) => false,
         };
         for key in keys {
-            if !matches!(self.section.slot(key), Slot::Good(..)) {
+            if !matches!(self.section.slot(key), Slot::Good(..) | Slot::Held(_)) {
                 continue;
             }
             if by_override && !self.section.is_overridden(key) {
@@ -153,7 +167,7 @@ impl Check<'_> {
 
 /// Each spring's preload is given directly, or follows from the gap and its
 /// free length; one way for all.
-fn preloads(draft: &Draft, mistakes: &mut Vec<Mistake>) {
+fn preloads(draft: &Draft, neighbours: &Neighbours, mistakes: &mut Vec<Mistake>) {
     let from_stack = draft.section("stack").is_some_and(|stack| stack.given("bare_gap"));
     for spring in draft.springs() {
         if from_stack && spring.given("preload") {
@@ -163,6 +177,7 @@ fn preloads(draft: &Draft, mistakes: &mut Vec<Mistake>) {
         }
         if from_stack && !spring.given("free_length") && !spring.given("preload") {
             mistakes.push(missing_keys(
+                neighbours,
                 spring,
                 &["free_length"],
                 "with bare_gap in [stack] it gives the preload",
@@ -170,14 +185,16 @@ fn preloads(draft: &Draft, mistakes: &mut Vec<Mistake>) {
         }
         if !from_stack && !spring.given("preload") {
             let message = format!("{} needs its preload", spring.title());
-            let right = "add preload = \"350 N\" here, or free_length here and bare_gap in [stack]";
-            mistakes.push(Mistake { message, right: right.to_owned(), location: spring.header_place() });
+            let line = spring.spec.entry("preload").map(|entry| neighbours.example_line("spring", entry));
+            let right =
+                format!("add {} here, or free_length here and bare_gap in [stack]", line.unwrap_or_default());
+            mistakes.push(Mistake { message, right, location: spring.header_place() });
         }
     }
 }
 
 /// The trip lift is given directly, or follows from the clearance of the prongs.
-fn trip(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
+fn trip(draft: &mut Draft, neighbours: &Neighbours, mistakes: &mut Vec<Mistake>) {
     let Some(latch) = draft.section("latch") else {
         return;
     };
@@ -188,6 +205,7 @@ fn trip(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
     };
     if prongs && !direct && !stack.given("bare_clearance") {
         mistakes.push(missing_keys(
+            neighbours,
             stack,
             &["bare_clearance"],
             "with prong_travel in [latch] it gives the trip lift",
@@ -235,60 +253,5 @@ fn wall(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
         for entry in water.spec.entries {
             water.put(entry.key, Slot::Absent);
         }
-    }
-}
-
-fn missing_section(spec: &catalogue::Section) -> Mistake {
-    let required: Vec<&str> = spec
-        .entries
-        .iter()
-        .filter(|entry| matches!(entry.need, Need::Required | Need::Depends { shown: true, .. }))
-        .map(|entry| entry.key)
-        .collect();
-    Mistake {
-        message: format!("the section {} is missing", spec.header()),
-        right: format!("add {} with {}", spec.header(), required.join(", ")),
-        location: Location::WholeFile,
-    }
-}
-
-fn missing_keys(section: &DraftSection, keys: &[&str], why: &str) -> Mistake {
-    let lines: Vec<String> =
-        keys.iter().filter_map(|key| section.spec.entry(key)).map(example_line).collect();
-    let reason = if why.is_empty() { String::new() } else { format!(": {why}") };
-    Mistake {
-        message: format!("{} needs {}", section.title(), and_list(keys)),
-        right: format!("add {}{reason}", lines.join(", ")),
-        location: section.header_place(),
-    }
-}
-
-/// A line that gives the entry its example.
-fn example_line(entry: &Entry) -> String {
-    match entry.kind {
-        Kind::Number | Kind::QuantityList(_) | Kind::Readings => {
-            format!("{} = {}", entry.key, entry.example)
-        }
-        Kind::Quantity(_) | Kind::Choice(_) | Kind::Text => {
-            format!("{} = \"{}\"", entry.key, entry.example)
-        }
-    }
-}
-
-fn or_list_of_lines(spec: &catalogue::Section, keys: &[&str]) -> String {
-    let lines: Vec<String> = keys.iter().filter_map(|key| spec.entry(key)).map(example_line).collect();
-    format!("add {}", lines.join(" or "))
-}
-
-fn or_list(keys: &[&str]) -> String {
-    let ticked: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
-    ticked.join(" or ")
-}
-
-fn and_list(keys: &[&str]) -> String {
-    let ticked: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
-    match ticked.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => ticked.join(""),
     }
 }

@@ -52,6 +52,23 @@ fn find<'a>(
         let message = format!("there is no section `{}`", parts.section);
         return Err(given.mistake(message, right, parts.path_span.clone()));
     };
+    // "spring.2.rate" says it, though in another way.
+    if spec.is_list()
+        && parts.number.is_none()
+        && let Some((number, key)) = parts.key.split_once('.')
+        && let Ok(number) = number.parse::<usize>()
+    {
+        let message = format!(
+            "`{}` is not how a {} is numbered",
+            given.text().get(parts.path_span.clone()).unwrap_or_default(),
+            spec.name
+        );
+        return Err(given.mistake(
+            message,
+            format!("write {}[{number}].{key}", spec.name),
+            parts.path_span.clone(),
+        ));
+    }
     let message = match (spec.is_list(), parts.number) {
         (true, None) => format!("which of the {}s is not said", spec.name),
         (false, Some(_)) => format!("there is only one section {}", spec.header()),

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::super::mistakes::{Location, Mistake};
+use super::super::quantity::{Dimension, Quantity};
 use super::repair::{Fault, NO_VALUE, line, line_start};
 
 /// The syntax mistakes of a file and which lines they spoil.
@@ -19,19 +20,55 @@ pub(super) struct Syntax<'a> {
 /// The parser's word for text without quotes, which it reads all the same.
 const UNQUOTED: &str = "string values must be quoted";
 
+/// The parser's word for two values of a list with no comma between, which it reads all the same.
+const LOST_COMMA: &str = "missing comma";
+
+/// The parser's words for `.35` and `05`, which are numbers to an owner and are read as such.
+const OWN_NUMBERS: [&str; 2] = ["invalid mantissa", "unexpected leading zero"];
+
+/// Quotation marks that a word processor puts in place of straight ones.
+const CURLY: [char; 7] = ['“', '”', '„', '‘', '’', '«', '»'];
+
+/// Whether the parser's word is that a list has no end.
+fn is_unclosed(message: &str) -> bool {
+    message.starts_with("unclosed array") || message.starts_with("unexpected `=` in array")
+}
+
 impl<'a> Syntax<'a> {
     pub fn new(text: &'a str, faults: &[Fault]) -> Self {
-        let mut found: Vec<(usize, usize, &str)> =
-            faults.iter().map(|fault| (fault.span.start, fault.span.end, fault.message.as_str())).collect();
+        let mut found: Vec<(usize, usize, &str)> = faults
+            .iter()
+            .map(|fault| (fault.span.start, fault.span.end, fault.message.as_str()))
+            .filter(|(.., message)| !OWN_NUMBERS.iter().any(|way| message.starts_with(way)))
+            .collect();
         found.sort_by_key(|(start, ..)| *start);
         let mut syntax =
             Self { text, mistakes: Vec::new(), spoilt: Vec::new(), faulty: Vec::new(), swallows: false };
+        let unclosed: Vec<Option<usize>> = found
+            .iter()
+            .filter(|(.., message)| is_unclosed(message))
+            .map(|(at, ..)| syntax.list_start(*at))
+            .collect();
+        let mut lists_without_quotes: Vec<usize> = Vec::new();
         for (start, end, message) in found {
             let line = line_start(text, start);
             let unquoted = message.starts_with(UNQUOTED) && start < end;
-            // One fault upsets the rest of its line; the first says enough,
-            // except in a list, where each value may lack its quotes.
+            // One fault upsets the rest of its line; the first says enough.
             if syntax.spoilt.contains(&line) || (!unquoted && syntax.faulty.contains(&line)) {
+                continue;
+            }
+            if unquoted && let Some(list) = syntax.list_start(start) {
+                if lists_without_quotes.contains(&list) {
+                    continue;
+                }
+                lists_without_quotes.push(list);
+            }
+            if message.starts_with(LOST_COMMA)
+                && !unclosed.contains(&syntax.list_start(start))
+                && !unclosed.contains(&None)
+            {
+                let mistake = syntax.lost_comma(start);
+                syntax.mistakes.push(mistake);
                 continue;
             }
             if message.contains("array") {
@@ -43,10 +80,11 @@ impl<'a> Syntax<'a> {
             if message.contains("multi-line") {
                 syntax.swallows = true;
             }
+            let curly = unquoted && text.get(start..end).is_some_and(|typed| typed.contains(CURLY));
             let mistake = syntax.mistake(start, end, message);
             syntax.mistakes.push(mistake);
             syntax.faulty.push(line);
-            if !unquoted && !message.contains("duplicate key") {
+            if curly || !unquoted && !message.contains("duplicate key") {
                 syntax.spoilt.push(line);
             }
         }
@@ -90,13 +128,17 @@ impl<'a> Syntax<'a> {
                 "this line gives no value".to_owned(),
                 "write key = \"value\", or put # before a remark".to_owned(),
             )
+        } else if line.contains(CURLY) && !line.starts_with('#') && !toml.starts_with("unexpected key") {
+            ("curly quotes do not hold a value".to_owned(), "use straight ones, as in \"30 mm\"".to_owned())
+        } else if toml.starts_with(UNQUOTED) && self.list_start(start).is_some() {
+            (
+                "the values of this list stand without quotes".to_owned(),
+                format!("write \"{typed}\" and so on"),
+            )
         } else if toml.starts_with(UNQUOTED) {
             (format!("`{typed}` stands without quotes"), format!("write \"{typed}\""))
-        } else if toml.starts_with("missing opening quote") {
-            (
-                "this value is not between quotes".to_owned(),
-                "put quotes at both ends; with an inch mark inside, single ones, as in '2 3/4\"'".to_owned(),
-            )
+        } else if let Some(inches) = inches(line) {
+            inches
         } else if toml.starts_with("duplicate key") && line.starts_with('[') {
             (
                 format!("there is a second section {line}"),
@@ -123,7 +165,7 @@ impl<'a> Syntax<'a> {
             )
         } else if toml.contains("array") {
             (
-                "this list is not closed, or lacks a comma".to_owned(),
+                "this list is not closed".to_owned(),
                 "write values in quotes with commas between and ] at the end, as in [\"14 pt\", \"18 pt\"]"
                     .to_owned(),
             )
@@ -143,6 +185,19 @@ impl<'a> Syntax<'a> {
             start..end
         };
         Mistake { message, right, location: Location::in_file(self.text, span) }
+    }
+
+    /// The end of the value after which a comma is missing before this byte.
+    fn lost_comma(&self, byte: usize) -> Mistake {
+        let before = self.text.get(..self.text.floor_char_boundary(byte)).unwrap_or_default().trim_end();
+        let line = before.rfind('\n').map_or(0, |newline| newline + 1);
+        let row = before.get(line..).unwrap_or_default();
+        let start = line + (row.len() - row.trim_start().len());
+        Mistake {
+            message: "a comma is missing after this".to_owned(),
+            right: "write one between any two values of a list".to_owned(),
+            location: Location::in_file(self.text, start..before.len()),
+        }
     }
 
     /// Where the list opens that the last key before this byte is given.
@@ -165,4 +220,28 @@ impl<'a> Syntax<'a> {
         let offset = line.rfind(shown).unwrap_or_default();
         start + offset..start + offset + shown.len()
     }
+}
+
+/// An inch mark that stands for a quote, or a fraction without quotes, as `1-3/4"`, `"1-3/4""` and `1-3/4`.
+fn inches(line: &str) -> Option<(String, String)> {
+    let value = line.split_once('=')?.1;
+    let value = value.split_once('#').map_or(value, |(value, _)| value).trim();
+    let inner = value.trim_matches(['"', '″', '\'']).trim();
+    let marked = value.ends_with(['"', '″']);
+    let is_number = Quantity::parse(&format!("{inner} in"), Dimension::Length).is_ok();
+    if !is_number || value.starts_with('\'') {
+        return None;
+    }
+    Some(match (value.starts_with('"'), marked) {
+        (true, true) => (
+            "an inch mark ends this text before its closing quote".to_owned(),
+            format!("write \"{inner} in\", or '{inner}\"' in single quotes"),
+        ),
+        (false, true) => (format!("`{value}` stands without quotes"), format!("write \"{inner} in\"")),
+        (false, false) if inner.contains('/') => (
+            format!("`{value}` stands without quotes and without a unit"),
+            format!("write it in quotes with its unit, as \"{inner} in\" if it is inches"),
+        ),
+        _ => return None,
+    })
 }

@@ -7,8 +7,10 @@ use toml::de::DeValue;
 
 use super::super::catalogue::{Entry, Kind};
 use super::super::mistakes::{Location, Mistake};
-use super::super::quantity::{Dimension, Quantity, QuantityError, format_in, unit_as_typed};
+use super::super::quantity::{Dimension, Quantity, QuantityError, Unit, decimals, trimmed};
 use super::super::resolved::Value;
+use super::draft::Slot;
+use super::neighbours::Neighbours;
 use super::place::within_text;
 use super::suggest::nearest;
 
@@ -29,27 +31,27 @@ pub(in super::super) fn from_text(entry: &Entry, text: &str) -> Result<Value, Qu
             }
             Ok(Value::List(list))
         }
-        Kind::Readings => Err(QuantityError {
+        Kind::Readings | Kind::Column(_) => Err(QuantityError {
             message: "readings cannot be given here".to_owned(),
-            right: "put them in the scenario file".to_owned(),
+            right: "put them in the scenario file, or name a CSV file, as in cam.readings_file=cam.csv"
+                .to_owned(),
             span: 0..text.len(),
         }),
     }
 }
 
-/// The value the file gives for `entry`, or every mistake in it.
-pub(super) fn from_toml(
-    entry: &Entry,
-    value: &Spanned<DeValue<'_>>,
-    source: &str,
-) -> Result<Value, Vec<Mistake>> {
-    let reader = Reader { entry, source };
-    match (entry.kind, value.get_ref()) {
+/// The value the file gives for `entry`, or every mistake in it. Readings of a cam are held until their units are known.
+pub(super) fn from_toml(reader: &Reader<'_>, value: &Spanned<DeValue<'_>>) -> Result<Slot, Vec<Mistake>> {
+    let place = Location::in_file(reader.source, value.span());
+    let read = match (reader.entry.kind, value.get_ref()) {
         (Kind::QuantityList(dimension), DeValue::Array(list)) => reader.list(dimension, list, value.span()),
-        (Kind::Readings, DeValue::Array(list)) => reader.readings(list, value.span()),
-        (Kind::QuantityList(_) | Kind::Readings, other) => Err(vec![reader.wrong_kind(other, value.span())]),
+        (Kind::Readings | Kind::Column(_), DeValue::Array(_)) => return Ok(Slot::Held(place)),
+        (Kind::QuantityList(_) | Kind::Readings | Kind::Column(_), other) => {
+            Err(vec![reader.wrong_kind(other, value.span())])
+        }
         _ => reader.single(value).map_err(|mistake| vec![mistake]),
-    }
+    };
+    read.map(|value| Slot::Good(value, place))
 }
 
 /// What a TOML value is, in words.
@@ -68,6 +70,8 @@ pub(super) fn kind_word(value: &DeValue<'_>) -> &'static str {
 pub(super) struct Reader<'a> {
     pub entry: &'a Entry,
     pub source: &'a str,
+    pub section: &'a str,
+    pub neighbours: &'a Neighbours,
 }
 
 impl Reader<'_> {
@@ -84,11 +88,14 @@ impl Reader<'_> {
     pub fn wrong_kind(&self, value: &DeValue<'_>, span: Range<usize>) -> Mistake {
         let key = self.entry.key;
         let (wanted, form) = match self.entry.kind {
-            Kind::Quantity(dimension) => (dimension.in_words(), format!("\"{}\"", self.entry.example)),
+            Kind::Quantity(dimension) => {
+                let example = self.neighbours.example(self.section, self.entry, dimension);
+                (dimension.in_words(), format!("\"{example}\""))
+            }
             Kind::Number => ("a plain number", self.entry.example.to_owned()),
             Kind::Choice(_) => ("a word", format!("\"{}\"", self.entry.example)),
             Kind::Text => ("a text", format!("\"{}\"", self.entry.example)),
-            Kind::QuantityList(_) => ("a list", self.entry.example.to_owned()),
+            Kind::QuantityList(_) | Kind::Column(_) => ("a list", self.entry.example.to_owned()),
             Kind::Readings => {
                 ("a list of pairs", r#"[["0 deg", "0 mm"], ["20 deg", "2.9 mm"], …]"#.to_owned())
             }
@@ -102,26 +109,30 @@ impl Reader<'_> {
         let span = value.span();
         match value.get_ref() {
             DeValue::String(text) => from_text(self.entry, text).map_err(|fault| self.inside(fault, &span)),
-            DeValue::Integer(number) if number.radix() == 10 => self.bare(number.as_str(), value),
-            DeValue::Float(number) => self.bare(number.as_str(), value),
+            DeValue::Integer(number) if number.radix() == 10 => self.bare(value),
+            DeValue::Float(_) => self.bare(value),
             other => Err(self.wrong_kind(other, span)),
         }
     }
 
     /// A number without quotes, and so without a unit.
-    fn bare(&self, number: &str, value: &Spanned<DeValue<'_>>) -> Result<Value, Mistake> {
+    fn bare(&self, value: &Spanned<DeValue<'_>>) -> Result<Value, Mistake> {
         let span = value.span();
+        // As typed: `.35` and `05` are numbers to an owner, though not to TOML.
+        let number = self.source.get(span.clone()).unwrap_or_default();
         match self.entry.kind.dimension() {
             Some(dimension) if dimension.allows_bare_number() => {
                 from_text(self.entry, number).map_err(|fault| self.mistake(fault.message, fault.right, span))
             }
-            Some(dimension) => {
-                let message = format!("`{number}` has no unit: {} is wanted", dimension.in_words());
-                let right = format!("write it as \"{number} {}\"", unit_as_typed(self.entry.example));
-                Err(self.mistake(message, right, span))
-            }
+            Some(dimension) => Err(self.without_unit(number, dimension, span)),
             None => Err(self.wrong_kind(value.get_ref(), span)),
         }
+    }
+
+    /// A number that lacks its unit.
+    pub fn without_unit(&self, number: &str, dimension: Dimension, span: Range<usize>) -> Mistake {
+        let message = format!("`{number}` has no unit: {} is wanted", dimension.in_words());
+        self.mistake(message, self.neighbours.with_unit(self.section, self.entry, dimension, number), span)
     }
 }
 
@@ -164,20 +175,35 @@ pub fn in_range(entry: &Entry, quantity: &Quantity) -> Result<(), QuantityError>
     if quantity.si >= low.si - slack && quantity.si <= high.si + slack {
         return Ok(());
     }
-    let (mut first, mut last) = (low.si, high.si);
-    if quantity.unit.from_si(first) > quantity.unit.from_si(last) {
-        std::mem::swap(&mut first, &mut last);
-    }
     Err(QuantityError {
         message: format!("`{quantity}` is out of range for `{}`", entry.key),
-        right: format!(
-            "from {} to {}: {}",
-            format_in(quantity.unit, first),
-            format_in(quantity.unit, last),
-            range.why,
-        ),
+        right: format!("{}: {}", round_range(quantity.unit, low.si, high.si), range.why),
         span: 0..quantity.text.len(),
     })
+}
+
+/// A range (SI) in a unit, in figures no longer than they have to be: two, rounded inward, where more would be no rounder.
+fn round_range(unit: &Unit, low: f64, high: f64) -> String {
+    let (first, last) = (unit.from_si(low), unit.from_si(high));
+    let (first, last) = (first.min(last), first.max(last));
+    let round = |value: f64, up: bool| {
+        let places = |figures: i32| decimals(value, figures);
+        let exact = format!("{value:.*}", places(3).max(0).unsigned_abs() as usize);
+        let is_exact = exact.parse::<f64>().is_ok_and(|read| (read - value).abs() <= 1e-9 * value.abs());
+        if value == 0.0 || is_exact {
+            return trimmed(exact);
+        }
+        let step = 10.0_f64.powi(-places(2));
+        let steps = value / step;
+        let inward = step * if up { steps.ceil() } else { steps.floor() };
+        trimmed(format!("{inward:.*}", places(2).max(0).unsigned_abs() as usize))
+    };
+    let with_unit = |number: String| match unit.symbol {
+        "" => number,
+        "°" => number + "°",
+        symbol => format!("{number} {symbol}"),
+    };
+    format!("from {} to {}", with_unit(round(first, true)), with_unit(round(last, false)))
 }
 
 fn shifted(mut fault: QuantityError, by: usize) -> QuantityError {

@@ -9,14 +9,16 @@ use super::super::catalogue;
 use super::super::mistakes::{Location, Mistake};
 use super::blank::Blanks;
 use super::draft::{Draft, DraftSection, Slot};
+use super::neighbours::Neighbours;
 use super::suggest::nearest;
 use super::syntax::Syntax;
-use super::value;
+use super::value::{self, Reader};
 
 /// What the walk carries along.
 struct Walk<'a> {
     text: &'a str,
     syntax: &'a Syntax<'a>,
+    neighbours: &'a Neighbours,
     mistakes: &'a mut Vec<Mistake>,
     blanks: Blanks,
 }
@@ -26,9 +28,10 @@ pub(super) fn draft(
     table: &DeTable<'_>,
     text: &str,
     syntax: &Syntax<'_>,
+    neighbours: &Neighbours,
     mistakes: &mut Vec<Mistake>,
 ) -> Draft {
-    let mut walk = Walk { text, syntax, mistakes, blanks: Blanks::default() };
+    let mut walk = Walk { text, syntax, neighbours, mistakes, blanks: Blanks::default() };
     let mut sections = Vec::new();
     for spec in catalogue::sections() {
         let found = table.iter().find(|(key, _)| key.get_ref() == spec.name);
@@ -117,6 +120,7 @@ impl Walk<'_> {
                     (format!("there is a second section [{}]", spec.name), "keep one".to_owned())
                 };
                 self.report(message, right, element.span());
+                break;
             }
             if index == 0 && !spec.is_list() {
                 let right = format!("write {}", spec.header());
@@ -151,8 +155,10 @@ impl Walk<'_> {
             let slot = if self.syntax.spoils(value.span()) || self.blanks.takes(spec, entry, value) {
                 Slot::Broken
             } else {
-                match value::from_toml(entry, value, self.text) {
-                    Ok(good) => Slot::Good(good, Location::in_file(self.text, value.span())),
+                let reader =
+                    Reader { entry, source: self.text, section: spec.name, neighbours: self.neighbours };
+                match value::from_toml(&reader, value) {
+                    Ok(slot) => slot,
                     Err(mistakes) => {
                         self.mistakes.extend(mistakes);
                         Slot::Broken

@@ -52,7 +52,7 @@ fn spelling(name: &str) -> String {
     name.chars()
         .map(|c| match c {
             ' ' => BETWEEN.to_owned(),
-            '/' => format!(" */{BETWEEN}"),
+            '/' => format!("{BETWEEN}/{BETWEEN}"),
             '²' => format!("\\^?[2²]{BETWEEN}"),
             '³' => format!("\\^?[3³]{BETWEEN}"),
             'µ' => "[uµμ]".to_owned(),

@@ -14,17 +14,29 @@ pub struct NoDesignation {
     pub right: String,
 }
 
-const EXAMPLES: &str = "write it as \"M12 x 1.75\", \"1/2-13 UNC\", \"1/2-20\", \"3/8 BSW\" or \"1/2 BSF\"";
+const EXAMPLES: &str =
+    "write it as \"M12 x 1.75\", \"1/2-13 UNC\", \"1/2-20\", \"1/2 Whitworth\" or \"1/2 BSF\"";
 
-/// Names of inch threads: how they end, their form, and the series that gives the pitch when it is not written.
-const INCH_NAMES: [(&str, Form, Option<Series>); 7] = [
-    ("UNC", Form::Unified, Some(Series::UnifiedCoarse)),
-    ("UNF", Form::Unified, Some(Series::UnifiedFine)),
-    ("UNEF", Form::Unified, None),
-    ("UNS", Form::Unified, None),
-    ("UN", Form::Unified, None),
-    ("BSW", Form::Whitworth, Some(Series::Whitworth)),
-    ("BSF", Form::Whitworth, Some(Series::WhitworthFine)),
+/// Names of inch threads as they are said and as they are told, their form, and the series that gives the pitch when it is not
+/// written. One that ends as another does comes before it.
+const INCH_NAMES: [(&str, &str, Form, Option<Series>); 17] = [
+    ("BS WHITWORTH", "BSW", Form::Whitworth, Some(Series::Whitworth)),
+    ("WHITWORTH", "BSW", Form::Whitworth, Some(Series::Whitworth)),
+    ("WHITW", "BSW", Form::Whitworth, Some(Series::Whitworth)),
+    ("WHIT", "BSW", Form::Whitworth, Some(Series::Whitworth)),
+    ("BSW", "BSW", Form::Whitworth, Some(Series::Whitworth)),
+    ("BS FINE", "BSF", Form::Whitworth, Some(Series::WhitworthFine)),
+    ("BRITISH STANDARD FINE", "BSF", Form::Whitworth, Some(Series::WhitworthFine)),
+    ("BSF", "BSF", Form::Whitworth, Some(Series::WhitworthFine)),
+    ("UNIFIED COARSE", "UNC", Form::Unified, Some(Series::UnifiedCoarse)),
+    ("UNC", "UNC", Form::Unified, Some(Series::UnifiedCoarse)),
+    ("UNIFIED FINE", "UNF", Form::Unified, Some(Series::UnifiedFine)),
+    ("UNF", "UNF", Form::Unified, Some(Series::UnifiedFine)),
+    ("UNEF", "UNEF", Form::Unified, None),
+    ("UNS", "UNS", Form::Unified, None),
+    ("UN", "UN", Form::Unified, None),
+    ("NC", "UNC", Form::Unified, Some(Series::UnifiedCoarse)),
+    ("NF", "UNF", Form::Unified, Some(Series::UnifiedFine)),
 ];
 
 /// Reads a designation.
@@ -33,9 +45,10 @@ const INCH_NAMES: [(&str, Form, Option<Series>); 7] = [
 /// [`NoDesignation`] if it is none, names no pitch where none is known, or a thread that cannot be.
 pub fn parse(text: &str) -> Result<NamedThread, NoDesignation> {
     let text = text.trim().replace('×', "x");
+    let text = text.strip_prefix("metric ").or_else(|| text.strip_prefix("Metric ")).unwrap_or(&text).trim();
     match text.strip_prefix(['M', 'm']) {
         Some(rest) => metric(rest),
-        None => inch(&text),
+        None => inch(text),
     }
 }
 
@@ -72,9 +85,21 @@ fn metric(rest: &str) -> Result<NamedThread, NoDesignation> {
 }
 
 fn inch(text: &str) -> Result<NamedThread, NoDesignation> {
-    let upper = text.to_ascii_uppercase();
-    let named = INCH_NAMES.iter().find(|(name, ..)| upper.ends_with(name));
-    let body = named.map_or(text, |(name, ..)| text.get(..text.len() - name.len()).unwrap_or(text));
+    // "B.S.W." and "Whit." are said with points; those of a decimal stand between figures.
+    let mut plain = String::with_capacity(text.len());
+    for c in text.chars() {
+        if c != '.' || !plain.ends_with(|before: char| before.is_ascii_alphabetic()) {
+            plain.push(c);
+        }
+    }
+    let upper = plain.to_ascii_uppercase();
+    let said = |name: &str| match (upper.strip_suffix(name), upper.strip_prefix(name)) {
+        (Some(rest), _) => plain.get(..rest.len()),
+        (None, Some(rest)) => plain.get(plain.len() - rest.len()..),
+        (None, None) => None,
+    };
+    let named = INCH_NAMES.iter().find_map(|known| Some((known, said(known.0)?)));
+    let body = named.map_or(plain.as_str(), |(_, body)| body);
     let body = body.trim().trim_end_matches("tpi").trim();
     let (size, per_inch) = threads_per_inch(body);
     let size = size.trim().trim_end_matches(['"', '″']).trim_end_matches("in").trim();
@@ -83,15 +108,15 @@ fn inch(text: &str) -> Result<NamedThread, NoDesignation> {
         .filter(|length| length.tolerance_si.is_none())
         .ok_or_else(|| refuse(format!("`{text}` is no thread")))?
         .si;
-    let form = named.map_or(Form::Unified, |(_, form, _)| *form);
-    let series = named.and_then(|(.., series)| *series);
+    let (told, form, series) =
+        named.map_or(("UN", Form::Unified, None), |(&(_, told, form, series), _)| (told, form, series));
     let pitch = per_inch
         .map(|per_inch| 0.0254 / per_inch)
         .or_else(|| series_pitch(series?, major))
         .ok_or_else(|| refuse(format!("`{text}` does not say how many threads there are to the inch")))?;
     let thread = Thread::new(form, major, pitch).map_err(|error| refuse(error.to_string()))?;
     let per_inch = (0.0254 / pitch * 1e6).round() / 1e6;
-    let name = format!("{size}-{per_inch} {}", named.map_or("UN", |(name, ..)| *name));
+    let name = format!("{size}-{per_inch} {told}");
     Ok(NamedThread { thread, name })
 }
 
@@ -127,6 +152,19 @@ mod tests {
             ("3/8 BSW", "3/8-16 BSW", 0.375 * inch, inch / 16.0),
             ("1/2\" bsf", "1/2-16 BSF", inch / 2.0, inch / 16.0),
             ("1-8 UNC", "1-8 UNC", inch, inch / 8.0),
+            ("1/2 Whitworth", "1/2-12 BSW", inch / 2.0, inch / 12.0),
+            ("1/2 in. Whit.", "1/2-12 BSW", inch / 2.0, inch / 12.0),
+            ("3/8 whit", "3/8-16 BSW", 0.375 * inch, inch / 16.0),
+            ("Whitworth 3/8", "3/8-16 BSW", 0.375 * inch, inch / 16.0),
+            ("1/2\" B.S.W.", "1/2-12 BSW", inch / 2.0, inch / 12.0),
+            ("1/2 BS Whitworth", "1/2-12 BSW", inch / 2.0, inch / 12.0),
+            ("BSF 1/2 in", "1/2-16 BSF", inch / 2.0, inch / 16.0),
+            ("1/2 B.S. Fine", "1/2-16 BSF", inch / 2.0, inch / 16.0),
+            ("0.5 UNF", "0.5-20 UNF", inch / 2.0, inch / 20.0),
+            ("1/2 N.C.", "1/2-13 UNC", inch / 2.0, inch / 13.0),
+            ("UNC 1/2-13", "1/2-13 UNC", inch / 2.0, inch / 13.0),
+            ("metric M10x1.5", "M10 × 1.5", 10.0, 1.5),
+            ("M12x1.5", "M12 × 1.5", 12.0, 1.5),
             ("1 1/4 in x 7 tpi UNC", "1 1/4-7 UNC", 1.25 * inch, inch / 7.0),
             ("1-1/4-7", "1-1/4-7 UN", 1.25 * inch, inch / 7.0),
         ] {

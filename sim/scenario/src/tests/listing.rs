@@ -39,7 +39,8 @@ fn mistakes_found_after_reading_point_at_the_value() {
     let found = scenario.mistake_at("job.pace", "too fast".to_owned(), "slower".to_owned());
     assert!(matches!(found.location, Location::File { line: 96, column: 8, .. }), "{found:?}");
     let found = scenario.mistake_at("job.margin", "too small".to_owned(), "more".to_owned());
-    assert_eq!(found.location, Location::WholeFile);
+    // What the owner did not write is shown at its section.
+    assert!(matches!(found.location, Location::File { line: 93, column: 1, .. }), "{found:?}");
 }
 
 proptest! {

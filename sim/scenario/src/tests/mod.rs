@@ -6,14 +6,22 @@
 //! - `files`: the scenario files and the template read, and write back; blanks are asked for
 //! - `mistakes`: every mistake at its line and column, all at once
 //! - `listing`: how mistakes look; no text upsets the reader
+//! - `owners_words`: what an owner is likely to write, answered in an owner's words and units
+//! - `parts_that_fit`: parts that do not go together are refused, or remarked on
+//! - `measured_cams`: the ways to state readings, their order, and slips among them
+//! - `disk`: files too long, in another writing, or not there
 //! - `overrides`: values from the command line
 //! - `schema`: the JSON Schema takes what the reader takes
 
 mod catalogue;
+mod disk;
 mod files;
 mod listing;
+mod measured_cams;
 mod mistakes;
 mod overrides;
+mod owners_words;
+mod parts_that_fit;
 mod quantities;
 mod schema;
 mod units;
