@@ -45,6 +45,11 @@ pub struct Film<'a> {
     full_scale: f64,
 }
 
+/// The machine as it is drawn, in its own proportions.
+pub(super) fn drawn(stated: &MachineStatement, machine: &Machine) -> Mechanism {
+    Mechanism::new(&proportions::of(stated, machine))
+}
+
 /// A moment worth a picture of its own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Moment {
@@ -67,12 +72,11 @@ impl<'a> Film<'a> {
     ) -> Result<Self, Vec<Fault>> {
         let Cast { sort, pace } = judgement.cast;
         let machine = Machine::prepare(stated, sort, pace, LatchSetting::Set)?;
-        let proportions = proportions::of(stated, &machine);
         let peaks = [&judgement.aside, &judgement.set].map(|turn| turn.peaks.well_pressure);
         let span = curves::span(judgement);
         Ok(Self {
             judgement,
-            mechanism: Mechanism::new(&proportions),
+            mechanism: drawn(stated, &machine),
             plots: curves::of(judgement, units, span),
             span: (0.0, 1e3 * span),
             pace: FilmPace::of(judgement, frames, 0.01 * f64::from(HUNDREDTHS)),
