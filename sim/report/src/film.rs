@@ -20,7 +20,9 @@ use latchstroke_core::turn::{EventKind, Turn};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_plots::mechanism::{FilmFrame, LatchPose, LivePlot, Mechanism, Pose, Schematic, Side};
+use latchstroke_plots::mechanism::{
+    FilmFrame, LatchPose, LivePlot, Mechanism, Pose, SCREEN, Schematic, Side,
+};
 use latchstroke_scenario::Scenario;
 use now::Now;
 use pace::FilmPace;
@@ -230,6 +232,7 @@ impl<'a> Film<'a> {
             ),
             source: source.to_owned(),
             labels: names::labels(scenario, &self.machine, units),
+            height: SCREEN,
         }
     }
 

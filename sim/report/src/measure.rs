@@ -312,9 +312,9 @@ fn within(
     }
 }
 
-/// The size of a step (SI) in a unit, to two figures.
+/// The size of a step (SI) in a unit, to one figure: no tool's accuracy is known more closely.
 fn step(unit: &Unit, half: f64) -> String {
-    trimmed(significant(unit.from_si(half) - unit.from_si(0.0), 2))
+    trimmed(significant(unit.from_si(half) - unit.from_si(0.0), 1))
 }
 
 /// A share to the whole per cent.

@@ -3,20 +3,23 @@
 use super::super::cautions::{CAUTIONS, HEADING};
 use super::super::film::drawn;
 use super::super::handout::{theme, words::bound, words::roman};
-use super::super::owner::OwnerUnits;
-use super::{unit, within};
+use super::super::owner::{OwnerUnits, significant};
+use super::{capital, unit, within};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_plots::mechanism::{LatchPose, Part, PartLabel, Pose, Schematic};
 use latchstroke_plots::page::{Align, Band, Block, Column, Document, Figure, Paper, Table, layout, pdf};
 use latchstroke_plots::{PlotError, to_svg};
 use latchstroke_scenario::catalogue::bench::{Measured, Place, all};
 use latchstroke_scenario::catalogue::{Need, entry};
-use latchstroke_scenario::{Origin, Scenario, Section, Value};
+use latchstroke_scenario::quantity::trimmed;
+use latchstroke_scenario::{Origin, Scenario, Section, Unit, Value};
 
 /// The pages of a worksheet, at most.
 pub const PAGES: usize = 2;
-/// Width of the drawing on its own scale, px, and its height.
-const DRAWING: (f64, f64) = (1920.0, 1080.0);
+/// Width of the drawing, px: four to the point of the page.
+const WIDTH: f64 = 1920.0;
+/// Heights of the drawing, px; the tallest with which all goes on two pages is taken.
+const HEIGHTS: [u32; 3] = [960, 840, 720];
 /// Where a value is to be written.
 const BLANK: &str = "_________";
 
@@ -48,15 +51,28 @@ pub fn write(sheet: &Sheet, paper: Paper) -> Result<Vec<u8>, PlotError> {
 /// # Errors
 /// When the drawing cannot be made, or when it does not go on two pages even so.
 pub fn document(sheet: &Sheet, paper: Paper) -> Result<Document, PlotError> {
-    let drawing = drawing(sheet)?;
     for all_told in [true, false] {
-        let document = sheet.document(paper, drawing.clone(), all_told);
-        if layout(&document)?.pages.len() <= PAGES {
-            return Ok(document);
+        for height in HEIGHTS {
+            let blank = Figure { svg: String::new(), size: (WIDTH, f64::from(height)) };
+            if layout(&sheet.document(paper, blank, all_told))?.pages.len() <= PAGES {
+                return Ok(sheet.document(paper, drawing(sheet, height)?, all_told));
+            }
         }
     }
     Err(PlotError::Pdf(format!("the worksheet does not go on {PAGES} pages of this paper")))
 }
+
+/// Places whose values stand in one table, and its heading.
+const GROUPS: [(&str, &[Place]); 8] = [
+    ("cam and cross block", &[Place::Cam, Place::CrossBlock]),
+    ("springs", &[Place::Springs]),
+    ("stack and latch", &[Place::Abutment, Place::Sleeve, Place::Extension, Place::Nut, Place::Prongs]),
+    ("rod and lever", &[Place::Rod, Place::Lever]),
+    ("piston and port", &[Place::Piston, Place::Port]),
+    ("well and metal", &[Place::Well]),
+    ("channel and nozzle", &[Place::Channel, Place::Nozzle]),
+    ("mould, matrix and vents", &[Place::Mould, Place::Matrix]),
+];
 
 /// A value of the worksheet.
 struct Row {
@@ -68,7 +84,7 @@ struct Row {
 }
 
 /// The machine at rest with the latch set, its places numbered.
-fn drawing(sheet: &Sheet) -> Result<Figure, PlotError> {
+fn drawing(sheet: &Sheet, height: u32) -> Result<Figure, PlotError> {
     let labels = Place::ALL.iter().filter_map(|&place| {
         let part = part(place, sheet.machine)?;
         Some(PartLabel { part, name: format!("{}  {}", place.number(), place.name()), note: String::new() })
@@ -80,13 +96,13 @@ fn drawing(sheet: &Sheet) -> Result<Figure, PlotError> {
         headline: String::new(),
         source: String::new(),
         labels: labels.collect(),
+        height,
     };
-    // Four dots of the drawing are one point of the page.
     let mut theme = theme();
     theme.sizes.label = 34.0;
     theme.sizes.headline = 4.0;
     theme.sizes.small = 4.0;
-    Ok(Figure { svg: to_svg(&picture, &theme)?, size: DRAWING })
+    Ok(Figure { svg: to_svg(&picture, &theme)?, size: (WIDTH, f64::from(height)) })
 }
 
 /// The part of the drawing that a place is; none where the machine has none.
@@ -116,11 +132,12 @@ impl Sheet<'_> {
     fn document(&self, paper: Paper, drawing: Figure, all_told: bool) -> Document {
         let mut blocks: Vec<Block> = vec![Block::Heading(HEADING.to_owned())];
         blocks.extend(CAUTIONS.iter().map(|caution| Block::Item(roman(caution))));
-        blocks.extend(Place::ALL.iter().filter_map(|&place| self.table(place, all_told)).map(Block::Table));
+        let tables = GROUPS.iter().filter_map(|(heading, places)| self.table(heading, places, all_told));
+        blocks.extend(tables.map(Block::Table));
         let name = if self.example { "Your machine" } else { self.scenario.machine_name() };
         Document {
             title: format!("{name}: what to measure"),
-            subtitle: "The numbers are those of the drawing. Write each value in its blank, and how far it may be off if that is more than the ± beside it.".to_owned(),
+            subtitle: "Numbers are those of the drawing. Write into each blank what you read, to within the ± beside it.".to_owned(),
             foot: format!("Printed by latchstroke {}. Power off; turn the machine by hand.", env!("CARGO_PKG_VERSION")),
             paper,
             bands: vec![Band::Wide(vec![Block::Figure(drawing)]), Band::Columns(blocks)],
@@ -146,18 +163,13 @@ impl Sheet<'_> {
         all().filter(|measured| measured.place == place).flat_map(of).collect()
     }
 
-    /// The table of a place; none where nothing is to be measured there.
-    fn table(&self, place: Place, all_told: bool) -> Option<Table> {
-        let rows = self.rows(place);
+    /// The table of some places; none where nothing is to be measured there.
+    fn table(&self, heading: &str, places: &[Place], all_told: bool) -> Option<Table> {
+        let rows: Vec<Row> = places.iter().flat_map(|&place| self.rows(place)).collect();
         if rows.is_empty() {
             return None;
         }
-        let heading = format!("{}  {}", place.number(), place.name());
-        let columns = vec![
-            Column::new(heading, Align::Left),
-            Column::new("read to", Align::Left),
-            Column::new("value", Align::Left),
-        ];
+        let columns = [heading, "read to", "value"].map(|heading| Column::new(heading, Align::Left)).to_vec();
         let mut said: Vec<&str> = Vec::new();
         let mut note: Vec<String> = Vec::new();
         for row in rows.iter().filter(|row| all_told || !self.is_known(row)) {
@@ -165,7 +177,7 @@ impl Sheet<'_> {
             // Several springs are measured in one way.
             if !said.contains(how) {
                 said.push(how);
-                note.push(format!("{}, {tool}: {how}", label(row.measured)));
+                note.push(format!("{} ({tool}): {how}", capital(&label(row.measured))));
             }
             if !caution.is_empty() && !said.contains(caution) {
                 said.push(caution);
@@ -185,23 +197,28 @@ impl Sheet<'_> {
     fn cells(&self, row: &Row) -> Vec<String> {
         let Some((_, entry)) = entry(row.measured.path) else { return Vec::new() };
         let number = row.number.map_or_else(String::new, |number| format!(" {number}"));
-        let name = format!("{}{number}", label(row.measured));
+        let name = format!("{} {}{number}", row.measured.place.number(), label(row.measured));
         let unit = unit(self.scenario, &row.path, entry, &self.units);
         let blank = format!("{BLANK} {}", unit.symbol).trim_end().to_owned();
         let item = self.scenario.item(&row.path).filter(|_| !self.example);
         let value = match item.map(|item| (&item.value, &item.origin)) {
-            Some((Value::Quantity(quantity) | Value::Number(quantity), Origin::Given(_))) => {
-                self.units.stated(quantity)
-            }
-            Some((Value::Quantity(quantity) | Value::Number(quantity), Origin::Assumed)) => {
-                let assumed = super::super::owner::rounded(unit, quantity.si, 2);
-                format!("{blank}  assumed {assumed}")
-            }
+            Some((Value::Quantity(quantity) | Value::Number(quantity), origin)) => match origin {
+                Origin::Given(_) => self.units.stated(quantity),
+                Origin::Assumed => format!("{blank} (assumed {})", figure(unit, quantity.si)),
+                Origin::Default | Origin::SameAs(_) => {
+                    format!("{blank} (left out: {})", figure(unit, quantity.si))
+                }
+            },
             _ => blank,
         };
         let within = within(self.scenario, &row.path, entry, row.measured, &self.units);
         vec![name, within, value]
     }
+}
+
+/// A value (SI) in a unit that stands beside it, to two figures.
+fn figure(unit: &Unit, si: f64) -> String {
+    trimmed(significant(unit.from_si(si), 2))
 }
 
 /// Whether a value is wanted of a section: it stands there, or it may.

@@ -61,7 +61,7 @@ impl Place {
     /// Its name.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Cam => "pump cam and main shaft",
+            Self::Cam => "pump cam and shaft",
             Self::CrossBlock => "cross block",
             Self::Springs => "spring",
             Self::Abutment => "abutment",

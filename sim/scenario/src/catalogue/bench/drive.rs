@@ -2,8 +2,6 @@
 
 use super::{Measured, Place};
 
-const LOOSE: &str = "A squeezed spring throws what it holds: let its force off before you undo the nut.";
-
 pub(super) static MEASURED: &[Measured] = &[
     Measured {
         path: "cam.lift",
@@ -11,7 +9,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "depth gauge, or a rule against the frame",
         within: "0.2 mm",
         minutes: 5,
-        how: "Turn by hand and read the height of the cross block at its lowest and its highest; the lift is the difference.",
+        how: "Height of the cross block at its highest, turned by hand, less that at its lowest.",
         caution: "",
     },
     Measured {
@@ -38,7 +36,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "protractor on the main shaft",
         within: "3 deg",
         minutes: 10,
-        how: "Turn on from where the cross block is up to where it begins to come down.",
+        how: "Turn on from there to where it begins to come down.",
         caution: "",
     },
     Measured {
@@ -47,7 +45,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "protractor on the main shaft",
         within: "3 deg",
         minutes: 10,
-        how: "Turn on from where the cross block begins to come down to where it is down.",
+        how: "Turn on from there to where it is down.",
         caution: "",
     },
     Measured {
@@ -66,7 +64,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "10 %",
         minutes: 60,
         how: "Weigh the block with all that moves as one with it, and add a third of each lever that swings with it.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "cross_block.return_force",
@@ -75,7 +73,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "5 %",
         minutes: 20,
         how: "With the pump springs off, pull the block up by the balance and read it as the block leaves its lowest place.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "cross_block.return_rate",
@@ -84,7 +82,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "10 %",
         minutes: 20,
         how: "Read the balance at two heights; the difference of the pulls over that of the heights.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "spring.rate",
@@ -92,8 +90,8 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "bathroom scales and a drill press or vice",
         within: "3 %",
         minutes: 15,
-        how: "Squeeze the spring on the scales to two lengths well apart; the difference of the loads over that of the lengths.",
-        caution: "Stand the spring on a spigot and keep to its side; it can jump out.",
+        how: "Squeeze it on the scales to two lengths well apart: difference of loads over difference of lengths.",
+        caution: "Stand it on a spigot and keep aside; it can jump out.",
     },
     Measured {
         path: "spring.wire",
@@ -138,7 +136,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "2 %",
         minutes: 5,
         how: "Weigh the spring.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "spring.free_length",
@@ -147,7 +145,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "0.5 mm",
         minutes: 5,
         how: "Off the rod, standing free on a flat plate.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "spring.preload",
@@ -155,8 +153,8 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "bathroom scales and a drill press",
         within: "5 %",
         minutes: 20,
-        how: "With the machine at rest, read the spring's length on the rod; squeeze it on the scales to that length and read the load.",
-        caution: "Stand the spring on a spigot and keep to its side; it can jump out.",
+        how: "Read its length on the rod at rest; squeeze it on the scales to that length and read the load.",
+        caution: "Stand it on a spigot and keep aside; it can jump out.",
     },
     Measured {
         path: "stack.bare_gap",
@@ -165,13 +163,13 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "0.5 mm",
         minutes: 10,
         how: "From the abutment up to the face of the nut at its reference place; take off sleeve and extension, or count them out.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "stack.bare_clearance",
         place: Place::Abutment,
         tool: "depth gauge or rule",
-        within: "0.25 mm",
+        within: "0.3 mm",
         minutes: 10,
         how: "At rest, latch set: from the plain face of the abutment, sleeve out or counted in, up to the prongs.",
         caution: "",
@@ -183,7 +181,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "0.1 mm",
         minutes: 10,
         how: "Its length; nought where none is fitted.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "stack.extension",
@@ -192,7 +190,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "0.1 mm",
         minutes: 10,
         how: "By how much the rod has been made longer; nought if it has not.",
-        caution: LOOSE,
+        caution: "",
     },
     Measured {
         path: "stack.thread_pitch",
@@ -207,18 +205,18 @@ pub(super) static MEASURED: &[Measured] = &[
         path: "latch.prong_travel",
         place: Place::Prongs,
         tool: "depth gauge or rule",
-        within: "0.25 mm",
+        within: "0.3 mm",
         minutes: 10,
         how: "Turn by hand: from where the abutment touches the prongs to where they let go.",
-        caution: "The latch lets go with the whole force of the springs: hands clear of the rod.",
+        caution: "It lets go with the whole force of the springs: hands clear of the rod.",
     },
     Measured {
         path: "latch.trip_lift",
         place: Place::Prongs,
         tool: "depth gauge or rule",
-        within: "0.25 mm",
+        within: "0.3 mm",
         minutes: 10,
         how: "Turn by hand: how far the cross block has come up when the latch lets go.",
-        caution: "The latch lets go with the whole force of the springs: hands clear of the rod.",
+        caution: "It lets go with the whole force of the springs: hands clear of the rod.",
     },
 ];

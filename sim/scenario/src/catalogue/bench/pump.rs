@@ -2,8 +2,8 @@
 
 use super::{Measured, Place};
 
-const COLD: &str = "Pump cold and drained; metal in the well holds the piston fast until it melts.";
-const HOT: &str = "Hot metal: face and hands covered, the tip dry and warm before it goes in.";
+const COLD: &str = "Drain the pump and measure it cold.";
+const HOT: &str = "Only a dry, warm tip into hot metal.";
 
 pub(super) static MEASURED: &[Measured] = &[
     Measured {
@@ -13,7 +13,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "2 %",
         minutes: 30,
         how: "Weigh the rod with nut, extension and all that moves as one with it, without the springs.",
-        caution: "Let the springs' force off before you undo the nut.",
+        caution: "",
     },
     Measured {
         path: "rod.friction",
@@ -21,8 +21,8 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "spring balance",
         within: "20 %",
         minutes: 30,
-        how: "Springs off, pot at casting heat: the pull that just keeps rod, lever and piston moving, half the difference of up and down.",
-        caution: HOT,
+        how: "Springs off, pot hot: half the difference of the pulls that just keep rod, lever and piston moving up and down.",
+        caution: "",
     },
     Measured {
         path: "lever.ratio",
@@ -66,7 +66,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "micrometer and telescoping gauge",
         within: "0.005 mm",
         minutes: 60,
-        how: "Half the difference between the bore of the well and the piston, both clean; or half the thickest feeler that goes in beside it.",
+        how: "Half the bore of the well less the piston, both clean; or half the thickest feeler that goes in beside it.",
         caution: COLD,
     },
     Measured {
@@ -93,7 +93,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "depth gauge",
         within: "0.3 mm",
         minutes: 45,
-        how: "Push the piston down from rest until it has just closed the port, seen through the port or with a wire in it.",
+        how: "Push the piston down from rest until it has just closed the port.",
         caution: COLD,
     },
     Measured {
@@ -193,7 +193,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "5 K",
         minutes: 20,
         how: "Cast at your usual pace until nothing changes, stop, and hold the tip to the wall of the cavity at once.",
-        caution: HOT,
+        caution: "",
     },
     Measured {
         path: "cooling_water.flow",
@@ -220,7 +220,7 @@ pub(super) static MEASURED: &[Measured] = &[
         within: "20 %",
         minutes: 40,
         how: "Cast until nothing changes; read mould, inlet and outlet: flow × heat of water × ln((mould − inlet)/(mould − outlet)).",
-        caution: HOT,
+        caution: "",
     },
     Measured {
         path: "cooling_water.mould_mass",
@@ -237,7 +237,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "feeler gauge",
         within: "0.005 mm",
         minutes: 15,
-        how: "The thickest blade that goes into the slit by which the air leaves, matrix held down as in casting.",
+        how: "The thickest blade that goes into the slit by which the air leaves, matrix held down.",
         caution: "",
     },
     Measured {
