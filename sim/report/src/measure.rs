@@ -129,7 +129,7 @@ impl<'a> Report<'a> {
         };
         if doubted.doubt().iter().sum::<f64>() <= 0.0 {
             let none = format!(
-                "Nothing to settle: all {} machines drawn give the same answer to {}.",
+                "Nothing to settle: all {} machines drawn give the same answer about {}.",
                 doubted.odds.draws.len(),
                 self.question()
             );

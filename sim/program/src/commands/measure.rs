@@ -10,6 +10,7 @@ use latchstroke_core::studies::odds::casts_of;
 use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_report::measure::{Report, data, sheet};
+use latchstroke_report::owner::OwnerUnits;
 use latchstroke_scenario::stated;
 
 /// How many machines are drawn: enough to tell a twentieth of the doubt from none.
@@ -45,12 +46,15 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Failure> {
     let doubted = odds.as_ref().map(|odds| Doubted { odds, casts: casts.len(), asked, seed: SEED });
     let report = Report { scenario, inputs: &inputs, doubted, casts: &casts, units };
     if let Some(folder) = &options.out {
+        // The demo's values are nobody's, nor is the mixture of units they are written in.
+        let example = options.sizes.scenario.scenario.is_none();
+        let system = OwnerUnits::asked(scenario, Some(units.system));
         let sheet = sheet::Sheet {
             scenario,
             stated: machine,
             machine: &prepared,
-            example: options.sizes.scenario.scenario.is_none(),
-            units: *units,
+            example,
+            units: if example { system } else { *units },
         };
         let mut outbox = answers::outbox(scenario);
         outbox.add("worksheet.pdf", sheet::write(&sheet, options.paper.paper())?);
