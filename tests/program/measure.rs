@@ -75,7 +75,7 @@ fn property_measuring_what_is_ranked_first_takes_away_what_it_says() {
 
 #[test]
 fn program_says_how_and_what_to_type() {
-    let (code, out, err) = run(&["measure", &first_evening(), "--units", "metric"]);
+    let (code, out, err) = run(&["measure", &first_evening(), "--body", "24pt", "--units", "metric"]);
     assert_eq!((code, err.as_str()), (0, ""));
     for said in [
         "Measure first: the metal's pot temperature (takes away about",
@@ -85,7 +85,7 @@ fn program_says_how_and_what_to_type() {
     ] {
         assert!(out.contains(said), "no {said} in\n{out}");
     }
-    let (code, out, _) = run(&["measure", &first_evening(), "--for", "sleeve", "--json"]);
+    let (code, out, _) = run(&["measure", &first_evening(), "--for", "sleeve", "--body", "24pt", "--json"]);
     assert_eq!(code, 0);
     let answer: Value = serde_json::from_str(&out).expect("JSON");
     assert_eq!(answer["question"], "sleeve");
