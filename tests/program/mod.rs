@@ -7,6 +7,7 @@
 //! | `film` | the machine drawn and moving: frames decoded and held against the trace, files, exit codes |
 //! | `handout` | two pages well set, the judge's numbers on them, the PDF's faces, exit codes |
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
+//! | `measure` | what is ranked first against the judge and against measuring it, the worksheet on both papers, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
 //! | `turn` | the report, the files it writes, and that it never writes over others |
@@ -24,6 +25,7 @@ mod ends;
 mod film;
 mod handout;
 mod judge;
+mod measure;
 mod pace;
 mod parts;
 mod preload;

@@ -24,7 +24,7 @@ mod tints;
 pub use film::{FilmFrame, Side};
 pub use live::{LiveCurve, LivePlot};
 pub use pen::Place;
-pub use schematic::{Part, PartLabel, Schematic};
+pub use schematic::{Part, PartLabel, SCREEN, Schematic};
 pub use tints::Tints;
 
 use crate::geometry::Point;

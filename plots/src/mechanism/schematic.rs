@@ -11,8 +11,8 @@ use crate::theme::Theme;
 
 /// Width of the picture, px.
 const WIDTH: u32 = 1920;
-/// Height of the picture, px.
-const HEIGHT: u32 = 1080;
+/// Height of the picture on a screen, px.
+pub const SCREEN: u32 = 1080;
 /// Width of each column of names, px.
 const COLUMN: f64 = 330.0;
 /// Between a name and its leader, px.
@@ -126,7 +126,7 @@ pub struct PartLabel {
     pub note: String,
 }
 
-/// The machine in one pose, with the names of its parts, 1920 × 1080 px.
+/// The machine in one pose, with the names of its parts, 1920 px wide.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Schematic<'a> {
     /// The machine.
@@ -139,6 +139,8 @@ pub struct Schematic<'a> {
     pub source: String,
     /// The names.
     pub labels: Vec<PartLabel>,
+    /// Height, px; [`SCREEN`] for a screen.
+    pub height: u32,
 }
 
 /// A name on its way into its column.
@@ -153,7 +155,7 @@ impl Schematic<'_> {
     fn place(&self, theme: &Theme) -> Place {
         let side = theme.margin + COLUMN + 30.0;
         let top = theme.margin + theme.sizes.headline + 26.0;
-        let bottom = f64::from(HEIGHT) - theme.margin - theme.sizes.small - 14.0;
+        let bottom = f64::from(self.height) - theme.margin - theme.sizes.small - 14.0;
         Place::fit(self.mechanism.extent(), (side, top, f64::from(WIDTH) - side, bottom))
     }
 
@@ -178,7 +180,7 @@ impl Picture for Schematic<'_> {
     fn compose(&self, theme: &Theme) -> Result<Scene, PlotError> {
         let fonts = Fonts::load()?;
         let sizes = theme.sizes;
-        let (wide, high) = (f64::from(WIDTH), f64::from(HEIGHT));
+        let (wide, high) = (f64::from(WIDTH), f64::from(self.height));
         let place = self.place(theme);
         let (mut shapes, mut texts, mut omitted) = (Vec::new(), Vec::new(), Vec::new());
         let tints = Tints::of(theme);
@@ -227,7 +229,7 @@ impl Picture for Schematic<'_> {
                 leader((start, level), left, name.anchor, tints, &mut shapes);
             }
         }
-        let layout = Layout { width: WIDTH, height: HEIGHT, texts, omitted };
+        let layout = Layout { width: WIDTH, height: self.height, texts, omitted };
         Ok(Scene { background: theme.background, shapes, layout })
     }
 }

@@ -286,6 +286,7 @@ fn schematic(mechanism: &Mechanism, pose: Pose) -> Schematic<'_> {
         headline: "The machine as the thrown piston fills the mould".to_owned(),
         source: "Solved.".to_owned(),
         labels: labels.collect(),
+        height: SCREEN,
     }
 }
 

@@ -6,6 +6,7 @@ pub mod distribution;
 pub mod entry;
 pub mod job;
 pub mod judge;
+pub mod measure;
 pub mod odds;
 pub mod overview;
 pub mod pace;

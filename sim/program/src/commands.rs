@@ -9,6 +9,7 @@ pub mod film;
 pub mod handout;
 pub mod judge;
 mod lists;
+pub mod measure;
 pub mod new;
 mod open;
 pub mod pace;

@@ -5,7 +5,8 @@ mod commands;
 use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
-    calibrate, check, film, handout, judge, new, pace, parts, preload, sleeve, talk, tolerance, turn, warm,
+    calibrate, check, film, handout, judge, measure, new, pace, parts, preload, sleeve, talk, tolerance,
+    turn, warm,
 };
 use std::process::ExitCode;
 
@@ -21,6 +22,7 @@ fn main() -> ExitCode {
         Command::Parts(options) => parts::run(&options),
         Command::Calibrate(options) => calibrate::run(&options),
         Command::Tolerance(options) => tolerance::run(&options),
+        Command::Measure(options) => measure::run(&options),
         Command::Talk(options) => talk::run(&options),
         Command::Check(options) => check::run(&options),
         Command::Handout(options) => handout::run(&options),

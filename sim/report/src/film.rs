@@ -21,7 +21,9 @@ use latchstroke_core::turn::{EventKind, Turn};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_plots::mechanism::{FilmFrame, LatchPose, LivePlot, Mechanism, Pose, Schematic, Side};
+use latchstroke_plots::mechanism::{
+    FilmFrame, LatchPose, LivePlot, Mechanism, Pose, SCREEN, Schematic, Side,
+};
 use latchstroke_scenario::Scenario;
 use now::Now;
 use pace::FilmPace;
@@ -46,6 +48,11 @@ pub struct Film<'a> {
     full_scale: f64,
 }
 
+/// The machine as it is drawn, in its own proportions.
+pub(super) fn drawn(stated: &MachineStatement, machine: &Machine) -> Mechanism {
+    Mechanism::new(&proportions::of(stated, machine))
+}
+
 /// A moment worth a picture of its own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Moment {
@@ -68,12 +75,11 @@ impl<'a> Film<'a> {
     ) -> Result<Self, Vec<Fault>> {
         let Cast { sort, pace } = judgement.cast;
         let machine = Machine::prepare(stated, sort, pace, LatchSetting::Set)?;
-        let proportions = proportions::of(stated, &machine);
         let peaks = [&judgement.aside, &judgement.set].map(|turn| turn.peaks.well_pressure);
         let span = curves::span(judgement);
         Ok(Self {
             judgement,
-            mechanism: Mechanism::new(&proportions),
+            mechanism: drawn(stated, &machine),
             plots: curves::of(judgement, units, span),
             span: (0.0, 1e3 * span),
             pace: FilmPace::of(judgement, frames, 0.01 * f64::from(HUNDREDTHS)),
@@ -230,6 +236,7 @@ impl<'a> Film<'a> {
             ),
             source: source.to_owned(),
             labels: names::labels(scenario, &self.machine, units),
+            height: SCREEN,
         }
     }
 

@@ -3,7 +3,7 @@
 mod charts;
 mod figures;
 mod prose;
-mod words;
+pub(super) mod words;
 
 pub(crate) use words::listed;
 
@@ -154,7 +154,7 @@ fn drawn(chart: &LineChart, height: u32) -> Result<Figure, PlotError> {
 }
 
 /// Type of the charts on the page's scale of 3 px to the point, on the white of the paper.
-fn theme() -> Theme {
+pub(super) fn theme() -> Theme {
     let mut theme = Theme::light();
     theme.background = latchstroke_plots::theme::Colour::hex(0xFFFFFF);
     theme.sizes.headline = 31.0;

@@ -14,6 +14,7 @@ pub mod handout;
 pub mod json;
 pub mod judge;
 pub mod limits;
+pub mod measure;
 pub mod names;
 pub mod odds;
 pub mod outbox;

@@ -2,9 +2,10 @@
 
 mod figures;
 
-pub use figures::{Outward, milliseconds, on_the_rule, outward, percent, rounded, significant, stated_in};
+pub use figures::{
+    Outward, milliseconds, on_the_rule, outward, percent, rounded, significant, stated_in, with_symbol,
+};
 
-use figures::with_symbol;
 use latchstroke_scenario::quantity::trimmed;
 use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Unit};
 

@@ -180,7 +180,8 @@ pub fn information(mut pairs: Vec<(f64, Verdict)>) -> f64 {
 /// Every verdict.
 pub const KINDS: [Verdict; 4] = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither, Verdict::NotKnown];
 
-fn entropy(verdicts: impl Iterator<Item = Verdict>) -> f64 {
+/// H(V), nats, of verdicts.
+pub fn entropy(verdicts: impl Iterator<Item = Verdict>) -> f64 {
     let verdicts: Vec<Verdict> = verdicts.collect();
     let all = verdicts.len() as f64;
     let of = |kind: Verdict| {

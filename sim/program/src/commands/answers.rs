@@ -1,7 +1,8 @@
 //! Answers said, and written into a folder beside the scenario they come from.
 
-use super::args::{AnswerOptions, LookOptions, PictureSize};
+use super::args::{AnswerOptions, LookOptions, PaperSize, PictureSize};
 use super::{Failure, say};
+use latchstroke_plots::page::Paper;
 use latchstroke_plots::{Format, PlotError, Theme};
 use latchstroke_report::outbox::Outbox;
 use latchstroke_scenario::Scenario;
@@ -20,6 +21,16 @@ impl LookOptions {
             PictureSize::Screen => Format::Screen,
             PictureSize::Print => Format::Print,
         })
+    }
+}
+
+impl PaperSize {
+    /// The paper asked for.
+    pub fn paper(self) -> Paper {
+        match self {
+            Self::A4 => Paper::A4,
+            Self::Letter => Paper::Letter,
+        }
     }
 }
 

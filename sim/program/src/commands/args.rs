@@ -50,6 +50,9 @@ pub enum Command {
     /// Say what errors in the measurements do: spread, chances, and what to measure again
     #[command(after_help = EXIT_CODES)]
     Tolerance(ToleranceOptions),
+    /// Say what to measure next, how, and what it would settle; with a worksheet to print and take to the machine
+    #[command(after_help = EXIT_CODES)]
+    Measure(MeasureOptions),
     /// Draw the machine with the names of its parts, and a film of its turn with the latch aside and set
     #[command(after_help = EXIT_CODES)]
     Film(FilmOptions),
@@ -284,6 +287,37 @@ pub struct ToleranceOptions {
     pub chance: String,
     #[command(flatten)]
     pub answer: AnswerOptions,
+}
+
+/// Options of `measure`.
+#[derive(Debug, Args)]
+pub struct MeasureOptions {
+    #[command(flatten)]
+    pub sizes: SizesOptions,
+    /// What is to be settled
+    #[arg(long = "for", value_enum, value_name = "QUESTION", default_value_t = About::Verdict)]
+    pub about: About,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    /// Write worksheet.pdf and the resolved scenario into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Replace files that are there already
+    #[arg(long, requires = "out")]
+    pub force: bool,
+    /// Paper to set the worksheet for
+    #[arg(long, value_enum, value_name = "PAPER", default_value_t = PaperSize::A4, requires = "out")]
+    pub paper: PaperSize,
+}
+
+/// What a measurement is to settle.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum About {
+    /// What to do with the latch
+    Verdict,
+    /// Whether the sleeve that is fitted does
+    Sleeve,
 }
 
 /// Options of `talk`.

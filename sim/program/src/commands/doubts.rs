@@ -1,13 +1,15 @@
-//! How sure the answer of the main job is.
+//! What is not known of a machine, and how sure the answer of the main job is.
 
 use super::calibrate::believed;
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::job::{Answer, Job, Size};
 use latchstroke_core::studies::judge::Cast;
-use latchstroke_core::studies::odds::{Believed, Question};
+use latchstroke_core::studies::odds::{Believed, Odds, Question};
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::tolerance::Input;
-use latchstroke_core::studies::watch::Unwatched;
+use latchstroke_core::studies::watch::{Unwatched, Watch};
 use latchstroke_models::fault::Fault;
+use latchstroke_models::machine::MachineStatement;
 use latchstroke_report::odds::Doubts;
 use latchstroke_scenario::Scenario;
 use latchstroke_scenario::stated::tolerance;
@@ -17,25 +19,49 @@ const DRAWS: usize = 128;
 /// Which of the sequences of draws.
 const SEED: u32 = 1;
 
-/// The doubts about each size of an answer, at the pace it is told for.
+/// What is not known of a scenario, and machines drawn of it.
+pub(super) struct Drawn {
+    /// The values at play.
+    pub inputs: Vec<Input>,
+    /// The machines drawn, each judged for every cast; none where every value counts as exact, or once the work is called off.
+    pub odds: Option<Odds>,
+}
+
+/// Draws machines of all that a scenario does not know.
 ///
 /// # Errors
 /// The faults of the statement.
-pub(super) fn of<'a>(scenario: &'a Scenario, job: &Job, answer: &Answer) -> Result<Doubts<'a>, Vec<Fault>> {
+pub(super) fn draw(
+    scenario: &Scenario,
+    stated: &MachineStatement,
+    (casts, pacing): (&[Cast], Pacing),
+    (draws, seed): (usize, u32),
+    watch: &impl Watch,
+) -> Result<Drawn, Vec<Fault>> {
     let mut inputs = tolerance::inputs(scenario);
-    let posterior = believed(scenario, job.stated)?;
+    let posterior = believed(scenario, stated)?;
     let believed = posterior.as_ref().map(|posterior| Believed {
         posterior,
         film: place(scenario, &mut inputs, "mould.heat_transfer"),
         skin: place(scenario, &mut inputs, "job.accepted_skin"),
     });
     if inputs.is_empty() {
-        return Ok(Doubts { scenario, inputs, odds: None });
+        return Ok(Drawn { inputs, odds: None });
     }
-    let casts: Vec<Cast> = answer.sizes.iter().filter_map(Size::told).map(|told| told.cast).collect();
     let vary = |values: &[(&str, f64)]| tolerance::varied(scenario, values);
-    let question = Question { vary: &vary, inputs: &inputs, believed, casts: &casts, pacing: job.pacing() };
-    let odds = question.draw(DRAWS, SEED, &Unwatched);
+    let question = Question { vary: &vary, inputs: &inputs, believed, casts, pacing };
+    let odds = question.draw(draws, seed, watch);
+    Ok(Drawn { inputs, odds })
+}
+
+/// The doubts about each size of an answer, at the pace it is told for.
+///
+/// # Errors
+/// The faults of the statement.
+pub(super) fn of<'a>(scenario: &'a Scenario, job: &Job, answer: &Answer) -> Result<Doubts<'a>, Vec<Fault>> {
+    let casts: Vec<Cast> = answer.sizes.iter().filter_map(Size::told).map(|told| told.cast).collect();
+    let Drawn { inputs, odds } =
+        draw(scenario, job.stated, (&casts, job.pacing()), (DRAWS, SEED), &Unwatched)?;
     Ok(Doubts { scenario, inputs, odds })
 }
 

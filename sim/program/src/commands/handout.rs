@@ -1,13 +1,12 @@
 //! `latchstroke handout`: two printed pages to take to the machine.
 
-use super::args::{HandoutOptions, PaperSize};
+use super::args::HandoutOptions;
 use super::open::Opened;
 use super::{Failure, Outcome, answers, lists};
 use latchstroke_core::studies::overview::{Question, overview};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::units::Pace;
-use latchstroke_plots::page::Paper;
 use latchstroke_report::handout::{Answer, write};
 use latchstroke_scenario::stated;
 
@@ -45,12 +44,8 @@ pub fn run(options: &HandoutOptions) -> Result<Outcome, Failure> {
         overview: &overview,
         units: *units,
     };
-    let paper = match options.paper {
-        PaperSize::A4 => Paper::A4,
-        PaperSize::Letter => Paper::Letter,
-    };
     let mut outbox = answers::outbox(scenario);
-    outbox.add("handout.pdf", write(&answer, paper)?);
+    outbox.add("handout.pdf", write(&answer, options.paper.paper())?);
     answers::send(&outbox, &options.folder.out, options.folder.force, &[])?;
     // Where paces were asked for, a size needs only one of them.
     Ok(match asked {

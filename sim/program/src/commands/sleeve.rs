@@ -59,7 +59,7 @@ pub(super) fn reserve(scenario: &Scenario) -> (f64, bool) {
 }
 
 /// What to measure where the trip lift was read directly.
-fn measure(scenario: &Scenario) -> String {
+pub(super) fn measure(scenario: &Scenario) -> String {
     format!(
         "{} states latch.trip_lift directly, so nothing says how it hangs on the sleeve; take it out, measure with a rule or depth gauge how far the plain abutment face stands below the latch prongs set over it (bare_clearance in [stack]), the sleeve and the extension now fitted (sleeve, extension), and how far the prongs are pushed up before the latch lets go (prong_travel in [latch])",
         scenario.file_name()

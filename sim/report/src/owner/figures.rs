@@ -20,7 +20,7 @@ pub fn stated_in(unit: &Unit, si: f64) -> String {
 }
 
 /// A figure with the symbol of its unit.
-pub(super) fn with_symbol(number: String, unit: &Unit) -> String {
+pub fn with_symbol(number: String, unit: &Unit) -> String {
     match unit.symbol {
         "" => number,
         // By custom the degree sign stands close to its figures.

@@ -3,6 +3,7 @@
 //! scenario, the template for a new one and the JSON Schema all come from it.
 
 mod assumed;
+pub mod bench;
 mod casting;
 mod drive;
 mod experience;

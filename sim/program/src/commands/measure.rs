@@ -1,0 +1,65 @@
+//! `latchstroke measure`: what to measure next, and a worksheet to take to the machine.
+
+use super::args::{About, MeasureOptions};
+use super::doubts::{Drawn, draw};
+use super::open::Opened;
+use super::progress::Progress;
+use super::{Failure, Outcome, answers};
+use latchstroke_core::studies::measure::{Asked, Doubted};
+use latchstroke_core::studies::odds::casts_of;
+use latchstroke_core::studies::remedy::Pacing;
+use latchstroke_models::latch::{LatchSetting, TripStatement};
+use latchstroke_report::measure::{Report, data, sheet};
+use latchstroke_report::owner::OwnerUnits;
+use latchstroke_scenario::stated;
+
+/// How many machines are drawn: enough to tell a twentieth of the doubt from none.
+const DRAWS: usize = 512;
+/// Which of the sequences of draws.
+const SEED: u32 = 1;
+
+/// Runs the command.
+///
+/// # Errors
+/// Bad input, Ctrl-C, or a folder that cannot be written.
+pub fn run(options: &MeasureOptions) -> Result<Outcome, Failure> {
+    let opened = Opened::new(&options.sizes.scenario)?;
+    let Opened { scenario, units, machine, .. } = &opened;
+    let sorts = opened.sorts(options.sizes.body.as_deref())?;
+    let prepared = opened.prepared(LatchSetting::Set)?;
+    let asked = match options.about {
+        About::Verdict => Asked::Verdict,
+        About::Sleeve => Asked::Sleeve,
+    };
+    if asked == Asked::Sleeve && matches!(machine.latch.trip, TripStatement::Lift(_)) {
+        return Err(Failure::Plain(super::sleeve::measure(scenario)));
+    }
+    let fastest = stated::fastest_pace(scenario);
+    let casts = casts_of(&sorts, fastest);
+    let progress = Progress::start("drawing machines", DRAWS as u64)?;
+    let drawn = draw(scenario, machine, (&casts, Pacing::Real { fastest }), (DRAWS, SEED), &progress);
+    progress.finish();
+    let Drawn { inputs, odds } = drawn.map_err(|faults| opened.faulty(faults))?;
+    if odds.is_none() && !inputs.is_empty() {
+        return Err(Failure::Plain("called off before enough was finished to say anything".to_owned()));
+    }
+    let doubted = odds.as_ref().map(|odds| Doubted { odds, casts: casts.len(), asked, seed: SEED });
+    let report = Report { scenario, inputs: &inputs, doubted, casts: &casts, units };
+    if let Some(folder) = &options.out {
+        // The demo's values are nobody's, nor is the mixture of units they are written in.
+        let example = options.sizes.scenario.scenario.is_none();
+        let system = OwnerUnits::asked(scenario, Some(units.system));
+        let sheet = sheet::Sheet {
+            scenario,
+            stated: machine,
+            machine: &prepared,
+            example,
+            units: if example { system } else { *units },
+        };
+        let mut outbox = answers::outbox(scenario);
+        outbox.add("worksheet.pdf", sheet::write(&sheet, options.paper.paper())?);
+        answers::send(&outbox, folder, options.force, &[])?;
+    }
+    answers::tell(options.json, || data::json(&report), || report.text())?;
+    Ok(Outcome::Done)
+}
