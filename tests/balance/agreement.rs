@@ -38,7 +38,7 @@ fn alike(whole: &Standing, list: &Standing, n: usize) {
     assert_eq!(whole.margins.len(), list.margins.len(), "machine {n}");
     for (a, b) in whole.margins.iter().zip(&list.margins) {
         assert_eq!((a.limit, a.state), (b.limit, b.state), "machine {n}");
-        let same = a.factor == b.factor || (a.factor / b.factor - 1.0).abs() < 1e-14;
+        let same = a.factor.total_cmp(&b.factor).is_eq() || (a.factor / b.factor - 1.0).abs() < 1e-14;
         assert!(same, "machine {n}: {a:?} and {b:?}");
     }
 }

@@ -140,7 +140,7 @@ fn program_worksheet_has_every_place_and_nothing_overlaps() {
                     assert_eq!(clash, None, "{name}: {placed:?}");
                 }
             }
-            let cell = |said: &str| words.iter().any(|word| *word == said);
+            let cell = |said: &str| words.contains(&said);
             assert!(cell("1 lift") && cell("11 diameter") && cell("13 pot temperature"), "{words:?}");
             let blanks = words.iter().filter(|word| word.starts_with('_')).count();
             let numbered =
