@@ -132,7 +132,7 @@ fn terms(report: &Report) -> String {
     let mut text = String::new();
     if report.job.paces.is_none() {
         text += &format!(
-            "Each size at the pace at which it is really cast: the fastest that leaves it solid in the {}° for which the mould stays shut, over a reserve of {}, but no faster than {}; where the cooling sets the pace, the limit told is the next. ",
+            "Each size at the pace at which it is really cast: the fastest that leaves it solid in the {}° for which the mould stays shut, over a reserve of {}, but no faster than {}; where the cooling comes first for that reason, the next limit is told too. ",
             significant(terms.shut.0.to_degrees(), 3),
             significant(RESERVE, 2),
             units.turns(report.job.fastest.0),

@@ -113,27 +113,23 @@ impl Doubts<'_> {
         all.filter_map(|(path, item)| Some((path, item, item.assumed()?))).collect()
     }
 
-    /// What is assumed: what can turn a verdict one by one, and how many more there are; nothing where nothing is.
+    /// What is assumed: what can turn a verdict one by one, and how many more there are; nothing where none of it can.
     pub fn assumptions(&self, units: &OwnerUnits) -> String {
         let all = self.assumed();
-        if all.is_empty() {
-            return String::new();
-        }
         let (aloud, quiet): (Vec<_>, Vec<_>) =
             all.iter().partition(|(_, _, assumed)| assumed.weight == Weight::Decides);
+        if aloud.is_empty() {
+            return String::new();
+        }
         let told = aloud.iter().map(|(path, item, assumed)| {
             let name = named(path, std::iter::empty());
             format!("{} {}", name.strip_prefix("the ").unwrap_or(&name), value(item, *assumed, units))
         });
         let mut said = told.collect::<Vec<_>>().join("; ");
-        if !quiet.is_empty() {
-            let more = if aloud.is_empty() { "" } else { " more" };
-            said += &format!(
-                "{}{} value{}{more} that hardly ever turn a verdict",
-                if aloud.is_empty() { "" } else { "; and " },
-                quiet.len(),
-                if quiet.len() == 1 { "" } else { "s" },
-            );
+        match quiet.len() {
+            0 => {}
+            1 => said += "; and one value more that hardly ever turns a verdict",
+            more => said += &format!("; and {more} values more that hardly ever turn a verdict"),
         }
         let said =
             format!("{said}. In brackets, where nine in ten lie; “latchstroke check” has the sources.");
