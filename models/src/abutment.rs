@@ -5,10 +5,11 @@
 //! to the prongs: clearance at rest c = c_0 − S.
 
 use crate::fault::Faults;
+use crate::field;
 use crate::units::Length;
 
 /// The stack-up as an owner measures it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct AbutmentStatement {
     /// g_0: gap with no sleeve, no extension and the nut at its reference position; needed where a spring is set by lengths.
     pub bare_gap: Option<Length>,
@@ -43,30 +44,30 @@ pub struct Abutment {
 
 impl Abutment {
     pub(crate) fn prepare(stated: &AbutmentStatement, faults: &mut Faults) -> Self {
-        let sleeve = faults.not_negative("stack.sleeve", stated.sleeve.0);
-        let extension = faults.not_negative("stack.extension", stated.extension.0);
-        let turns = faults.finite("stack.nut_turns", stated.nut_turns);
+        let sleeve = faults.not_negative(field!(AbutmentStatement, sleeve), stated.sleeve.0);
+        let extension = faults.not_negative(field!(AbutmentStatement, extension), stated.extension.0);
+        let turns = faults.finite(field!(AbutmentStatement, nut_turns), stated.nut_turns);
         let advance = if let Some(pitch) = stated.thread_pitch {
-            turns * faults.positive("stack.thread_pitch", pitch.0)
+            turns * faults.positive(field!(AbutmentStatement, thread_pitch), pitch.0)
         } else {
             if turns != 0.0 {
                 let what = "turns of the nut say nothing without the thread's pitch";
-                faults.add("stack.nut_turns", what, "give stack.thread_pitch");
+                faults.add(field!(AbutmentStatement, nut_turns), what, "give the pitch");
             }
             0.0
         };
         Self {
-            gap: stated
-                .bare_gap
-                .map(|bare| faults.positive("stack.bare_gap", bare.0) - sleeve + extension - advance),
+            gap: stated.bare_gap.map(|bare| {
+                faults.positive(field!(AbutmentStatement, bare_gap), bare.0) - sleeve + extension - advance
+            }),
             clearance: stated
                 .bare_clearance
-                .map(|bare| faults.finite("stack.bare_clearance", bare.0) - sleeve),
+                .map(|bare| faults.finite(field!(AbutmentStatement, bare_clearance), bare.0) - sleeve),
             sleeve,
             extension,
             extension_outside: stated
                 .extension_outside
-                .map(|outside| faults.positive("parts.extension_outside", outside.0)),
+                .map(|outside| faults.positive(field!(AbutmentStatement, extension_outside), outside.0)),
         }
     }
 }

@@ -5,7 +5,9 @@
 //! says from what and how far it can be trusted. Melting ranges are the table's in [`melting`].
 
 use crate::fault::{Fault, Faults};
+use crate::field;
 use crate::heat_curve::HeatCurve;
+use strum::{EnumString, VariantNames};
 
 pub mod elements;
 pub mod melting;
@@ -68,9 +70,12 @@ impl Composition {
 }
 
 /// How the heat of fusion is spread over the temperatures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum FreezingPath {
     /// Evenly from the liquidus to the solidus.
+    #[default]
+    #[strum(serialize = "straight")]
     StraightLine,
     /// Crystals first, from the liquidus down to the eutectic; the rest, most of it, at the eutectic arrest.
     ///
@@ -97,8 +102,8 @@ impl Alloy {
     /// When a share is below zero or not a number, or when the composition is outside the table of melting ranges.
     pub fn new(tin: f64, antimony: f64) -> Result<Self, Vec<Fault>> {
         let mut faults = Faults::default();
-        faults.not_negative("alloy.tin", tin);
-        faults.not_negative("alloy.antimony", antimony);
+        faults.not_negative(field!(Composition, tin), tin);
+        faults.not_negative(field!(Composition, antimony), antimony);
         let composition = faults.settle(Composition { tin, antimony })?;
         let liquidus = melting::liquidus(composition).map_err(|fault| vec![fault])?;
         Ok(Self { composition, liquidus })

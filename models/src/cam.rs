@@ -12,9 +12,12 @@ pub use phases::Phase;
 pub use slip::{Slip, slips};
 
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Angle, Length};
 use measured::Curve;
 use std::f64::consts::TAU;
+use std::str::FromStr;
+use strum::VariantNames;
 
 /// The cam as an owner states it.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +39,40 @@ pub enum CamStatement {
     },
     /// Readings of lift against shaft angle, in rising order of angle within one turn.
     Measured(Vec<(Angle, Length)>),
+}
+
+impl CamStatement {
+    const MEASURED: &str = "measured";
+
+    /// An owner's word for each shape a cam may be stated to have: the laws, and that it is measured.
+    pub const SHAPES: [&str; Law::VARIANTS.len() + 1] = {
+        let mut all = [Self::MEASURED; Law::VARIANTS.len() + 1];
+        let (laws, _) = all.split_at_mut(Law::VARIANTS.len());
+        laws.copy_from_slice(Law::VARIANTS);
+        all
+    };
+
+    /// A cam of a law, nothing else of it stated.
+    fn of_law(law: Law) -> Self {
+        let (lift, none) = (Length::default(), Angle::default());
+        Self::Law { law, lift, rise_start: none, rise: none, dwell: none, fall: none }
+    }
+}
+
+impl Default for CamStatement {
+    /// Nothing stated: nought.
+    fn default() -> Self {
+        Self::of_law(Law::default())
+    }
+}
+
+impl FromStr for CamStatement {
+    type Err = strum::ParseError;
+
+    /// A cam of a shape, nothing else of it stated.
+    fn from_str(shape: &str) -> Result<Self, Self::Err> {
+        if shape == Self::MEASURED { Ok(Self::Measured(Vec::new())) } else { shape.parse().map(Self::of_law) }
+    }
 }
 
 /// Lift of the cam and its derivatives by shaft angle.
@@ -90,14 +127,14 @@ impl Cam {
     pub fn prepare(stated: &CamStatement, faults: &mut Faults) -> Self {
         let profile = match stated {
             CamStatement::Law { law, lift, rise_start, rise, dwell, fall } => {
-                let lift = faults.positive("cam.lift", lift.0);
-                let rise_start = faults.not_negative("cam.rise_start", rise_start.0);
-                let rise = faults.positive("cam.rise", rise.0);
-                let dwell = faults.not_negative("cam.dwell", dwell.0);
-                let fall = faults.positive("cam.return", fall.0);
+                let lift = faults.positive(field!(CamStatement::Law, lift), lift.0);
+                let rise_start = faults.not_negative(field!(CamStatement::Law, rise_start), rise_start.0);
+                let rise = faults.positive(field!(CamStatement::Law, rise), rise.0);
+                let dwell = faults.not_negative(field!(CamStatement::Law, dwell), dwell.0);
+                let fall = faults.positive(field!(CamStatement::Law, fall), fall.0);
                 if rise_start + rise + dwell + fall > TAU * (1.0 + 1e-12) {
                     faults.add(
-                        "cam.return",
+                        field!(CamStatement::Law, fall),
                         "rise, dwell and return do not fit into one turn",
                         "they must add up to 360 deg or less, the angle before the rise included",
                     );
@@ -114,7 +151,7 @@ impl Cam {
             CamStatement::Measured(readings) => {
                 let plain: Vec<(f64, f64)> = readings.iter().map(|(a, l)| (a.0, l.0)).collect();
                 if let Some((what, right)) = unusable(&plain) {
-                    faults.add("cam.readings", what, right);
+                    faults.add(field!(CamStatement::Measured, 0), what, right);
                     Profile::Measured(Curve::through(&[(0.0, 0.0)]))
                 } else {
                     Profile::Measured(Curve::through(&plain))

@@ -3,7 +3,7 @@
 //! F = max(0, k·δ + c·δ̇) while the faces press into each other (δ > 0), else 0. The clip makes the law discontinuous, so a
 //! solver treats touching and parted as two modes and locates the change with [`Contact::guard`].
 
-use crate::fault::Faults;
+use crate::fault::{Faults, Field};
 use crate::units::{Damping, Stiffness};
 
 /// How an owner states the damping of a contact.
@@ -15,6 +15,13 @@ pub enum DampingStatement {
     Ratio(f64),
     /// e, the share of its speed that a blow gives back; see [`restitution`].
     Restitution(f64),
+}
+
+impl Default for DampingStatement {
+    /// Nothing stated: nought.
+    fn default() -> Self {
+        Self::Coefficient(Damping::default())
+    }
 }
 
 /// e of a blow on a contact of damping ratio ζ (0 to below 1): the share of its speed that a mass has left as it parts again,
@@ -56,24 +63,22 @@ pub struct Contact {
 }
 
 impl Contact {
-    /// The contact that carries `mass` (kg), of the stiffness and damping stated under these keys.
+    /// The contact that carries `mass` (kg), of the stiffness and damping stated in these fields.
     pub(crate) fn prepare(
-        (stiffness_key, stiffness): (&str, Stiffness),
-        (damping_key, damping): (&str, DampingStatement),
+        (stiffness_field, stiffness): (Field, Stiffness),
+        (damping_field, damping): (Field, DampingStatement),
         mass: f64,
         faults: &mut Faults,
     ) -> Self {
-        let stiffness = faults.positive(stiffness_key, stiffness.0);
+        let stiffness = faults.positive(stiffness_field, stiffness.0);
         let of_ratio = |ratio: f64| 2.0 * ratio * (stiffness * mass).sqrt();
         let damping = match damping {
-            DampingStatement::Coefficient(damping) => faults.not_negative(damping_key, damping.0),
-            DampingStatement::Ratio(ratio) => {
-                of_ratio(faults.not_negative(&format!("{damping_key}_ratio"), ratio))
-            }
+            DampingStatement::Coefficient(damping) => faults.not_negative(damping_field, damping.0),
+            DampingStatement::Ratio(ratio) => of_ratio(faults.not_negative(damping_field, ratio)),
             DampingStatement::Restitution(wanted) => {
                 if !(LEAST_RESTITUTION..=1.0).contains(&wanted) {
                     let what = format!("{wanted} is not a share of its speed that a blow gives back");
-                    faults.add("rod.stop_restitution", what, format!("give {LEAST_RESTITUTION} to 1"));
+                    faults.add(damping_field, what, format!("give {LEAST_RESTITUTION} to 1"));
                 }
                 of_ratio(ratio_of_restitution(wanted))
             }

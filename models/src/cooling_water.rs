@@ -17,6 +17,7 @@ mod balance;
 pub use balance::{Balance, Turn};
 
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Angle, Mass, SpecificHeat, Temperature, ThermalConductance, VolumeFlow};
 use std::f64::consts::TAU;
 
@@ -28,7 +29,7 @@ const SPECIFIC_HEAT: f64 = 4182.0;
 pub const BOILING: f64 = 373.15;
 
 /// The mould's cooling as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct CoolingWaterStatement {
     /// Volume of water in a time.
     pub flow: VolumeFlow,
@@ -66,17 +67,21 @@ pub struct CoolingWater {
 
 impl CoolingWater {
     pub(crate) fn prepare(stated: &CoolingWaterStatement, faults: &mut Faults) -> Self {
-        let flow = faults.positive("cooling_water.flow", stated.flow.0);
-        let mass = faults.positive("cooling_water.mould_mass", stated.mould_mass.0);
+        let flow = faults.positive(field!(CoolingWaterStatement, flow), stated.flow.0);
+        let mass = faults.positive(field!(CoolingWaterStatement, mould_mass), stated.mould_mass.0);
         Self {
-            inlet: faults.positive("cooling_water.inlet_temperature", stated.inlet_temperature.0),
+            inlet: faults
+                .positive(field!(CoolingWaterStatement, inlet_temperature), stated.inlet_temperature.0),
             capacity: mass
-                * faults.positive("cooling_water.mould_specific_heat", stated.mould_specific_heat.0),
-            shut_share: faults.positive("mould.shut_angle", stated.shut.0) / TAU,
+                * faults.positive(
+                    field!(CoolingWaterStatement, mould_specific_heat),
+                    stated.mould_specific_heat.0,
+                ),
+            shut_share: faults.positive(field!(CoolingWaterStatement, shut), stated.shut.0) / TAU,
             stream: flow * DENSITY * SPECIFIC_HEAT,
-            conductance: faults.positive("cooling_water.conductance", stated.conductance.0),
-            air_loss: faults.not_negative("cooling_water.air_loss", stated.air_loss.0),
-            room: faults.positive("cooling_water.room_temperature", stated.room_temperature.0),
+            conductance: faults.positive(field!(CoolingWaterStatement, conductance), stated.conductance.0),
+            air_loss: faults.not_negative(field!(CoolingWaterStatement, air_loss), stated.air_loss.0),
+            room: faults.positive(field!(CoolingWaterStatement, room_temperature), stated.room_temperature.0),
         }
     }
 

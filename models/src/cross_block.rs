@@ -6,12 +6,16 @@
 
 use crate::contact::{Contact, DampingStatement, Touch};
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Force, Mass, Stiffness};
+use strum::{EnumString, VariantNames};
 
 /// How the follower is kept on the cam.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, EnumString, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Closure {
     /// The cam drives the block both ways.
+    #[default]
     TwoWay,
     /// The cam only pushes; a return spring pushes the block down.
     OneWay {
@@ -23,7 +27,7 @@ pub enum Closure {
 }
 
 /// The cross block and its train as an owner states them.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct CrossBlockStatement {
     /// Mass m_c of the block and what moves with it.
     pub mass: Mass,
@@ -48,20 +52,20 @@ pub struct CrossBlock {
 
 impl CrossBlock {
     pub(crate) fn prepare(stated: &CrossBlockStatement, faults: &mut Faults) -> Self {
-        let mass = faults.positive("cross_block.mass", stated.mass.0);
+        let mass = faults.positive(field!(CrossBlockStatement, mass), stated.mass.0);
         Self {
             mass,
             train: Contact::prepare(
-                ("cross_block.train_stiffness", stated.train_stiffness),
-                ("cross_block.train_damping", stated.train_damping),
+                (field!(CrossBlockStatement, train_stiffness), stated.train_stiffness),
+                (field!(CrossBlockStatement, train_damping), stated.train_damping),
                 mass,
                 faults,
             ),
             return_spring: match stated.closure {
                 Closure::TwoWay => None,
                 Closure::OneWay { return_force, return_rate } => Some((
-                    faults.not_negative("cross_block.return_force", return_force.0),
-                    faults.not_negative("cross_block.return_rate", return_rate.0),
+                    faults.not_negative(field!(Closure::OneWay, return_force), return_force.0),
+                    faults.not_negative(field!(Closure::OneWay, return_rate), return_rate.0),
                 )),
             },
         }

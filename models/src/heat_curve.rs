@@ -6,6 +6,7 @@
 //! there without getting colder, as a eutectic does.
 
 use crate::fault::{Fault, Faults};
+use crate::field;
 
 /// One listed point of a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,13 +40,13 @@ impl HeatCurve {
         specific_heat_liquid: f64,
     ) -> Result<Self, Vec<Fault>> {
         let mut faults = Faults::default();
-        faults.positive("heat_curve.specific_heat_solid", specific_heat_solid);
-        faults.positive("heat_curve.specific_heat_liquid", specific_heat_liquid);
+        faults.positive(field!(HeatCurve, specific_heat_solid), specific_heat_solid);
+        faults.positive(field!(HeatCurve, specific_heat_liquid), specific_heat_liquid);
         for point in &points {
-            faults.positive("heat_curve.temperature", point.temperature);
+            faults.positive(field!(CurvePoint, temperature), point.temperature);
             if !(0.0..=1.0).contains(&point.solid) {
                 faults.add(
-                    "heat_curve.solid",
+                    field!(CurvePoint, solid),
                     format!("{} is not a share", point.solid),
                     "give a share from 0 to 1",
                 );
@@ -53,13 +54,17 @@ impl HeatCurve {
         }
         if !points.first().is_some_and(|first| first.heat == 0.0 && first.solid >= 1.0) {
             faults.add(
-                "heat_curve",
+                field!(HeatCurve, points),
                 "the curve does not begin with solid metal at no heat",
                 "start at heat 0, share 1",
             );
         }
         if !(points.len() > 1 && points.last().is_some_and(|last| last.solid <= 0.0)) {
-            faults.add("heat_curve", "the curve does not end with liquid metal", "end at a solid share of 0");
+            faults.add(
+                field!(HeatCurve, points),
+                "the curve does not end with liquid metal",
+                "end at a solid share of 0",
+            );
         }
         let in_order = |pair: &[CurvePoint]| match pair {
             [low, high] => {
@@ -69,7 +74,7 @@ impl HeatCurve {
         };
         if !points.windows(2).all(in_order) {
             faults.add(
-                "heat_curve",
+                field!(HeatCurve, points),
                 "the points are out of order",
                 "heat must rise, temperature must not fall and the solid share must not rise from point to point",
             );

@@ -4,8 +4,11 @@
 //! delay t_rel. So a sleeve works only for c_0 + t − h < S ≤ c_0.
 
 use crate::abutment::Abutment;
+use crate::abutment::AbutmentStatement;
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Length, Time};
+use strum::{EnumString, IntoStaticStr, VariantNames};
 
 /// How the trip lift is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,8 +19,15 @@ pub enum TripStatement {
     Prongs(Length),
 }
 
+impl Default for TripStatement {
+    /// Nothing stated: nought.
+    fn default() -> Self {
+        Self::Lift(Length::default())
+    }
+}
+
 /// The latch as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct LatchStatement {
     /// How the trip lift is known.
     pub trip: TripStatement,
@@ -26,9 +36,11 @@ pub struct LatchStatement {
 }
 
 /// What the latch does in a turn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum LatchSetting {
     /// Swung clear: the rod goes with the cross block.
+    #[default]
     Aside,
     /// Set over the abutment.
     Set,
@@ -47,16 +59,17 @@ pub struct Latch {
 
 impl Latch {
     pub(crate) fn prepare(stated: &LatchStatement, abutment: &Abutment, faults: &mut Faults) -> Self {
-        let release_delay = faults.not_negative("latch.release_delay", stated.release_delay.0);
+        let release_delay =
+            faults.not_negative(field!(LatchStatement, release_delay), stated.release_delay.0);
         let (trip_lift, clearance) = match stated.trip {
-            TripStatement::Lift(lift) => (faults.positive("latch.trip_lift", lift.0), None),
+            TripStatement::Lift(lift) => (faults.positive(field!(TripStatement::Lift, 0), lift.0), None),
             TripStatement::Prongs(travel) => {
-                let travel = faults.positive("latch.prong_travel", travel.0);
+                let travel = faults.positive(field!(TripStatement::Prongs, 0), travel.0);
                 if abutment.clearance.is_none() {
                     faults.add(
-                        "stack.bare_clearance",
+                        field!(AbutmentStatement, bare_clearance),
                         "the trip lift follows from the clearance to the prongs, which is not given",
-                        "give stack.bare_clearance, or latch.trip_lift instead of latch.prong_travel",
+                        "give that clearance, or the trip lift instead of the prongs' travel",
                     );
                 }
                 (abutment.clearance.unwrap_or(0.0) + travel, abutment.clearance)

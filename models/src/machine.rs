@@ -8,6 +8,7 @@ use crate::cam::{Cam, CamStatement, Motion};
 use crate::contact::Touch;
 use crate::cross_block::{CrossBlock, CrossBlockStatement};
 use crate::fault::{Fault, Faults};
+use crate::field;
 use crate::latch::{Latch, LatchSetting, LatchStatement};
 use crate::metal::{Metal, MetalStatement};
 use crate::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
@@ -22,7 +23,7 @@ use crate::well::{Well, WellStatement};
 use std::f64::consts::TAU;
 
 /// A machine as its owner states it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct MachineStatement {
     /// The cam.
     pub cam: CamStatement,
@@ -140,15 +141,17 @@ impl Machine {
         let cross_block = CrossBlock::prepare(&stated.cross_block, &mut faults);
         let abutment = Abutment::prepare(&stated.abutment, &mut faults);
         if stated.springs.is_empty() {
-            faults.add("spring", "the machine has no spring", "give one [[spring]] section or more");
+            faults.add(
+                field!(MachineStatement, springs),
+                "the machine has no spring",
+                "give one spring or more",
+            );
         }
         let springs: Vec<Spring> = stated
             .springs
             .iter()
             .enumerate()
-            .map(|(i, spring)| {
-                Spring::prepare(spring, &format!("spring[{}]", i + 1), abutment.gap, &mut faults)
-            })
+            .map(|(i, spring)| Spring::prepare(spring, i + 1, abutment.gap, &mut faults))
             .collect();
         let latch = Latch::prepare(&stated.latch, &abutment, &mut faults);
         let metal = Metal::prepare(&stated.metal, &mut faults);
@@ -159,7 +162,7 @@ impl Machine {
         let well = Well::prepare(&stated.well, &mut faults);
         let nozzle = Nozzle::prepare(&stated.nozzle, metal.density, metal.viscosity, &mut faults);
         let mould = Mould::prepare(&stated.mould, sort, pace, &metal, well.bulk_modulus, &mut faults);
-        let shaft_speed = TAU * faults.positive("job.pace", pace.0);
+        let shaft_speed = TAU * faults.positive(field!(Pace, 0), pace.0);
         let mut machine = Self {
             cam,
             cross_block,

@@ -6,11 +6,12 @@
 
 use crate::alloy::{Alloy, FreezingPath};
 use crate::fault::Faults;
+use crate::field;
 use crate::heat_curve::{CurvePoint, HeatCurve};
 use crate::units::{Conductivity, Density, LatentHeat, SpecificHeat, Temperature, Viscosity};
 
 /// The metal as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct MetalStatement {
     /// Density ρ of the liquid.
     pub density: Density,
@@ -117,43 +118,47 @@ pub struct Metal {
 
 impl Metal {
     pub(crate) fn prepare(stated: &MetalStatement, faults: &mut Faults) -> Self {
-        let liquidus = faults.positive("metal.liquidus", stated.liquidus.0);
-        let solidus = faults.positive("metal.solidus", stated.solidus.0);
-        let pot_temperature = faults.positive("metal.pot_temperature", stated.pot_temperature.0);
+        let liquidus = faults.positive(field!(MetalStatement, liquidus), stated.liquidus.0);
+        let solidus = faults.positive(field!(MetalStatement, solidus), stated.solidus.0);
+        let pot_temperature =
+            faults.positive(field!(MetalStatement, pot_temperature), stated.pot_temperature.0);
         if solidus > liquidus {
             faults.add(
-                "metal.solidus",
+                field!(MetalStatement, solidus),
                 "the metal would be solid above the temperature at which it is all liquid",
                 "the solidus must not be above the liquidus",
             );
         }
         if pot_temperature < liquidus {
             faults.add(
-                "metal.pot_temperature",
+                field!(MetalStatement, pot_temperature),
                 "the pot is below the liquidus, so the metal is not all liquid",
                 "the pot must be at or above the liquidus",
             );
         }
-        let sealing_fraction = faults.positive("metal.sealing_fraction", stated.sealing_fraction);
+        let sealing_fraction =
+            faults.positive(field!(MetalStatement, sealing_fraction), stated.sealing_fraction);
         if sealing_fraction > 1.0 {
             faults.add(
-                "metal.sealing_fraction",
+                field!(MetalStatement, sealing_fraction),
                 "more than all of the metal cannot be solid",
                 "give a share between 0 and 1",
             );
         }
-        let latent_heat = faults.positive("metal.latent_heat", stated.latent_heat.0);
-        let specific_heat = faults.positive("metal.specific_heat", stated.specific_heat.0);
+        let latent_heat = faults.positive(field!(MetalStatement, latent_heat), stated.latent_heat.0);
+        let specific_heat = faults.positive(field!(MetalStatement, specific_heat), stated.specific_heat.0);
         let melt_heat = latent_heat + specific_heat * (liquidus - solidus);
         Self {
-            density: faults.positive("metal.density", stated.density.0),
-            viscosity: faults.positive("metal.viscosity", stated.viscosity.0),
+            density: faults.positive(field!(MetalStatement, density), stated.density.0),
+            viscosity: faults.positive(field!(MetalStatement, viscosity), stated.viscosity.0),
             liquidus,
             solidus,
             latent_heat,
             specific_heat,
-            conductivity_liquid: faults.positive("metal.conductivity_liquid", stated.conductivity_liquid.0),
-            conductivity_solid: faults.positive("metal.conductivity_solid", stated.conductivity_solid.0),
+            conductivity_liquid: faults
+                .positive(field!(MetalStatement, conductivity_liquid), stated.conductivity_liquid.0),
+            conductivity_solid: faults
+                .positive(field!(MetalStatement, conductivity_solid), stated.conductivity_solid.0),
             sealing_fraction,
             pot_temperature,
             melt_heat,

@@ -15,13 +15,15 @@
 use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE};
 use crate::cooling_water::{Balance, CoolingWaterStatement};
 use crate::fault::Faults;
+use crate::field;
 use crate::freezing::casting::Casting;
 use crate::metal::Metal;
 use crate::units::{Force, HeatTransfer, Length, Pace, Temperature, Volume};
 use crate::vent::{Vent, VentStatement};
+use strum::{EnumString, VariantNames};
 
 /// The mould as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct MouldStatement {
     /// Depth of the cavity from face to foot.
     pub depth: Length,
@@ -54,17 +56,26 @@ pub enum WallStatement {
     Cooled(CoolingWaterStatement),
 }
 
+impl Default for WallStatement {
+    /// Nothing stated: nought.
+    fn default() -> Self {
+        Self::Temperature(Temperature::default())
+    }
+}
+
 /// How the solved cooling sees the type in the shut mould.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Freezing {
     /// A slab, cooled across the lesser of body and set alone ([`crate::freezing::slab`]).
+    #[default]
     Slab,
     /// The section of body by set, cooled from all four sides ([`crate::freezing::section`]).
     Section,
 }
 
 /// What is cast: the size of the type.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Sort {
     /// Body size.
     pub body: Length,
@@ -124,23 +135,24 @@ impl Mould {
         bulk_modulus: f64,
         faults: &mut Faults,
     ) -> Self {
-        let body = faults.positive("job.body", sort.body.0);
-        let set = faults.positive("job.set", sort.set.0);
-        let depth = faults.positive("mould.depth", stated.depth.0);
-        let air_temperature = faults.positive("mould.air_temperature", stated.air_temperature.0);
-        let heat_transfer = faults.positive("mould.heat_transfer", stated.heat_transfer.0);
+        let body = faults.positive(field!(Sort, body), sort.body.0);
+        let set = faults.positive(field!(Sort, set), sort.set.0);
+        let depth = faults.positive(field!(MouldStatement, depth), stated.depth.0);
+        let air_temperature =
+            faults.positive(field!(MouldStatement, air_temperature), stated.air_temperature.0);
+        let heat_transfer = faults.positive(field!(MouldStatement, heat_transfer), stated.heat_transfer.0);
         let volume = body * set * depth;
         let wetted_area = 2.0 * body * set + 2.0 * (body + set) * depth;
-        let packed_heat_transfer = stated
-            .packed_heat_transfer
-            .map_or(heat_transfer, |packed| faults.positive("mould.packed_heat_transfer", packed.0));
+        let packed_heat_transfer = stated.packed_heat_transfer.map_or(heat_transfer, |packed| {
+            faults.positive(field!(MouldStatement, packed_heat_transfer), packed.0)
+        });
         let effective = |h: f64| 1.0 / (1.0 / h + body.min(set) / (6.0 * metal.conductivity_liquid));
         let (wall_temperature, balance) = match &stated.wall {
             WallStatement::Temperature(wall) => {
-                let wall = faults.positive("mould.wall_temperature", wall.0);
+                let wall = faults.positive(field!(WallStatement::Temperature, 0), wall.0);
                 if wall >= metal.solidus {
                     faults.add(
-                        "mould.wall_temperature",
+                        field!(WallStatement::Temperature, 0),
                         "the wall is as hot as the metal's solidus, so nothing would freeze",
                         "the wall must be below the solidus",
                     );
@@ -159,7 +171,8 @@ impl Mould {
             body,
             set,
             volume,
-            priming_volume: faults.not_negative("mould.priming_volume", stated.priming_volume.0),
+            priming_volume: faults
+                .not_negative(field!(MouldStatement, priming_volume), stated.priming_volume.0),
             wetted_area,
             wall_temperature,
             balance,
@@ -170,7 +183,9 @@ impl Mould {
             packed_effective_heat_transfer: effective(packed_heat_transfer),
             air_mass: ATMOSPHERE * volume / air_constant,
             vent: Vent::prepare(&stated.vent, stated.vent_coefficient, air_temperature, faults),
-            hold_down: stated.hold_down.map(|force| faults.positive("mould.hold_down", force.0)),
+            hold_down: stated
+                .hold_down
+                .map(|force| faults.positive(field!(MouldStatement, hold_down), force.0)),
             air_constant,
             packing_stiffness: bulk_modulus / volume,
         }

@@ -7,11 +7,12 @@
 //! Left out: the way by which a flow that has just begun comes to its full friction.
 
 use crate::fault::Faults;
+use crate::field;
 use crate::units::Length;
 use std::f64::consts::PI;
 
 /// Channel and nozzle as an owner states them.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct NozzleStatement {
     /// Bore d_n of the nozzle.
     pub bore: Length,
@@ -86,16 +87,17 @@ impl Nozzle {
         viscosity: f64,
         faults: &mut Faults,
     ) -> Self {
-        let bore = faults.positive("nozzle.bore", stated.bore.0);
-        let length = faults.positive("nozzle.length", stated.length.0);
-        let channel_bore = faults.positive("channel.bore", stated.channel_bore.0);
-        let channel_length = faults.not_negative("channel.length", stated.channel_length.0);
+        let bore = faults.positive(field!(NozzleStatement, bore), stated.bore.0);
+        let length = faults.positive(field!(NozzleStatement, length), stated.length.0);
+        let channel_bore = faults.positive(field!(NozzleStatement, channel_bore), stated.channel_bore.0);
+        let channel_length =
+            faults.not_negative(field!(NozzleStatement, channel_length), stated.channel_length.0);
         let area = PI / 4.0 * bore * bore;
         let channel_area = PI / 4.0 * channel_bore * channel_bore;
         Self {
             area,
             inertance: density * (length / area + channel_length / channel_area),
-            loss: faults.not_negative("nozzle.loss", stated.loss),
+            loss: faults.not_negative(field!(NozzleStatement, loss), stated.loss),
             narrow: Bore::new(bore, length, density, viscosity),
             channel: Bore::new(channel_bore, channel_length, density, viscosity),
         }

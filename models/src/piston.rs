@@ -1,11 +1,12 @@
 //! The piston in its bore: area, and the metal that slips past it.
 
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Length, Mass};
 use std::f64::consts::PI;
 
 /// The piston as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct PistonStatement {
     /// Diameter D.
     pub diameter: Length,
@@ -35,13 +36,13 @@ pub struct Piston {
 impl Piston {
     /// `viscosity` of the metal in Pa·s.
     pub(crate) fn prepare(stated: &PistonStatement, viscosity: f64, faults: &mut Faults) -> Self {
-        let diameter = faults.positive("piston.diameter", stated.diameter.0);
-        let clearance = faults.not_negative("piston.clearance", stated.clearance.0);
-        let length = faults.positive("piston.length", stated.length.0);
+        let diameter = faults.positive(field!(PistonStatement, diameter), stated.diameter.0);
+        let clearance = faults.not_negative(field!(PistonStatement, clearance), stated.clearance.0);
+        let length = faults.positive(field!(PistonStatement, length), stated.length.0);
         Self {
             area: PI / 4.0 * diameter * diameter,
-            mass: faults.positive("piston.mass", stated.mass.0),
-            port_travel: faults.not_negative("piston.port_travel", stated.port_travel.0),
+            mass: faults.positive(field!(PistonStatement, mass), stated.mass.0),
+            port_travel: faults.not_negative(field!(PistonStatement, port_travel), stated.port_travel.0),
             leakage: PI * diameter * clearance.powi(3) / (12.0 * viscosity * length),
         }
     }

@@ -5,10 +5,11 @@
 
 use crate::contact::{Contact, DampingStatement};
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Damping, Force, Length, Mass, MomentOfInertia, Speed, Stiffness};
 
 /// The spring rod as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct RodStatement {
     /// Mass m_rod of the rod with its nut and any extension.
     pub mass: Mass,
@@ -25,7 +26,7 @@ pub struct RodStatement {
 }
 
 /// The pump lever as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct LeverStatement {
     /// Ratio i: piston travel for each unit of rod travel.
     pub ratio: f64,
@@ -63,27 +64,27 @@ impl Rod {
         block_mass: f64,
         faults: &mut Faults,
     ) -> Self {
-        let ratio = faults.positive("lever.ratio", lever.ratio);
-        let inertia = faults.not_negative("lever.inertia", lever.inertia.0);
+        let ratio = faults.positive(field!(LeverStatement, ratio), lever.ratio);
+        let inertia = faults.not_negative(field!(LeverStatement, inertia), lever.inertia.0);
         let lever_mass = if let Some(arm) = lever.arm {
-            inertia / faults.positive("lever.arm", arm.0).powi(2)
+            inertia / faults.positive(field!(LeverStatement, arm), arm.0).powi(2)
         } else {
             if inertia > 0.0 {
                 let what = "the lever's inertia moves the rod only through its arm, which is not given";
-                faults.add("lever.arm", what, "give lever.arm");
+                faults.add(field!(LeverStatement, arm), what, "give the arm");
             }
             0.0
         };
-        let own = faults.positive("rod.mass", stated.mass.0);
+        let own = faults.positive(field!(RodStatement, mass), stated.mass.0);
         let mass = own + spring_mass / 3.0 + lever_mass + ratio * ratio * piston_mass;
         Self {
             mass,
-            friction: faults.not_negative("rod.friction", stated.friction.0),
-            drag: faults.not_negative("rod.drag", stated.drag.0),
-            friction_speed: faults.positive("rod.friction_speed", stated.friction_speed.0),
+            friction: faults.not_negative(field!(RodStatement, friction), stated.friction.0),
+            drag: faults.not_negative(field!(RodStatement, drag), stated.drag.0),
+            friction_speed: faults.positive(field!(RodStatement, friction_speed), stated.friction_speed.0),
             stop: Contact::prepare(
-                ("rod.stop_stiffness", stated.stop_stiffness),
-                ("rod.stop_damping", stated.stop_damping),
+                (field!(RodStatement, stop_stiffness), stated.stop_stiffness),
+                (field!(RodStatement, stop_damping), stated.stop_damping),
                 mass * block_mass / (mass + block_mass),
                 faults,
             ),

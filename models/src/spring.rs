@@ -12,23 +12,26 @@ pub use coil::Coil;
 pub use wire::Wire;
 
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Density, Force, Length, Mass, Pressure, Stiffness};
 
 /// Where a spring's rate comes from.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum RateStatement {
     /// Measured: load over deflection.
     Rate(Stiffness),
     /// Worked out from wire and coil.
+    #[default]
     Wire,
 }
 
 /// How a spring's squeeze at rest is known.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum PreloadStatement {
     /// Its force at rest.
     Force(Force),
     /// Free length less the gap of the stack-up.
+    #[default]
     Gap,
 }
 
@@ -37,8 +40,10 @@ pub enum PreloadStatement {
 pub struct WireStatement {
     /// Wire diameter d.
     pub wire: Length,
-    /// Mean coil diameter D.
-    pub mean_coil: Length,
+    /// Mean coil diameter D; from the outside one when not given. Without either the wire says nothing of the spring.
+    pub mean_coil: Option<Length>,
+    /// Coil diameter over the outside, D + d.
+    pub outside_coil: Option<Length>,
     /// Active coils n; from a measured rate when not given.
     pub active_coils: Option<f64>,
     /// Coils in all, counting the dead ends; two more than the active ones when not given. Closed and ground ends are taken
@@ -50,8 +55,23 @@ pub struct WireStatement {
     pub density: Density,
 }
 
+impl Default for WireStatement {
+    /// Steel of no size: G = 79.3 GPa, 7850 kg/m³.
+    fn default() -> Self {
+        Self {
+            wire: Length::default(),
+            mean_coil: None,
+            outside_coil: None,
+            active_coils: None,
+            total_coils: None,
+            shear_modulus: Pressure(79.3e9),
+            density: Density(7850.0),
+        }
+    }
+}
+
 /// A spring as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct SpringStatement {
     /// Rate, measured or from the wire.
     pub rate: RateStatement,
@@ -97,7 +117,7 @@ pub struct Spring {
 const BOUND_STIFFENING: f64 = 100.0;
 
 impl Spring {
-    /// `key` names the spring in faults, as `spring[1]`; `gap` is the stack-up's gap at rest (m).
+    /// `number` says in faults which spring it is, from 1; `gap` is the stack-up's gap at rest (m).
     ///
     /// ```
     /// use latchstroke_models::fault::Faults;
@@ -115,69 +135,75 @@ impl Spring {
     ///     allowable_stress: None,
     /// };
     /// let mut faults = Faults::default();
-    /// let spring = Spring::prepare(&stated, "spring[1]", None, &mut faults);
+    /// let spring = Spring::prepare(&stated, 1, None, &mut faults);
     /// let spring = faults.settle(spring)?;
     /// // 10 mm more at 9 N/mm add 90 N to the 350 N at rest.
     /// assert!((spring.force(0.010) - 440.0).abs() < 1e-9);
     /// # Ok::<(), Vec<latchstroke_models::fault::Fault>>(())
     /// ```
-    pub fn prepare(stated: &SpringStatement, key: &str, gap: Option<f64>, faults: &mut Faults) -> Self {
-        let named = |field: &str| format!("{key}.{field}");
-        let wire = stated.wire.as_ref().map(|w| Wire::prepare(w, stated.rate, key, faults));
+    pub fn prepare(stated: &SpringStatement, number: usize, gap: Option<f64>, faults: &mut Faults) -> Self {
+        let wire = stated.wire.and_then(|w| Wire::prepare(&w, stated.rate, number, faults));
         let rate = match (stated.rate, &wire) {
-            (RateStatement::Rate(rate), _) => faults.positive(&named("rate"), rate.0),
+            (RateStatement::Rate(rate), _) => {
+                faults.positive(field!(RateStatement::Rate, 0).of(number), rate.0)
+            }
             (RateStatement::Wire, Some(wire)) => wire.rate(),
             (RateStatement::Wire, None) => {
                 faults.add(
-                    named("rate"),
+                    field!(RateStatement::Rate, 0).of(number),
                     "neither a rate nor wire and coil are given",
-                    "give rate, or wire, mean_coil and active_coils",
+                    "give the rate, or wire, coil diameter and active coils",
                 );
                 f64::NAN
             }
         };
         let mass = match (stated.mass, &wire) {
-            (Some(mass), _) => faults.not_negative(&named("mass"), mass.0),
+            (Some(mass), _) => faults.not_negative(field!(SpringStatement, mass).of(number), mass.0),
             (None, Some(wire)) => wire.mass(),
             (None, None) => {
                 faults.add(
-                    named("mass"),
+                    field!(SpringStatement, mass).of(number),
                     "the spring's mass is not known",
-                    "weigh it and give mass, or give wire, mean_coil and active_coils",
+                    "weigh it, or give wire, coil diameter and active coils",
                 );
                 f64::NAN
             }
         };
-        let free_length = stated.free_length.map(|l| faults.positive(&named("free_length"), l.0));
+        let free_length =
+            stated.free_length.map(|l| faults.positive(field!(SpringStatement, free_length).of(number), l.0));
         let solid_length = stated
             .solid_length
-            .map(|l| faults.positive(&named("solid_length"), l.0))
+            .map(|l| faults.positive(field!(SpringStatement, solid_length).of(number), l.0))
             .or_else(|| wire.as_ref().map(Wire::solid_length));
         if let (Some(free), Some(solid)) = (free_length, solid_length)
             && solid >= free
         {
             faults.add(
-                named("solid_length"),
+                field!(SpringStatement, solid_length).of(number),
                 "the spring is no shorter solid than free",
                 "the solid length must be below the free length",
             );
         }
         let rest_squeeze = match (stated.preload, free_length, gap) {
-            (PreloadStatement::Force(force), ..) => faults.not_negative(&named("preload"), force.0) / rate,
+            (PreloadStatement::Force(force), ..) => {
+                faults.not_negative(field!(PreloadStatement::Force, 0).of(number), force.0) / rate
+            }
             (PreloadStatement::Gap, Some(free), Some(gap)) => free - gap,
             (PreloadStatement::Gap, ..) => {
                 faults.add(
-                    named("preload"),
+                    field!(PreloadStatement::Force, 0).of(number),
                     "the preload is not known",
-                    "give preload, or free_length together with stack.bare_gap",
+                    "give its force at rest, or its free length together with the gap it stands in",
                 );
                 f64::NAN
             }
         };
-        let bound_rate =
-            stated.bound_rate.map_or(BOUND_STIFFENING * rate, |k| faults.positive(&named("bound_rate"), k.0));
-        let allowable_stress =
-            stated.allowable_stress.map(|stress| faults.positive(&named("allowable_stress"), stress.0));
+        let bound_rate = stated.bound_rate.map_or(BOUND_STIFFENING * rate, |k| {
+            faults.positive(field!(SpringStatement, bound_rate).of(number), k.0)
+        });
+        let allowable_stress = stated
+            .allowable_stress
+            .map(|stress| faults.positive(field!(SpringStatement, allowable_stress).of(number), stress.0));
         Self { rate, mass, rest_squeeze, free_length, solid_length, bound_rate, allowable_stress, wire }
     }
 

@@ -7,7 +7,7 @@ macro_rules! kinds {
     ($($(#[$doc:meta])* $name:ident($unit:literal);)*) => {$(
         $(#[$doc])*
         #[doc = concat!("\n\nThe number is in ", $unit, ".")]
-        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+        #[derive(Debug, Clone, Copy, Default, PartialEq, PartialOrd)]
         pub struct $name(pub f64);
     )*};
 }

@@ -9,6 +9,8 @@
 
 use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE, air_viscosity};
 use crate::fault::Faults;
+use crate::field;
+use crate::mould::MouldStatement;
 use crate::units::{Area, Length};
 
 /// Relative pressure difference (about 1 Pa) below which the square root of the nozzle law is made linear: its slope at zero
@@ -31,6 +33,13 @@ pub enum VentStatement {
     },
 }
 
+impl Default for VentStatement {
+    /// Nothing stated: nought.
+    fn default() -> Self {
+        Self::Area(Area::default())
+    }
+}
+
 /// Prepared vents.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vent {
@@ -48,14 +57,14 @@ impl Vent {
         air_temperature: f64,
         faults: &mut Faults,
     ) -> Self {
-        let coefficient = faults.positive("mould.vent_coefficient", coefficient);
+        let coefficient = faults.positive(field!(MouldStatement, vent_coefficient), coefficient);
         let rt = AIR_GAS_CONSTANT * air_temperature;
         let (area, slit) = match stated {
-            VentStatement::Area(area) => (faults.not_negative("mould.vent_area", area.0), None),
+            VentStatement::Area(area) => (faults.not_negative(field!(VentStatement::Area, 0), area.0), None),
             VentStatement::Slit { gap, width, length } => {
-                let gap = faults.positive("mould.vent_gap", gap.0);
-                let width = faults.positive("mould.vent_width", width.0);
-                let length = faults.positive("mould.vent_length", length.0);
+                let gap = faults.positive(field!(VentStatement::Slit, gap), gap.0);
+                let width = faults.positive(field!(VentStatement::Slit, width), width.0);
+                let length = faults.positive(field!(VentStatement::Slit, length), length.0);
                 (
                     gap * width,
                     Some(width * gap.powi(3) / (24.0 * air_viscosity(air_temperature) * rt * length)),

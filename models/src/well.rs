@@ -10,19 +10,23 @@
 
 use crate::air::ATMOSPHERE;
 use crate::fault::Faults;
+use crate::field;
 use crate::units::{Pressure, Volume};
+use strum::{EnumString, VariantNames};
 
 /// What stretched metal does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Suction {
     /// It parts at absolute zero pressure.
+    #[default]
     Parts,
     /// It holds any tension: the simpler law.
     Holds,
 }
 
 /// The well as an owner states it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct WellStatement {
     /// Volume V_well of metal under the piston.
     pub volume: Volume,
@@ -46,8 +50,8 @@ pub struct Well {
 impl Well {
     pub(crate) fn prepare(stated: &WellStatement, faults: &mut Faults) -> Self {
         Self {
-            volume: faults.positive("well.volume", stated.volume.0),
-            bulk_modulus: faults.positive("well.bulk_modulus", stated.bulk_modulus.0),
+            volume: faults.positive(field!(WellStatement, volume), stated.volume.0),
+            bulk_modulus: faults.positive(field!(WellStatement, bulk_modulus), stated.bulk_modulus.0),
             suction: stated.suction,
         }
     }

@@ -9,7 +9,7 @@ use approx::assert_relative_eq;
 use latchstroke_models::spring::{
     PreloadStatement, RateStatement, Spring, SpringStatement, Wire, WireStatement,
 };
-use latchstroke_models::units::{Density, Force, Length, Mass, Pressure, Stiffness};
+use latchstroke_models::units::{Force, Length, Mass, Pressure, Stiffness};
 
 /// A spring of wire `d` and mean coil `coil` (mm), `active` and `total` coils, shear modulus `g` (GPa) and preload (N).
 fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) -> Spring {
@@ -17,18 +17,14 @@ fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) 
         rate: RateStatement::Wire,
         wire: Some(WireStatement {
             wire: Length(d * 1e-3),
-            mean_coil: Length(coil * 1e-3),
+            mean_coil: Some(Length(coil * 1e-3)),
             active_coils: Some(active),
             total_coils: Some(total),
             shear_modulus: Pressure(g * 1e9),
-            density: Density(7850.0),
+            ..WireStatement::default()
         }),
-        mass: None,
-        free_length: None,
-        solid_length: None,
         preload: PreloadStatement::Force(Force(preload)),
-        bound_rate: None,
-        allowable_stress: None,
+        ..SpringStatement::default()
     };
     machine_with(4e-3, 4e-3, |machine| machine.springs = vec![stated]).springs[0]
 }
@@ -123,18 +119,12 @@ fn handbook_spring_coils_from_a_measured_rate() {
         rate: RateStatement::Rate(Stiffness(16181.0)),
         wire: Some(WireStatement {
             wire: Length(5e-3),
-            mean_coil: Length(34.6e-3),
-            active_coils: None,
-            total_coils: None,
+            mean_coil: Some(Length(34.6e-3)),
             shear_modulus: Pressure(81.5e9),
-            density: Density(7850.0),
+            ..WireStatement::default()
         }),
-        mass: None,
-        free_length: None,
-        solid_length: None,
         preload: PreloadStatement::Force(Force(0.0)),
-        bound_rate: None,
-        allowable_stress: None,
+        ..SpringStatement::default()
     };
     let spring = machine_with(4e-3, 4e-3, |machine| machine.springs = vec![stated]).springs[0];
     // The rate is printed to 3e-5 of itself; the mass follows the coils.

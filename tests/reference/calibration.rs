@@ -267,7 +267,8 @@ fn made_by(clock: Clock, sizes: &[f64], skin: f64) -> Vec<Experience> {
             let fill = judged(points, turns, skin).aside.sound_fill_time().expect("it fills");
             turns *= fill / start.clocks.of_clock(clock);
         }
-        for (share, outcome) in [(1.15, Outcome::Sound), (1.0 / 1.15, Outcome::Failed(Flaw::ColdLaps))] {
+        for (share, outcome) in [(1.15, Outcome::Sound), (1.0 / 1.15, Outcome::Failed(Some(Flaw::ColdLaps)))]
+        {
             let number = casts.len() + 1;
             casts.push(experience(number, (points, share * turns), LatchSetting::Aside, outcome));
         }
@@ -296,7 +297,7 @@ fn property_casts_that_say_nothing_of_the_clocks_tell_none_apart() {
     let easy =
         [experience(1, (8.0, 40.0), set, Outcome::Sound), experience(2, (12.0, 20.0), set, Outcome::Sound)];
     assert_eq!(weigh(&easy).rule.speaks(), Speaks::ForNeither);
-    let lifted = weigh(&[experience(1, (24.0, 20.0), set, Outcome::Failed(Flaw::LiftedMatrix))]).rule;
+    let lifted = weigh(&[experience(1, (24.0, 20.0), set, Outcome::Failed(Some(Flaw::LiftedMatrix)))]).rule;
     // Nothing was weighed, so that all three are the prior's own whole, one.
     for log in [lifted.lapping, lifted.skin, lifted.least] {
         assert_abs_diff_eq!(log, 0.0, epsilon = 1e-12);
@@ -317,12 +318,12 @@ fn closed_form_marginal_likelihood_of_one_report_is_its_chance() {
 fn property_casts_pull_the_skin_to_where_they_turn_from_failed_to_sound() {
     let aside = LatchSetting::Aside;
     let sound = Outcome::Sound;
-    let laps = Outcome::Failed(Flaw::ColdLaps);
+    let laps = Outcome::Failed(Some(Flaw::ColdLaps));
     let casts = [
         experience(1, (36.0, 30.0), aside, sound),
         experience(2, (36.0, 20.0), aside, laps),
         experience(3, (24.0, 25.0), aside, sound),
-        experience(4, (36.0, 15.0), aside, Outcome::Failed(Flaw::Unnamed)),
+        experience(4, (36.0, 15.0), aside, Outcome::Failed(None)),
     ];
     let found = weigh(&casts);
     assert!(found.contradictions.is_empty());
@@ -345,7 +346,7 @@ fn property_casts_pull_the_skin_to_where_they_turn_from_failed_to_sound() {
 #[test]
 fn property_a_slower_sound_cast_contradicts_a_faster_one_that_failed() {
     let aside = LatchSetting::Aside;
-    let laps = Outcome::Failed(Flaw::ColdLaps);
+    let laps = Outcome::Failed(Some(Flaw::ColdLaps));
     let pair = [experience(1, (24.0, 20.0), aside, Outcome::Sound), experience(2, (24.0, 40.0), aside, laps)];
     let found = weigh(&pair);
     assert_eq!(found.contradictions.len(), 1);
@@ -362,13 +363,13 @@ fn property_a_slower_sound_cast_contradicts_a_faster_one_that_failed() {
 #[test]
 fn property_what_has_nothing_to_do_with_filling_leaves_the_skin() {
     let set = LatchSetting::Set;
-    let lifted = weigh(&[experience(1, (24.0, 20.0), set, Outcome::Failed(Flaw::LiftedMatrix))]);
+    let lifted = weigh(&[experience(1, (24.0, 20.0), set, Outcome::Failed(Some(Flaw::LiftedMatrix)))]);
     // Nothing was multiplied in but rounding.
     assert_relative_eq!(lifted.posterior.skin().spread, lifted.prior.skin().spread, max_relative = 1e-12);
     assert_relative_eq!(lifted.posterior.film().median, lifted.prior.film().median, max_relative = 1e-12);
     assert_eq!(lifted.casts[0].foreseen, None);
     // Not solid at a pace at which it might have been: the mould takes the heat more slowly than thought.
-    let soft = weigh(&[experience(1, (24.0, 10.0), set, Outcome::Failed(Flaw::NotSolid))]);
+    let soft = weigh(&[experience(1, (24.0, 10.0), set, Outcome::Failed(Some(Flaw::NotSolid)))]);
     assert_relative_eq!(soft.posterior.skin().median, soft.prior.skin().median, max_relative = 1e-9);
     assert!(soft.posterior.film().median < 0.95 * soft.prior.film().median);
 }

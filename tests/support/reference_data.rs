@@ -11,7 +11,7 @@ use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::mould::{Freezing, MouldStatement, Sort, WallStatement};
+use latchstroke_models::mould::{MouldStatement, Sort, WallStatement};
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
@@ -253,13 +253,12 @@ fn springs(header: &Header) -> Vec<SpringStatement> {
         let stated = |value: f64| (value > 0.0).then_some(value);
         SpringStatement {
             rate: RateStatement::Rate(Stiffness(n("spring_rate_n_m"))),
-            wire: None,
             mass: Some(Mass(n("spring_mass_kg"))),
             free_length: stated(n("spring_free_m")).map(Length),
             solid_length: stated(n("spring_solid_m")).map(Length),
             preload: PreloadStatement::Force(Force(n("preload_n"))),
             bound_rate: stated(n("spring_bound_rate_n_m")).map(Stiffness),
-            allowable_stress: None,
+            ..SpringStatement::default()
         }
     };
     let mut all = vec![spring(""), spring("inner_")];
@@ -279,15 +278,7 @@ fn statement(header: &Header) -> MachineStatement {
             closure: closure(header),
         },
         springs: springs(header),
-        abutment: AbutmentStatement {
-            bare_gap: None,
-            sleeve: Length(0.0),
-            extension: Length(0.0),
-            nut_turns: 0.0,
-            thread_pitch: None,
-            extension_outside: None,
-            bare_clearance: None,
-        },
+        abutment: AbutmentStatement::default(),
         latch: LatchStatement {
             trip: TripStatement::Lift(length("trip_lift_m")),
             release_delay: Time(n("release_delay_s")),
@@ -337,13 +328,12 @@ fn mould(header: &Header) -> MouldStatement {
         depth: header.length("depth_m"),
         priming_volume: Volume(n("prime_volume_m3")),
         wall: WallStatement::Temperature(celsius(n("mould_temperature_c"))),
-        freezing: Freezing::Slab,
         heat_transfer: HeatTransfer(film),
         packed_heat_transfer: ((packed - film).abs() > 0.0).then_some(HeatTransfer(packed)),
         air_temperature: Temperature(air_temperature),
         vent: vent(header, air_temperature),
         vent_coefficient: n("vent_coefficient"),
-        hold_down: None,
+        ..MouldStatement::default()
     }
 }
 
@@ -376,7 +366,6 @@ fn metal(header: &Header) -> MetalStatement {
         conductivity_solid: Conductivity(conductivity),
         sealing_fraction: n("sealing_fraction"),
         pot_temperature: celsius(n("pot_temperature_c")),
-        eutectic: None,
-        alloy: None,
+        ..MetalStatement::default()
     }
 }

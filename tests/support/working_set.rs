@@ -10,7 +10,7 @@ use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
 use latchstroke_models::latch::{LatchSetting, LatchStatement, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::mould::{Freezing, MouldStatement, Sort, WallStatement};
+use latchstroke_models::mould::{MouldStatement, Sort, WallStatement};
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
@@ -49,23 +49,11 @@ pub fn statement() -> MachineStatement {
         },
         springs: vec![SpringStatement {
             rate: RateStatement::Rate(Stiffness(9000.0)),
-            wire: None,
             mass: Some(Mass(0.35)),
-            free_length: None,
-            solid_length: None,
             preload: PreloadStatement::Force(Force(350.0)),
-            bound_rate: None,
-            allowable_stress: None,
+            ..SpringStatement::default()
         }],
-        abutment: AbutmentStatement {
-            bare_gap: None,
-            sleeve: Length(0.0),
-            extension: Length(0.0),
-            nut_turns: 0.0,
-            thread_pitch: None,
-            extension_outside: None,
-            bare_clearance: None,
-        },
+        abutment: AbutmentStatement::default(),
         latch: LatchStatement { trip: TripStatement::Lift(Length(0.014)), release_delay: Time(0.0) },
         rod: RodStatement {
             mass: Mass(1.2),
@@ -95,13 +83,11 @@ pub fn statement() -> MachineStatement {
             depth: Length(0.92 * 0.0254),
             priming_volume: Volume(0.15e-6),
             wall: WallStatement::Temperature(celsius(60.0)),
-            freezing: Freezing::Slab,
             heat_transfer: HeatTransfer(12e3),
-            packed_heat_transfer: None,
             air_temperature: Temperature(373.0),
             vent: VentStatement::Area(Area(0.35e-6)),
             vent_coefficient: 0.6,
-            hold_down: None,
+            ..MouldStatement::default()
         },
         metal: MetalStatement {
             density: Density(10200.0),
@@ -114,8 +100,7 @@ pub fn statement() -> MachineStatement {
             conductivity_solid: Conductivity(20.0),
             sealing_fraction: 0.35,
             pot_temperature: celsius(350.0),
-            eutectic: None,
-            alloy: None,
+            ..MetalStatement::default()
         },
     }
 }

@@ -14,6 +14,7 @@
 
 use super::Composition;
 use crate::fault::Fault;
+use crate::field;
 
 /// Tin (%), antimony (%), liquidus (°C).
 const LISTED: [(f64, f64, f64); 10] = [
@@ -70,7 +71,7 @@ pub fn liquidus(composition: Composition) -> Result<f64, Fault> {
     match best {
         Some((distance, celsius)) if distance <= REACH => Ok(celsius + 273.15),
         _ => Err(Fault {
-            key: "alloy".into(),
+            field: field!(Composition, tin),
             what: format!(
                 "tin {:.1} % with antimony {:.1} % is outside the table of melting ranges",
                 composition.tin, composition.antimony

@@ -5,6 +5,7 @@
 //! values.
 
 use std::f64::consts::PI;
+use strum::{EnumString, VariantNames};
 
 /// Lift, slope and curvature of a normalised rise at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,20 +18,24 @@ pub struct Shape {
     pub curvature: f64,
 }
 
-/// The law a cam's rise and return follow.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// The law a cam's rise and return follow; its words are an owner's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Law {
     /// Half a cosine; the acceleration steps at both ends.
     SimpleHarmonic,
     /// A full sine of acceleration.
+    #[default]
     Cycloidal,
     /// Quarter sine, half cosine, quarter sine of acceleration.
     ModifiedSine,
     /// Constant acceleration with sine corners.
     ModifiedTrapezoid,
     /// The polynomial 10u³ − 15u⁴ + 6u⁵.
+    #[strum(serialize = "3-4-5")]
     Polynomial345,
     /// The polynomial 35u⁴ − 84u⁵ + 70u⁶ − 20u⁷.
+    #[strum(serialize = "4-5-6-7")]
     Polynomial4567,
 }
 

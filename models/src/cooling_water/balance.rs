@@ -12,6 +12,7 @@
 
 use super::{CoolingWater, CoolingWaterStatement};
 use crate::fault::Faults;
+use crate::field;
 use crate::freezing::casting::Casting;
 use crate::units::Pace;
 use heats::Heats;
@@ -114,7 +115,7 @@ impl Balance {
         let steady = self.steady();
         if steady >= self.casting.metal().solidus {
             faults.add(
-                "cooling_water.flow",
+                field!(CoolingWaterStatement, flow),
                 format!(
                     "at {:.1} turns/min the mould settles at {:.0} °C, as hot as the metal's solidus, so nothing would freeze",
                     60.0 * self.pace,

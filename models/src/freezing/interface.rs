@@ -4,7 +4,9 @@
 //! casting shrinks away from the wall, and the gap adds its own resistance. How much is poorly known for small castings; the
 //! laws here say what they assume, so that a range can be tried.
 
+use super::slab::Walls;
 use crate::fault::Faults;
+use crate::field;
 
 /// How h behaves.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,29 +39,29 @@ pub struct Parting {
 
 impl Interface {
     pub(super) fn check(&self, faults: &mut Faults) {
-        const KEY: &str = "walls.interface";
+        let field = field!(Walls, interface);
         match self {
             Self::Constant(h) => {
                 if h.is_nan() || *h <= 0.0 {
-                    faults.add(KEY, format!("{h} is not above zero"), "give a coefficient above zero");
+                    faults.add(field, format!("{h} is not above zero"), "give a coefficient above zero");
                 }
             }
             Self::OverTime(pairs) => {
                 if pairs.is_empty() {
-                    faults.add(KEY, "the table is empty", "give at least one pair of time and coefficient");
+                    faults.add(field, "the table is empty", "give at least one pair of time and coefficient");
                 }
                 for &(time, h) in pairs {
-                    faults.finite(KEY, time);
-                    faults.positive(KEY, h);
+                    faults.finite(field, time);
+                    faults.positive(field, h);
                 }
                 if !pairs.iter().zip(pairs.iter().skip(1)).all(|(a, b)| a.0 < b.0) {
-                    faults.add(KEY, "the times are out of order", "give the pairs in rising order of time");
+                    faults.add(field, "the times are out of order", "give the pairs in rising order of time");
                 }
             }
             Self::Parting(parting) => {
-                faults.positive(KEY, parting.contact);
-                faults.not_negative(KEY, parting.contraction);
-                faults.positive(KEY, parting.gas_conductivity);
+                faults.positive(field, parting.contact);
+                faults.not_negative(field, parting.contraction);
+                faults.positive(field, parting.gas_conductivity);
             }
         }
     }

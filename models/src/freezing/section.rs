@@ -13,6 +13,7 @@ use super::grid::Grid;
 use super::slab::{End, Walls};
 use super::substance::Substance;
 use crate::fault::{Fault, Faults};
+use crate::field;
 
 mod step;
 
@@ -67,14 +68,17 @@ impl Section {
         resolution: SectionResolution,
     ) -> Result<Self, Vec<Fault>> {
         let mut faults = Faults::default();
-        faults.positive("section.half_body", half_body);
-        faults.positive("section.half_set", half_set);
-        faults.positive("walls.temperature", walls.temperature);
-        faults.positive("resolution.growth", resolution.growth);
+        faults.positive(field!(half_body), half_body);
+        faults.positive(field!(half_set), half_set);
+        faults.positive(field!(Walls, temperature), walls.temperature);
+        faults.positive(field!(SectionResolution, growth), resolution.growth);
         walls.interface.check(&mut faults);
-        for cells in [resolution.cells_across_body, resolution.cells_across_set] {
+        for (field, cells) in [
+            (field!(SectionResolution, cells_across_body), resolution.cells_across_body),
+            (field!(SectionResolution, cells_across_set), resolution.cells_across_set),
+        ] {
             if cells < 3 {
-                faults.add("resolution.cells", format!("{cells} are too few"), "give at least 3");
+                faults.add(field, format!("{cells} are too few"), "give at least 3");
             }
         }
         faults.settle(Self::known(metal, walls, half_body, half_set, resolution))

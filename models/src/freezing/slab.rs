@@ -16,6 +16,7 @@ use super::grid::Grid;
 use super::interface::Interface;
 use super::substance::Substance;
 use crate::fault::{Fault, Faults};
+use crate::field;
 
 mod step;
 
@@ -128,13 +129,17 @@ impl Slab {
         resolution: Resolution,
     ) -> Result<Self, Vec<Fault>> {
         let mut faults = Faults::default();
-        faults.positive("slab.half_thickness", half);
-        faults.positive("walls.temperature", walls.temperature);
-        faults.positive("resolution.growth", resolution.growth);
-        faults.positive("resolution.tolerance", resolution.tolerance);
+        faults.positive(field!(half), half);
+        faults.positive(field!(Walls, temperature), walls.temperature);
+        faults.positive(field!(Resolution, growth), resolution.growth);
+        faults.positive(field!(Resolution, tolerance), resolution.tolerance);
         walls.interface.check(&mut faults);
         if resolution.cells < 3 {
-            faults.add("resolution.cells", format!("{} are too few", resolution.cells), "give at least 3");
+            faults.add(
+                field!(Resolution, cells),
+                format!("{} are too few", resolution.cells),
+                "give at least 3",
+            );
         }
         faults.settle(Self::known(metal, walls, half, resolution))
     }

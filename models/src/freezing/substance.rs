@@ -6,6 +6,7 @@
 //! One density serves for solid and liquid: nothing moves as it freezes.
 
 use crate::fault::{Fault, Faults};
+use crate::field;
 use crate::heat_curve::{CurvePoint, HeatCurve};
 use crate::metal::Metal;
 
@@ -61,9 +62,9 @@ impl Substance {
         conductivity_liquid: f64,
     ) -> Result<Self, Vec<Fault>> {
         let mut faults = Faults::default();
-        faults.positive("substance.density", density);
-        faults.positive("substance.conductivity_solid", conductivity_solid);
-        faults.positive("substance.conductivity_liquid", conductivity_liquid);
+        faults.positive(field!(density), density);
+        faults.positive(field!(conductivity_solid), conductivity_solid);
+        faults.positive(field!(conductivity_liquid), conductivity_liquid);
         faults.settle(Self::prepare(density, curve, conductivity_solid, conductivity_liquid))
     }
 

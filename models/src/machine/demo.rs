@@ -92,11 +92,10 @@ fn spring() -> SpringStatement {
         rate: RateStatement::Wire,
         wire: Some(WireStatement {
             wire: Length(5e-3),
-            mean_coil: Length(1.75 * INCH - 5e-3),
+            outside_coil: Some(Length(1.75 * INCH)),
             active_coils: Some(10.0),
             total_coils: Some(12.0),
-            shear_modulus: Pressure(79.3e9),
-            density: Density(7850.0),
+            ..WireStatement::default()
         }),
         mass: Some(Mass(0.23)),
         free_length: Some(Length(5.75 * INCH)),

@@ -2,6 +2,7 @@
 
 use super::{RateStatement, WireStatement};
 use crate::fault::Faults;
+use crate::field;
 use std::f64::consts::PI;
 
 /// Prepared wire and coil.
@@ -25,50 +26,59 @@ pub struct Wire {
 const CLOSED_COILS: f64 = 2.0;
 
 impl Wire {
+    /// None where the coil's diameter is not known.
     pub(super) fn prepare(
         stated: &WireStatement,
         rate: RateStatement,
-        key: &str,
+        number: usize,
         faults: &mut Faults,
-    ) -> Self {
-        let named = |field: &str| format!("{key}.{field}");
-        let diameter = faults.positive(&named("wire"), stated.wire.0);
-        let mean_coil = faults.positive(&named("mean_coil"), stated.mean_coil.0);
+    ) -> Option<Self> {
+        let (field, across) = match (stated.mean_coil, stated.outside_coil) {
+            (Some(mean), _) => (field!(WireStatement, mean_coil), mean),
+            (None, Some(outside)) => (field!(WireStatement, outside_coil), outside),
+            (None, None) => return None,
+        };
+        let diameter = faults.positive(field!(WireStatement, wire).of(number), stated.wire.0);
+        let across = faults.positive(field.of(number), across.0);
+        let mean_coil = if stated.mean_coil.is_some() { across } else { across - diameter };
         if mean_coil <= diameter {
             faults.add(
-                named("mean_coil"),
+                field!(WireStatement, mean_coil).of(number),
                 "the coil is no wider than its wire",
                 "the mean coil diameter must be above the wire diameter",
             );
         }
-        let shear_modulus = faults.positive(&named("shear_modulus"), stated.shear_modulus.0);
+        let shear_modulus =
+            faults.positive(field!(WireStatement, shear_modulus).of(number), stated.shear_modulus.0);
         let active_coils = match (stated.active_coils, rate) {
-            (Some(coils), _) => faults.positive(&named("active_coils"), coils),
+            (Some(coils), _) => faults.positive(field!(WireStatement, active_coils).of(number), coils),
             (None, RateStatement::Rate(rate)) => {
                 shear_modulus * diameter.powi(4) / (8.0 * mean_coil.powi(3) * rate.0)
             }
             (None, RateStatement::Wire) => {
                 faults.add(
-                    named("active_coils"),
+                    field!(WireStatement, active_coils).of(number),
                     "the coils that work are not known",
                     "count them and give active_coils",
                 );
                 f64::NAN
             }
         };
-        let total_coils = stated.total_coils.unwrap_or(active_coils + CLOSED_COILS);
+        let total_coils = stated.total_coils.map_or(active_coils + CLOSED_COILS, |coils| {
+            faults.positive(field!(WireStatement, total_coils).of(number), coils)
+        });
         if total_coils < active_coils {
             let what = "there are fewer coils in all than active ones";
-            faults.add(named("total_coils"), what, "count the dead end coils too");
+            faults.add(field!(WireStatement, total_coils).of(number), what, "count the dead end coils too");
         }
-        Self {
+        Some(Self {
             diameter,
             mean_coil,
             active_coils,
             total_coils,
             shear_modulus,
-            density: faults.positive(&named("density"), stated.density.0),
-        }
+            density: faults.positive(field!(WireStatement, density).of(number), stated.density.0),
+        })
     }
 
     /// k = G·d⁴/(8·D³·n), N/m.

@@ -152,7 +152,7 @@ mod tests {
     /// The demo's cast with a verdict put upon it.
     fn judged(points: f64, verdict: Verdict) -> Judgement {
         let demo = include_str!("../../../scenarios/large_initials.toml");
-        let body = format!("job.body={points} pt");
+        let body = format!("{}={points} pt", latchstroke_scenario::key!(Sort, body));
         let scenario = read("demo", demo, &[latchstroke_scenario::Override::parse(&body)]).expect("the demo");
         let (machine, terms) = (stated::machine(&scenario), stated::terms(&scenario));
         let judgement = judge(&machine, stated::cast(&scenario), &terms).expect("a valid machine");

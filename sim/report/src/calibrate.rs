@@ -12,6 +12,9 @@ use super::turn::wrapped;
 use latchstroke_core::studies::calibrate::{
     Calibration, Estimate, Further, Outlook, Prior, SHARPNESS, Speaks,
 };
+use latchstroke_core::studies::judge::Acceptance;
+use latchstroke_models::mould::MouldStatement;
+use latchstroke_scenario::key;
 use latchstroke_scenario::{Quantity, Scenario, Unit};
 
 /// A number this much narrower than before, or less, has hardly been taught anything.
@@ -44,7 +47,7 @@ pub struct Answer {
 /// The scenario's values of the two numbers.
 pub fn stated(scenario: &Scenario) -> Option<(Quantity, Quantity)> {
     let value = |path: &str| scenario.quantity(path).cloned();
-    Some((value("job.accepted_skin")?, value("mould.heat_transfer")?))
+    Some((value(key!(Acceptance, skin))?, value(key!(MouldStatement, heat_transfer))?))
 }
 
 /// The report.

@@ -6,6 +6,16 @@ pub use figures::{
     Outward, milliseconds, on_the_rule, outward, percent, rounded, significant, stated_in, with_symbol,
 };
 
+use latchstroke_core::studies::judge::Acceptance;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::cam::CamStatement;
+use latchstroke_models::metal::MetalStatement;
+use latchstroke_models::mould::MouldStatement;
+use latchstroke_models::mould::Sort;
+use latchstroke_models::rod::RodStatement;
+use latchstroke_models::vent::VentStatement;
+use latchstroke_scenario::key;
 use latchstroke_scenario::quantity::trimmed;
 use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Unit};
 
@@ -56,8 +66,9 @@ impl OwnerUnits {
             let stated = scenario.item(path).is_some_and(|item| matches!(item.origin, Origin::Given(_)));
             scenario.quantity(path).filter(|_| stated).map(|quantity| quantity.unit)
         };
-        let cam = given("cam.lift")
-            .or_else(|| scenario.readings("cam.readings").first().map(|(_, lift)| lift.unit));
+        let cam = given(key!(CamStatement::Law, lift)).or_else(|| {
+            scenario.readings(key!(CamStatement::Measured, 0)).first().map(|(_, lift)| lift.unit)
+        });
         let system = asked.or_else(|| System::of(cam?)).unwrap_or(System::Metric);
         let own = |paths: &[&str], otherwise: &'static Unit| {
             let written = paths.iter().find_map(|path| given(path));
@@ -69,17 +80,17 @@ impl OwnerUnits {
             asked,
             system,
             lift,
-            rod: own(&["stack.sleeve", "stack.bare_clearance"], lift),
-            body: own(&["job.body"], Dimension::Length.find("pt").unwrap_or(lift)),
-            force: of(Dimension::Force, &["rod.friction", "mould.hold_down"]),
+            rod: own(&[key!(AbutmentStatement, sleeve), key!(AbutmentStatement, bare_clearance)], lift),
+            body: own(&[key!(Sort, body)], Dimension::Length.find("pt").unwrap_or(lift)),
+            force: of(Dimension::Force, &[key!(RodStatement, friction), key!(MouldStatement, hold_down)]),
             pressure: system.unit(Dimension::Pressure),
             speed: system.unit(Dimension::Speed),
-            pace: own(&["job.pace"], system.unit(Dimension::Pace)),
-            volume: of(Dimension::Volume, &["mould.priming_volume"]),
-            area: of(Dimension::Area, &["mould.vent_area"]),
-            temperature: of(Dimension::Temperature, &["metal.pot_temperature"]),
+            pace: own(&[key!(Cast, pace)], system.unit(Dimension::Pace)),
+            volume: of(Dimension::Volume, &[key!(MouldStatement, priming_volume)]),
+            area: of(Dimension::Area, &[key!(VentStatement::Area, 0)]),
+            temperature: of(Dimension::Temperature, &[key!(MetalStatement, pot_temperature)]),
             fine: system.fine(),
-            skin: own(&["job.accepted_skin"], system.fine()),
+            skin: own(&[key!(Acceptance, skin)], system.fine()),
         }
     }
 

@@ -13,9 +13,11 @@ use latchstroke_core::studies::parts::{
     Basis, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
 };
 use latchstroke_core::studies::real_pace::RealPace;
+use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::thread::Form;
+use latchstroke_scenario::key;
 use latchstroke_scenario::{Dimension, Scenario};
 use measures::{Measures, decimal_inches, fraction, millimetres};
 use std::fmt::Write as _;
@@ -240,7 +242,7 @@ fn warnings(
             "Too little thread engages: it strips before the rod breaks. Make the socket deeper.".to_owned(),
         );
     }
-    if let Some(pitch) = scenario.quantity("stack.thread_pitch") {
+    if let Some(pitch) = scenario.quantity(key!(AbutmentStatement, thread_pitch)) {
         let thread = &parts.thread;
         if (thread.thread.pitch() - pitch.si).abs() > 1e-5 {
             found.push(format!(

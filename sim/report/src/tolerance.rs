@@ -16,8 +16,9 @@ use latchstroke_core::studies::real_pace::RealPace;
 use latchstroke_core::studies::sensitivity::{Effect, Effects};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study};
+use latchstroke_models::cam::CamStatement;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
-use latchstroke_scenario::{Quantity, is_estimate};
+use latchstroke_scenario::{Quantity, is_estimate, key};
 
 /// An effect below this share is not worth a line.
 const SLIGHT: f64 = 0.01;
@@ -43,6 +44,8 @@ pub struct Answer {
     pub sleeve_turns: usize,
     /// Whether readings of the cam carry tolerances, which are left out.
     pub readings_left_out: bool,
+    /// The key at fault in the first of the machines drawn that cannot be.
+    pub at_fault: Option<String>,
     /// The keys that carry no tolerance.
     pub exact: Vec<String>,
 }
@@ -102,7 +105,10 @@ fn how(answer: &Answer) -> String {
     let mut text = wrapped(&said, 2, 2);
     if answer.readings_left_out {
         text += &wrapped(
-            "The tolerances of cam.readings are left out; the readings are taken as they are.",
+            &format!(
+                "The tolerances of {} are left out; the readings are taken as they are.",
+                key!(CamStatement::Measured, 0)
+            ),
             2,
             2,
         );
@@ -111,7 +117,8 @@ fn how(answer: &Answer) -> String {
     if let Some(fault) = fault {
         let said = format!(
             "! {count} of the machines drawn cannot be, and count nowhere below. The first of them: {} {}.",
-            fault.key, fault.what
+            answer.at_fault.as_deref().unwrap_or_default(),
+            fault.what
         );
         text += &wrapped(&said, 2, 4);
     }

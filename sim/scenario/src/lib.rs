@@ -40,6 +40,7 @@ mod write;
 mod tests;
 
 pub use disk::{Unread, open};
+pub use latchstroke_models::field;
 pub use mistakes::{Location, Look, Mistake, Mistakes};
 pub use overrides::Override;
 pub use quantity::{Dimension, Quantity, Unit};

@@ -3,6 +3,8 @@
 use super::catalogue::{self, Entry};
 use super::mistakes::{Location, Mistake};
 use super::quantity::Quantity;
+use super::stated::Title;
+use crate::key;
 
 /// A scenario without mistakes. Sections and keys stand in catalogue order.
 #[derive(Clone, Debug)]
@@ -131,7 +133,7 @@ impl Scenario {
 
     /// What the machine is called.
     pub fn machine_name(&self) -> &str {
-        self.text("machine.name").unwrap_or("The machine")
+        self.text(key!(Title, name)).unwrap_or("The machine")
     }
 
     /// The list of quantities of a full key; empty if it is not given.
@@ -160,6 +162,14 @@ impl Scenario {
 }
 
 impl Item {
+    /// Half the width of its tolerance, SI, where it is a single number that carries one.
+    pub fn tolerance(&self) -> Option<f64> {
+        match &self.value {
+            Value::Quantity(quantity) | Value::Number(quantity) => quantity.tolerance_si,
+            _ => None,
+        }
+    }
+
     /// What the catalogue assumes, where that is what stands here.
     pub fn assumed(&self) -> Option<catalogue::Assumed> {
         match self.entry.need {

@@ -5,7 +5,14 @@ use super::catalogue::{self, Assumed, Need};
 use super::mistakes::Mistake;
 use super::quantity::{Quantity, format_in};
 use super::resolved::{Item, Origin, Scenario, Value};
+use crate::key;
 use latchstroke_core::studies::distribution::Distribution;
+use latchstroke_core::studies::judge::Acceptance;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::judge::Terms;
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::cam::CamStatement;
+use latchstroke_models::mould::Sort;
 
 /// A value that is not known exactly.
 #[derive(Debug)]
@@ -28,13 +35,13 @@ pub fn is_estimate(path: &str) -> bool {
 
 /// What is asked or chosen, not measured.
 const ASKED: [&str; 7] = [
-    "job.body",
-    "job.set",
-    "job.pace",
-    "job.accepted_solid",
-    "job.accepted_air",
-    "job.margin",
-    "stack.nut_turns",
+    key!(Sort, body),
+    key!(Sort, set),
+    key!(Cast, pace),
+    key!(Acceptance, solid),
+    key!(Terms, accepted_air),
+    key!(Acceptance, margin),
+    key!(AbutmentStatement, nut_turns),
 ];
 
 impl Scenario {
@@ -89,7 +96,8 @@ impl Scenario {
 
     /// Whether a reading of the cam carries a tolerance, in its angle or its lift.
     pub fn readings_have_tolerances(&self) -> bool {
-        let readings = self.readings("cam.readings").iter().flat_map(|(angle, lift)| [angle, lift]);
+        let readings =
+            self.readings(key!(CamStatement::Measured, 0)).iter().flat_map(|(angle, lift)| [angle, lift]);
         readings.into_iter().any(|quantity| quantity.tolerance_si.is_some_and(|half_width| half_width > 0.0))
     }
 

@@ -64,7 +64,7 @@ fn of(name: &str, system: Option<System>, mut look: impl FnMut(&dyn Picture, usi
         at: CastAt {
             asked: Some(cast.pace),
             fastest: stated::fastest_pace(&scenario),
-            shut: stated::shut_angle(&scenario),
+            shut: stated::terms(&scenario).shut,
         },
         tolerance: 1e-3,
         advances: &|nut| advances(nut, units.force),

@@ -34,33 +34,39 @@ use clocks::{Clocks, Cooled, clocks, least};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::MachineStatement;
+use strum::{EnumString, IntoStaticStr, VariantNames};
 
 /// What was wrong with a failed cast.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, EnumString, IntoStaticStr, VariantNames)]
 pub enum Flaw {
-    /// The owner did not say.
-    Unnamed,
     /// Laps and rounded edges: the first metal was too cold to knit, or the skin too thick.
+    #[default]
+    #[strum(serialize = "cold laps")]
     ColdLaps,
     /// The metal no longer flowed before the mould was full.
+    #[strum(serialize = "hollow or short")]
     HollowOrShort,
     /// The middle was still liquid as the mould opened.
+    #[strum(serialize = "not solid")]
     NotSolid,
     /// The pressure lifted the matrix.
+    #[strum(serialize = "lifted matrix")]
     LiftedMatrix,
 }
 
 /// How a cast came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, EnumString, IntoStaticStr, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Outcome {
     /// Sound.
+    #[default]
     Sound,
-    /// Not.
-    Failed(Flaw),
+    /// Not; by what, where the owner says.
+    Failed(Option<Flaw>),
 }
 
 /// A cast whose outcome is known.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Experience {
     /// Which entry of the scenario it is, from 1.
     pub number: usize,
@@ -175,8 +181,8 @@ impl Said {
     fn evidence(&self, experience: &Experience, ruling: Ruling) -> Evidence {
         let slack = match (self, experience.outcome) {
             (Self::Cooling(slack), _) => slack.clone(),
-            (Self::Filling(clocks), Outcome::Failed(Flaw::ColdLaps)) => clocks.face(ruling),
-            (Self::Filling(clocks), Outcome::Failed(Flaw::HollowOrShort)) => clocks.bulk.clone(),
+            (Self::Filling(clocks), Outcome::Failed(Some(Flaw::ColdLaps))) => clocks.face(ruling),
+            (Self::Filling(clocks), Outcome::Failed(Some(Flaw::HollowOrShort))) => clocks.bulk.clone(),
             (Self::Filling(clocks), _) => clocks.filling(ruling),
         };
         Evidence { slack, kept: experience.outcome == Outcome::Sound, sure: experience.sure }
@@ -193,8 +199,8 @@ fn said(
 ) -> Result<Option<Said>, Vec<Fault>> {
     let Experience { cast, setting, pot, .. } = *experience;
     Ok(match experience.outcome {
-        Outcome::Failed(Flaw::LiftedMatrix) => None,
-        Outcome::Failed(Flaw::NotSolid) => {
+        Outcome::Failed(Some(Flaw::LiftedMatrix)) => None,
+        Outcome::Failed(Some(Flaw::NotSolid)) => {
             let cooled = Cooled::of(stated, (cast.sort, pot), terms.shut, grid)?;
             Some(Said::Cooling(cooled.slack(cast.pace, grid)))
         }

@@ -15,7 +15,7 @@ use latchstroke_models::units::{Angle, Length, Pace};
 use std::f64::consts::TAU;
 
 /// What the caster accepts. All of them are judgements of the owner's, not constants of nature.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Acceptance {
     /// The thickest skin on the face at the end of the fill, m.
     pub skin: f64,
@@ -26,7 +26,7 @@ pub struct Acceptance {
 }
 
 /// What is asked of every cast alike.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Terms {
     /// What the caster accepts.
     pub acceptance: Acceptance,
@@ -39,7 +39,7 @@ pub struct Terms {
 }
 
 /// What is to be cast, and how fast the machine turns.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Cast {
     /// The sort.
     pub sort: Sort,

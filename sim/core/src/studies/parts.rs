@@ -10,6 +10,7 @@ pub use statement::{NamedThread, PartsStatement};
 pub use tolerance::{Basis, COARSEST, LengthTolerance, MARGIN_SHARE};
 
 use latchstroke_models::fault::{Fault, Faults};
+use latchstroke_models::field;
 use std::f64::consts::PI;
 
 /// Density of steel, kg/m³: plain carbon steel, as EN 10025 takes it for the mass of sections (from memory).
@@ -179,7 +180,7 @@ pub fn design(stated: &PartsStatement, tolerance: LengthTolerance) -> Result<Par
     // A rod is turned down a little for a sliding fit, so its thread may be nominally a shade thicker.
     if thread.thread.major() > 1.02 * rod_diameter {
         let what = format!("a thread {} is thicker than the rod, {:.2} mm", thread.name, rod_diameter * 1e3);
-        faults.add("parts.thread", what, "state the thread cut on the rod, or a thicker rod_diameter");
+        faults.add(field!(PartsStatement, thread), what, "state the thread cut on the rod, or a thicker rod");
     }
     let sleeve = stated
         .sleeve
@@ -192,7 +193,7 @@ pub fn design(stated: &PartsStatement, tolerance: LengthTolerance) -> Result<Par
     let tensile_strength = assumed.or("tensile_strength", stated.tensile_strength, || TENSILE);
     if yield_strength > tensile_strength {
         let what = "the yield strength is above the tensile strength";
-        faults.add("parts.yield_strength", what, "a metal yields before it breaks");
+        faults.add(field!(PartsStatement, yield_strength), what, "a metal yields before it breaks");
     }
     faults.settle(Parts {
         sleeve,

@@ -3,6 +3,7 @@
 use super::calibrate::believed;
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::job::{Answer, Job, Size};
+use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::odds::{Believed, Odds, Question};
 use latchstroke_core::studies::remedy::Pacing;
@@ -10,8 +11,10 @@ use latchstroke_core::studies::tolerance::Input;
 use latchstroke_core::studies::watch::{Unwatched, Watch};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
+use latchstroke_models::mould::MouldStatement;
 use latchstroke_report::odds::Doubts;
 use latchstroke_scenario::Scenario;
+use latchstroke_scenario::key;
 use latchstroke_scenario::stated::tolerance;
 
 /// How many machines are drawn: enough to tell 95 in 100 from 75 in 100, in well under a second.
@@ -42,8 +45,8 @@ pub(super) fn draw(
     let posterior = believed(scenario, stated)?;
     let believed = posterior.as_ref().map(|posterior| Believed {
         posterior,
-        film: place(scenario, &mut inputs, "mould.heat_transfer"),
-        skin: place(scenario, &mut inputs, "job.accepted_skin"),
+        film: place(scenario, &mut inputs, key!(MouldStatement, heat_transfer)),
+        skin: place(scenario, &mut inputs, key!(Acceptance, skin)),
     });
     if inputs.is_empty() {
         return Ok(Drawn { inputs, odds: None });

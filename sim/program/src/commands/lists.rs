@@ -1,7 +1,10 @@
 //! Lists of sizes and paces on the command line.
 
 use super::Failure;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
+use latchstroke_scenario::key;
 use latchstroke_scenario::{Dimension, Quantity, Unit, catalogue, in_range};
 
 /// How many values "15..60" stands for.
@@ -10,7 +13,7 @@ const STEPS: u32 = 10;
 const MOST: usize = 200;
 
 /// The options that stand for a key of the scenario are held to its range.
-const KEYS: [(&str, &str); 2] = [("--body", "job.body"), ("--pace", "job.pace")];
+const KEYS: [(&str, &str); 2] = [("--body", key!(Sort, body)), ("--pace", key!(Cast, pace))];
 
 /// Sizes such as "14pt,18pt" in metres; bare numbers are in `unit`.
 ///

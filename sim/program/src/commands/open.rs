@@ -11,6 +11,8 @@ use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
 use latchstroke_report::each_once;
 use latchstroke_report::owner::{OwnerUnits, System};
+use latchstroke_scenario::key;
+use latchstroke_scenario::stated::Compared;
 use latchstroke_scenario::{Mistakes, Origin, Override, Scenario, Unread, open as read_file, read, stated};
 use std::io::Write as _;
 
@@ -142,14 +144,16 @@ impl Opened {
     pub fn casting(self, body: Option<f64>, pace: Option<Pace>, options: &ScenarioOptions) -> Self {
         let mut values: Vec<(&str, f64)> = Vec::new();
         if let Some(body) = body {
-            values.push(("job.body", body));
-            let follows =
-                self.scenario.item("job.set").is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
+            values.push((key!(Sort, body), body));
+            let follows = self
+                .scenario
+                .item(key!(Sort, set))
+                .is_some_and(|item| matches!(item.origin, Origin::SameAs(_)));
             if !follows {
-                values.push(("job.set", body * self.proportion()));
+                values.push((key!(Sort, set), body * self.proportion()));
             }
         }
-        values.extend(pace.map(|pace| ("job.pace", pace.0)));
+        values.extend(pace.map(|pace| (key!(Cast, pace), pace.0)));
         match self.scenario.with_values(&values) {
             Some(scenario) if !values.is_empty() => Self::of(scenario, options),
             _ => self,
@@ -168,7 +172,7 @@ impl Opened {
     pub fn sorts(&self, asked: Option<&str>) -> Result<Vec<Sort>, Failure> {
         let bodies = match asked {
             Some(text) => lists::sizes(text, self.units.body)?,
-            None => match self.scenario.list("job.sizes") {
+            None => match self.scenario.list(key!(Compared, sizes)) {
                 [] => vec![self.cast.sort.body.0],
                 sizes => sizes.iter().map(|size| size.si).collect(),
             },
@@ -197,7 +201,7 @@ impl Opened {
 
     /// Faults that only the assembled machine shows, as mistakes at the keys they name.
     pub fn faulty(&self, faults: Vec<Fault>) -> Failure {
-        let at = |fault: Fault| self.scenario.mistake_at(&fault.key, fault.what, fault.right);
+        let at = |fault: Fault| self.scenario.mistake_of(fault);
         let list = faults.into_iter().map(at).collect();
         Failure::Mistakes(Mistakes::new(self.scenario.file_name(), self.scenario.source(), list))
     }

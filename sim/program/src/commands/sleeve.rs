@@ -4,17 +4,26 @@ use super::args::SleeveOptions;
 use super::open::Opened;
 use super::{Failure, Outcome, answers, lists};
 use latchstroke_core::studies::sleeve::{Question, Unknown, Window, study, window};
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::cam::CamStatement;
+use latchstroke_models::latch::TripStatement;
 use latchstroke_plots::Theme;
 use latchstroke_report::charts::draw_one;
 use latchstroke_report::outbox::Outbox;
 use latchstroke_report::sleeve::{self as words, Told, lengths};
+use latchstroke_scenario::key;
 use latchstroke_scenario::{Dimension, Scenario, Unit};
 
 /// Reserve of lift where the clearance has no tolerance, m: two readings of a steel rule, half a millimetre each. Common practice, no
 /// source.
 const RESERVE: f64 = 1e-3;
 /// The values whose errors shift the trip lift against the lift that there is, the clearance first.
-const SHIFTING: [&str; 4] = ["stack.bare_clearance", "stack.sleeve", "latch.prong_travel", "cam.lift"];
+const SHIFTING: [&str; 4] = [
+    key!(AbutmentStatement, bare_clearance),
+    key!(AbutmentStatement, sleeve),
+    key!(TripStatement::Prongs, 0),
+    key!(CamStatement::Law, lift),
+];
 
 /// Runs the command.
 ///

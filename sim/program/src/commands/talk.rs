@@ -16,6 +16,8 @@ use latchstroke_report::preload::advances;
 use latchstroke_report::sleeve::lengths;
 use latchstroke_report::talk::{self as words, Drawn, Slide, Told};
 use latchstroke_scenario::Scenario;
+use latchstroke_scenario::key;
+use latchstroke_scenario::stated::Compared;
 
 /// Without a list of paces, speeds are shown from this part of the cast's own pace to this multiple of it.
 const AROUND: (f64, f64) = (0.5, 2.0);
@@ -109,7 +111,7 @@ fn sorts(opened: &Opened, asked: Option<&str>) -> Result<Vec<Sort>, Failure> {
 /// Slowest and fastest pace to show, turns/s.
 fn paces(opened: &Opened) -> (f64, f64) {
     let own = opened.cast.pace.0;
-    let listed = opened.scenario.list("job.paces").iter().map(|pace| pace.si);
+    let listed = opened.scenario.list(key!(Compared, paces)).iter().map(|pace| pace.si);
     let (low, high) = listed.fold((own, own), |(low, high), pace| (low.min(pace), high.max(pace)));
     if high > low { (low, high) } else { (AROUND.0 * own, AROUND.1 * own) }
 }

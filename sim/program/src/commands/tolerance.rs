@@ -51,6 +51,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         sleeve(&case, &vary, inputs, kept, (turns, design.seed), &progress)
     };
     progress.finish();
+    let at_fault = study.impossible().1.map(|fault| scenario.key_of(fault.field));
     let answer = Answer {
         machine: scenario.machine_name().to_owned(),
         cast: *cast,
@@ -61,6 +62,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         sleeve,
         sleeve_turns: turns,
         readings_left_out: scenario.readings_have_tolerances(),
+        at_fault,
         exact: scenario.taken_for_exact(),
     };
     let draw = |theme: &Theme, outbox: &mut Outbox| {

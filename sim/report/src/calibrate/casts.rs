@@ -5,7 +5,7 @@ use super::super::owner::OwnerUnits;
 use super::super::table::Table;
 use super::super::turn::wrapped;
 use super::sureness::chance;
-use latchstroke_core::studies::calibrate::{Calibration, Experience, Flaw, Outcome, Weighed};
+use latchstroke_core::studies::calibrate::{Calibration, Experience, Outcome, Weighed};
 use latchstroke_models::latch::LatchSetting;
 
 /// What happened had less than this chance: the entry stands against the others.
@@ -19,20 +19,13 @@ const ON_THE_EDGE: f64 = 0.02;
 pub(super) const LEGEND: &str = "\"Foreseen\" is the chance of what happened as all the other casts have it.";
 
 pub(super) fn setting(setting: LatchSetting) -> &'static str {
-    match setting {
-        LatchSetting::Aside => "aside",
-        LatchSetting::Set => "set",
-    }
+    setting.into()
 }
 
 pub(super) fn outcome(outcome: Outcome) -> &'static str {
     match outcome {
-        Outcome::Sound => "sound",
-        Outcome::Failed(Flaw::Unnamed) => "failed",
-        Outcome::Failed(Flaw::ColdLaps) => "cold laps",
-        Outcome::Failed(Flaw::HollowOrShort) => "hollow or short",
-        Outcome::Failed(Flaw::NotSolid) => "not solid",
-        Outcome::Failed(Flaw::LiftedMatrix) => "lifted matrix",
+        Outcome::Failed(Some(flaw)) => flaw.into(),
+        Outcome::Sound | Outcome::Failed(None) => outcome.into(),
     }
 }
 
@@ -71,7 +64,7 @@ pub(super) fn table(calibration: &Calibration, units: &OwnerUnits) -> Table {
 fn told(experience: &Experience, units: &OwnerUnits) -> String {
     let came_out = match experience.outcome {
         Outcome::Sound => "came out sound".to_owned(),
-        Outcome::Failed(Flaw::Unnamed) => "failed".to_owned(),
+        Outcome::Failed(None) => "failed".to_owned(),
         Outcome::Failed(_) => format!("failed ({})", outcome(experience.outcome)),
     };
     let pot =

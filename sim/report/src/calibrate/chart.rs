@@ -87,7 +87,7 @@ fn marks(answer: &Answer, sorts: &[Sort], setting: LatchSetting, units: &OwnerUn
         casts()
             .filter(|e| e.setting == setting && near(e.cast.sort.body.0, sort.body.0, 1e-6))
             .filter(|e| near(e.cast.sort.set.0, sort.set.0, 1e-6))
-            .filter(|e| !matches!(e.outcome, Outcome::Failed(Flaw::NotSolid | Flaw::LiftedMatrix)))
+            .filter(|e| !matches!(e.outcome, Outcome::Failed(Some(Flaw::NotSolid | Flaw::LiftedMatrix))))
             .map(|e| place(e.cast.pace.0, e.outcome == Outcome::Sound))
             .collect()
     };

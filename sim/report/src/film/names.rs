@@ -2,9 +2,13 @@
 
 use super::super::charts::close;
 use super::super::owner::OwnerUnits;
+use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::machine::Machine;
+use latchstroke_models::nozzle::NozzleStatement;
+use latchstroke_models::piston::PistonStatement;
 use latchstroke_plots::mechanism::{Part, PartLabel};
 use latchstroke_scenario::Scenario;
+use latchstroke_scenario::key;
 
 /// The labels of the schematic.
 pub(super) fn labels(scenario: &Scenario, machine: &Machine, units: &OwnerUnits) -> Vec<PartLabel> {
@@ -31,17 +35,17 @@ pub(super) fn labels(scenario: &Scenario, machine: &Machine, units: &OwnerUnits)
         (Part::Matrix, "matrix", String::new()),
         (Part::Mould, "metal in the mould", format!("{body} × {set}, enlarged").replace(" pt", "\u{a0}pt")),
         (Part::Skin, "skin freezing on", String::new()),
-        (Part::Piston, "piston", written("piston.diameter")),
+        (Part::Piston, "piston", written(key!(PistonStatement, diameter))),
         (Part::Well, "well", String::new()),
         (Part::Channel, "channel", String::new()),
-        (Part::Nozzle, "nozzle", written("nozzle.bore")),
+        (Part::Nozzle, "nozzle", written(key!(NozzleStatement, bore))),
         (Part::Gauge, "pressure in the well", String::new()),
     ];
     if machine.abutment.sleeve > 0.0 {
-        labels.push((Part::Sleeve, "sleeve", written("stack.sleeve")));
+        labels.push((Part::Sleeve, "sleeve", written(key!(AbutmentStatement, sleeve))));
     }
     if machine.abutment.extension > 0.0 {
-        labels.push((Part::Extension, "extension of the rod", written("stack.extension")));
+        labels.push((Part::Extension, "extension of the rod", written(key!(AbutmentStatement, extension))));
     }
     if machine.piston.port_travel > 0.0 {
         labels.push((Part::Port, "inlet port", String::new()));

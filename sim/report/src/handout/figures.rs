@@ -9,8 +9,18 @@ use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::Size;
 use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_core::turn::Turn;
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::alloy::Composition;
+use latchstroke_models::cam::CamStatement;
+use latchstroke_models::latch::TripStatement;
+use latchstroke_models::metal::MetalStatement;
+use latchstroke_models::mould::MouldStatement;
+use latchstroke_models::mould::WallStatement;
+use latchstroke_models::nozzle::NozzleStatement;
+use latchstroke_models::piston::PistonStatement;
 use latchstroke_plots::page::{Align, Block, Column, Table};
 use latchstroke_scenario::Dimension;
+use latchstroke_scenario::key;
 
 /// More columns of paces than this do not go beside the other table.
 const MOST_PACES: usize = 5;
@@ -28,8 +38,11 @@ pub fn machine(answer: &Answer) -> Table {
             .filter(|quantity| quantity.si != 0.0)
             .map(|quantity| close(&units.stated_alone(quantity)))
     };
-    row("cam, lift", stated("cam.lift").unwrap_or_else(|| close(&units.lift(machine.cam.lift()))));
-    if let Some(rise) = stated("cam.rise") {
+    row(
+        "cam, lift",
+        stated(key!(CamStatement::Law, lift)).unwrap_or_else(|| close(&units.lift(machine.cam.lift()))),
+    );
+    if let Some(rise) = stated(key!(CamStatement::Law, rise)) {
         row("cam, rise", rise);
     }
     let rate: f64 = machine.springs.iter().map(|spring| spring.rate).sum();
@@ -37,9 +50,9 @@ pub fn machine(answer: &Answer) -> Table {
     row(name, close(&units.figure(Dimension::Stiffness, rate)));
     row("preload at rest", close(&units.force(machine.preload())));
     for (name, path) in [
-        ("sleeve", "stack.sleeve"),
-        ("rod extension", "stack.extension"),
-        ("prongs, travel", "latch.prong_travel"),
+        ("sleeve", key!(AbutmentStatement, sleeve)),
+        ("rod extension", key!(AbutmentStatement, extension)),
+        ("prongs, travel", key!(TripStatement::Prongs, 0)),
     ] {
         if let Some(value) = stated(path) {
             row(name, value);
@@ -47,12 +60,12 @@ pub fn machine(answer: &Answer) -> Table {
     }
     row("trip lift", close(&units.lift(machine.latch.trip_lift)));
     for (name, path) in [
-        ("piston, diameter", "piston.diameter"),
-        ("piston, clearance", "piston.clearance"),
-        ("nozzle, bore", "nozzle.bore"),
-        ("mould, depth", "mould.depth"),
-        ("mould, hold-down", "mould.hold_down"),
-        ("pot", "metal.pot_temperature"),
+        ("piston, diameter", key!(PistonStatement, diameter)),
+        ("piston, clearance", key!(PistonStatement, clearance)),
+        ("nozzle, bore", key!(NozzleStatement, bore)),
+        ("mould, depth", key!(MouldStatement, depth)),
+        ("mould, hold-down", key!(MouldStatement, hold_down)),
+        ("pot", key!(MetalStatement, pot_temperature)),
     ] {
         if let Some(value) = stated(path) {
             row(name, value);
@@ -60,10 +73,12 @@ pub fn machine(answer: &Answer) -> Table {
     }
     row(
         "mould, wall",
-        stated("mould.wall_temperature")
+        stated(key!(WallStatement::Temperature, 0))
             .unwrap_or_else(|| close(&units.temperature(machine.mould.wall_temperature))),
     );
-    for (name, path) in [("metal, tin", "metal.tin"), ("metal, antimony", "metal.antimony")] {
+    for (name, path) in
+        [("metal, tin", key!(Composition, tin)), ("metal, antimony", key!(Composition, antimony))]
+    {
         if let Some(share) = answer.scenario.number(path) {
             row(name, close(&format!("{} %", (1e3 * share).round() / 10.0)));
         }

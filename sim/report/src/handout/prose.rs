@@ -19,6 +19,8 @@ use latchstroke_core::turn::Finding;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::page::{Block, Span};
 use latchstroke_scenario::Dimension;
+use latchstroke_scenario::key;
+use latchstroke_scenario::stated::Title;
 use latchstroke_scenario::stated::fastest_pace;
 
 /// More findings than this are left to the program's own report.
@@ -44,7 +46,7 @@ pub fn title(answer: &Answer) -> String {
 pub fn subtitle(answer: &Answer) -> String {
     let all = &answer.overview.answer.sizes;
     let sizes: Vec<String> = all.iter().map(|size| answer.units.size(size.sort.body.0)).collect();
-    let place = answer.scenario.text("machine.place").map_or(String::new(), |place| format!("{place}. "));
+    let place = answer.scenario.text(key!(Title, place)).map_or(String::new(), |place| format!("{place}. "));
     let pace = match answer.overview.pace {
         Some(pace) => format!(" at {}", answer.units.turns(pace.0)),
         None => ", each at its own pace".to_owned(),

@@ -1,10 +1,18 @@
 //! What may be changed, by name, and the values at which the answer changes, to be read and to be typed.
 
 use crate::owner::{Outward, OwnerUnits, outward, rounded};
+use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
 use latchstroke_core::{Machine, MachineStatement};
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::latch::TripStatement;
+use latchstroke_models::metal::MetalStatement;
+use latchstroke_models::mould::MouldStatement;
+use latchstroke_models::mould::WallStatement;
 use latchstroke_models::spring::PreloadStatement;
+use latchstroke_models::vent::VentStatement;
 use latchstroke_scenario::Unit;
+use latchstroke_scenario::key;
 
 /// The name of what may be changed.
 pub(crate) fn change(change: Change) -> &'static str {
@@ -77,18 +85,22 @@ pub(crate) fn typed(
         Change::Pace => return vec!["--pace".to_owned(), to.typed],
         Change::Sleeve => {
             let extension = (stated.abutment.extension.0 + to.si - remedy.now).max(0.0);
-            let extension =
-                format!("stack.extension={} {}", units.rod.from_si(extension), units.rod.typeable());
-            return set([format!("stack.sleeve={}", to.typed), extension]);
+            let extension = format!(
+                "{}={} {}",
+                key!(AbutmentStatement, extension),
+                units.rod.from_si(extension),
+                units.rod.typeable()
+            );
+            return set([format!("{}={}", key!(AbutmentStatement, sleeve), to.typed), extension]);
         }
         Change::Preload => return set(preload(to.si - remedy.now, stated, machine)),
-        Change::TripLift => "latch.trip_lift",
-        Change::PotTemperature => "metal.pot_temperature",
-        Change::WallTemperature => "mould.wall_temperature",
-        Change::AcceptedSkin => "job.accepted_skin",
-        Change::VentGap => "mould.vent_gap",
-        Change::VentArea => "mould.vent_area",
-        Change::HoldDown => "mould.hold_down",
+        Change::TripLift => key!(TripStatement::Lift, 0),
+        Change::PotTemperature => key!(MetalStatement, pot_temperature),
+        Change::WallTemperature => key!(WallStatement::Temperature, 0),
+        Change::AcceptedSkin => key!(Acceptance, skin),
+        Change::VentGap => key!(VentStatement::Slit, gap),
+        Change::VentArea => key!(VentStatement::Area, 0),
+        Change::HoldDown => key!(MouldStatement, hold_down),
     };
     set([format!("{key}={}", to.typed)])
 }
@@ -105,9 +117,15 @@ fn preload(more: f64, stated: &MachineStatement, machine: &Machine) -> Vec<Strin
     if stated.springs.iter().any(|spring| spring.preload == PreloadStatement::Gap) {
         match (abutment.thread_pitch, abutment.bare_gap) {
             (Some(pitch), _) => {
-                all.push(format!("stack.nut_turns={}", abutment.nut_turns + squeeze / pitch.0));
+                all.push(format!(
+                    "{}={}",
+                    key!(AbutmentStatement, nut_turns),
+                    abutment.nut_turns + squeeze / pitch.0
+                ));
             }
-            (None, Some(gap)) => all.push(format!("stack.bare_gap={} m", gap.0 - squeeze)),
+            (None, Some(gap)) => {
+                all.push(format!("{}={} m", key!(AbutmentStatement, bare_gap), gap.0 - squeeze));
+            }
             (None, None) => {}
         }
     }

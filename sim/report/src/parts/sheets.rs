@@ -11,6 +11,8 @@ use latchstroke_plots::drawing::{
     BoreStep, Callout, DiameterDimension, Label, LengthDimension, OutsideStep, Sheet, Surface, TitleBlock,
     TurnedPart,
 };
+use latchstroke_scenario::key;
+use latchstroke_scenario::stated::Title;
 use latchstroke_scenario::{Dimension, Scenario};
 use std::path::Path;
 
@@ -61,7 +63,8 @@ fn title(
     measures: Measures,
 ) -> TitleBlock {
     let name = scenario.machine_name();
-    let machine = scenario.text("machine.place").map_or(name.to_owned(), |place| format!("{name}, {place}"));
+    let machine =
+        scenario.text(key!(Title, place)).map_or(name.to_owned(), |place| format!("{name}, {place}"));
     // The name of a file, without the way to it; what is no file has a name in words.
     let file = scenario.file_name();
     let path =

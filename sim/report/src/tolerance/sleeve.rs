@@ -5,6 +5,8 @@ use super::super::owner::{OwnerUnits, percent, rounded, significant};
 use super::{Answer, named, ranked};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Fit, Measure, Sleeve};
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_scenario::key;
 
 /// The answer as a paragraph.
 pub(super) fn words(answer: &Answer, units: &OwnerUnits) -> String {
@@ -22,9 +24,10 @@ pub(super) fn words(answer: &Answer, units: &OwnerUnits) -> String {
     // Asked for, not computed: without zeros at the end.
     let asked = format!("{} %", (1000.0 * answer.chance).round() / 10.0);
     let keep = format!("that the verdict (\u{201c}{}\u{201d}) stands", verdict(study.stated.verdict));
-    let own = study.inputs.iter().find(|input| input.path == "stack.sleeve");
+    let own = study.inputs.iter().find(|input| input.path == key!(AbutmentStatement, sleeve));
     let lengths = |si: f64| rounded(units.rod, si, 2);
-    let written = answer.written("stack.sleeve").and_then(|quantity| units.tolerance(quantity));
+    let written =
+        answer.written(key!(AbutmentStatement, sleeve)).and_then(|quantity| units.tolerance(quantity));
     let stated = own.map_or_else(
         || format!("With the sleeve exactly as long as stated the verdict stands in {}.", share(as_stated)),
         |input| {
@@ -50,7 +53,9 @@ pub(super) fn words(answer: &Answer, units: &OwnerUnits) -> String {
             let most = study.effects(Measure::Kept(study.deciding()));
             let remedy = most
                 .and_then(|effects| {
-                    ranked(study, &effects).into_iter().find(|(input, _)| input.path != "stack.sleeve")
+                    ranked(study, &effects)
+                        .into_iter()
+                        .find(|(input, _)| input.path != key!(AbutmentStatement, sleeve))
                 })
                 .map_or_else(String::new, |(input, _)| {
                     format!(" Measure {} again first.", named(input, study))

@@ -1,9 +1,20 @@
 //! Keys of the metal and of the type to cast.
 
 use super::super::quantity::Dimension::{
-    Conductivity, Density, LatentHeat, Length, Pace, SpecificHeat, Temperature, Viscosity,
+    self, Conductivity, Density, LatentHeat, Length, SpecificHeat, Temperature, Viscosity,
 };
+use super::sets::{Sets, sets};
 use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use crate::stated::Compared;
+use latchstroke_core::studies::judge::Acceptance;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::judge::Terms;
+use latchstroke_models::alloy::Composition;
+use latchstroke_models::alloy::FreezingPath;
+use latchstroke_models::metal::MetalStatement;
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::Pace;
+use strum::VariantNames;
 
 pub(super) const MOLTEN: Range = Range {
     low: "150 degC",
@@ -21,15 +32,15 @@ const CONDUCTS: Range = Range {
 const ALLOY_GIVES: Need = Need::Depends { when: "to take it in place of the alloy's", shown: true };
 
 /// A share of the alloy, in % by weight; the reader holds both against the table of melting ranges.
-const fn share(key: &'static str, help: &'static str, example: &'static str) -> Entry {
+const fn share(key: &'static str, help: &'static str, example: &'static str, sets: Sets) -> Entry {
     let source = "common practice, no source";
     let assumed = Assumed { value: example, spread: Spread::Chosen, weight: Weight::Decides, source };
     let why = "it is a share of the alloy, and 12 % is written \"12 %\" or 0.12";
     let range = Some(Range { low: "0", high: "0.3", why });
-    Entry { key, kind: Kind::Number, need: Need::Assumed(assumed), range, help, example }
+    Entry { key, kind: Kind::Number, need: Need::Assumed(assumed), range, help, example, sets }
 }
 
-pub(super) static METAL: Section = Section {
+pub(crate) static METAL: Section = Section {
     name: "metal",
     help: "The type metal in the pot. State it by its alloy, tin and antimony, the rest lead; or value \
            by value; a value stated beside them is taken in place of the alloy's.",
@@ -40,8 +51,14 @@ pub(super) static METAL: Section = Section {
             "Tin in the alloy, by weight, as \"7 %\". With antimony it stands for the values below, as \
              far as they are known of alloys from 3 to 13 % tin and 12 to 24 % antimony.",
             "0.07",
+            sets!(Composition.tin => tin),
         ),
-        share("antimony", "Antimony in the alloy, by weight, as \"16 %\".", "0.16"),
+        share(
+            "antimony",
+            "Antimony in the alloy, by weight, as \"16 %\".",
+            "0.16",
+            sets!(Composition.antimony => antimony),
+        ),
         Entry {
             key: "density",
             kind: Kind::Quantity(Density),
@@ -53,6 +70,7 @@ pub(super) static METAL: Section = Section {
             }),
             help: "Density of the molten metal.",
             example: "10200 kg/m3",
+            sets: sets!(MetalStatement.density: machine.metal),
         },
         Entry {
             key: "viscosity",
@@ -65,6 +83,7 @@ pub(super) static METAL: Section = Section {
             }),
             help: "Viscosity of the molten metal.",
             example: "2.2 mPa s",
+            sets: sets!(MetalStatement.viscosity: machine.metal),
         },
         Entry {
             key: "liquidus",
@@ -73,6 +92,7 @@ pub(super) static METAL: Section = Section {
             range: Some(MOLTEN),
             help: "Temperature at which freezing begins.",
             example: "270 degC",
+            sets: sets!(MetalStatement.liquidus: machine.metal),
         },
         Entry {
             key: "solidus",
@@ -81,6 +101,7 @@ pub(super) static METAL: Section = Section {
             range: Some(MOLTEN),
             help: "Temperature at which the last of it is solid.",
             example: "240 degC",
+            sets: sets!(MetalStatement.solidus: machine.metal),
         },
         Entry {
             key: "latent_heat",
@@ -93,6 +114,7 @@ pub(super) static METAL: Section = Section {
             }),
             help: "Heat given off in freezing.",
             example: "50 kJ/kg",
+            sets: sets!(MetalStatement.latent_heat: machine.metal),
         },
         Entry {
             key: "specific_heat",
@@ -105,6 +127,7 @@ pub(super) static METAL: Section = Section {
             }),
             help: "Specific heat of the metal.",
             example: "150 J/kgK",
+            sets: sets!(MetalStatement.specific_heat: machine.metal),
         },
         Entry {
             key: "conductivity_liquid",
@@ -113,6 +136,7 @@ pub(super) static METAL: Section = Section {
             range: Some(CONDUCTS),
             help: "Thermal conductivity of the molten metal.",
             example: "20 W/mK",
+            sets: sets!(MetalStatement.conductivity_liquid: machine.metal),
         },
         Entry {
             key: "conductivity_solid",
@@ -121,6 +145,7 @@ pub(super) static METAL: Section = Section {
             range: Some(CONDUCTS),
             help: "Thermal conductivity of the solid metal.",
             example: "24 W/mK",
+            sets: sets!(MetalStatement.conductivity_solid: machine.metal),
         },
         Entry {
             key: "sealing_fraction",
@@ -134,6 +159,7 @@ pub(super) static METAL: Section = Section {
             range: Some(Range { low: "0.01", high: "1", why: "it is the solid share of the metal" }),
             help: "Share of solid at which the metal no longer flows and the entry is sealed.",
             example: "0.35",
+            sets: sets!(MetalStatement.sealing_fraction: machine.metal),
         },
         Entry {
             key: "pot_temperature",
@@ -147,15 +173,17 @@ pub(super) static METAL: Section = Section {
             range: Some(MOLTEN),
             help: "Temperature of the metal in the pot while casting.",
             example: "350 degC",
+            sets: sets!(MetalStatement.pot_temperature: machine.metal),
         },
         Entry {
             key: "freezing_path",
-            kind: Kind::Choice(&["straight", "eutectic"]),
+            kind: Kind::Choice(FreezingPath::VARIANTS),
             need: Need::Default("straight"),
             range: None,
             help: "How the heat comes out in freezing, for the time until the type is solid: evenly from \
                    liquidus to solidus, or crystals first and most of it at the eutectic.",
             example: "straight",
+            sets: sets!(MetalStatement.eutectic => freezing_path),
         },
     ],
     rules: &[
@@ -224,6 +252,7 @@ pub(super) static JOB: Section = Section {
             help: "Body size. A point (pt) is the printer's point of 0.013837 in, not that of a \
                    computer.",
             example: "24 pt",
+            sets: sets!(Sort.body: cast.sort),
         },
         Entry {
             key: "set",
@@ -232,14 +261,16 @@ pub(super) static JOB: Section = Section {
             range: Some(SET_WIDTH),
             help: "Set width. Left out, the type is square, as wide as its body.",
             example: "24 pt",
+            sets: sets!(Sort.set: cast.sort),
         },
         Entry {
             key: "pace",
-            kind: Kind::Quantity(Pace),
+            kind: Kind::Quantity(Dimension::Pace),
             need: Need::Required,
             range: Some(CASTING_PACE),
             help: "Turns of the main shaft in a minute; one turn casts one type.",
             example: "40 turns/min",
+            sets: sets!(Cast.pace | Pace.0: cast),
         },
         Entry {
             key: "accepted_skin",
@@ -259,6 +290,7 @@ pub(super) static JOB: Section = Section {
                    thicker shows as rounded edges. It counts to where the metal hangs together \
                    (metal.sealing_fraction), of metal that lies still on the face.",
             example: "0.4 mm",
+            sets: sets!(Acceptance.skin: terms.acceptance),
         },
         Entry {
             key: "accepted_solid",
@@ -269,6 +301,7 @@ pub(super) static JOB: Section = Section {
                    full; with more, streams do not knit and the type shows laps. 0 asks for metal all \
                    liquid; die casters of zinc allow 0.05 to 0.2.",
             example: "0",
+            sets: sets!(Acceptance.solid: terms.acceptance),
         },
         Entry {
             key: "margin",
@@ -281,6 +314,7 @@ pub(super) static JOB: Section = Section {
             }),
             help: "How many times faster than its limit the mould has to fill.",
             example: "1.2",
+            sets: sets!(Acceptance.margin: terms.acceptance),
         },
         Entry {
             key: "accepted_air",
@@ -294,6 +328,7 @@ pub(super) static JOB: Section = Section {
             help: "Share of the mould's air that may still be in it when it is full. Left out, the air \
                    is reported and not judged.",
             example: "0.1",
+            sets: sets!(Terms.accepted_air: terms),
         },
         Entry {
             key: "sizes",
@@ -302,14 +337,16 @@ pub(super) static JOB: Section = Section {
             range: Some(TYPE_SIZE),
             help: "Body sizes to compare.",
             example: r#"["14 pt", "18 pt", "24 pt", "30 pt", "36 pt"]"#,
+            sets: sets!(Compared.sizes: compared),
         },
         Entry {
             key: "paces",
-            kind: Kind::QuantityList(Pace),
+            kind: Kind::QuantityList(Dimension::Pace),
             need: Need::Optional,
             range: Some(CASTING_PACE),
             help: "Paces to compare.",
             example: r#"["15 turns/min", "25 turns/min", "40 turns/min"]"#,
+            sets: sets!(Compared.paces: compared),
         },
     ],
     rules: &[],

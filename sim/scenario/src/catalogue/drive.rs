@@ -1,7 +1,15 @@
 //! Keys of the machine, its cam and its cross block.
 
 use super::super::quantity::Dimension::{Angle, Damping, Force, Length, Mass, Stiffness};
+use super::sets::{NO_FIELD, sets};
 use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use crate::stated::Title;
+use latchstroke_models::cam::CamStatement;
+use latchstroke_models::contact::DampingStatement;
+use latchstroke_models::cross_block::Closure;
+use latchstroke_models::cross_block::CrossBlockStatement;
+use latchstroke_models::machine::MachineStatement;
+use strum::VariantNames;
 
 pub(super) static MACHINE: Section = Section {
     name: "machine",
@@ -15,6 +23,7 @@ pub(super) static MACHINE: Section = Section {
             range: None,
             help: "Name of the machine, as it stands over every report.",
             example: "Alder caster",
+            sets: sets!(Title.name: title),
         },
         Entry {
             key: "place",
@@ -23,6 +32,7 @@ pub(super) static MACHINE: Section = Section {
             range: None,
             help: "Where it stands.",
             example: "Lower Quoin",
+            sets: sets!(Title.place: title),
         },
         Entry {
             key: "note",
@@ -31,6 +41,7 @@ pub(super) static MACHINE: Section = Section {
             range: None,
             help: "Anything worth remembering, such as who measured it and when.",
             example: "Springs measured on the kitchen scales.",
+            sets: NO_FIELD,
         },
     ],
     rules: &[],
@@ -52,20 +63,13 @@ pub(super) static CAM: Section = Section {
     entries: &[
         Entry {
             key: "law",
-            kind: Kind::Choice(&[
-                "simple-harmonic",
-                "cycloidal",
-                "modified-sine",
-                "modified-trapezoid",
-                "3-4-5",
-                "4-5-6-7",
-                "measured",
-            ]),
+            kind: Kind::Choice(&CamStatement::SHAPES),
             need: Need::Required,
             range: None,
             help: "Shape of the rise and the return. Take \"measured\" for a table of readings; \
                    if the shape is unknown, \"cycloidal\" starts and stops gently.",
             example: "cycloidal",
+            sets: sets!(MachineStatement.cam => machine.cam),
         },
         Entry {
             key: "lift",
@@ -79,6 +83,7 @@ pub(super) static CAM: Section = Section {
             help: "Greatest lift of the cross block: turn the machine by hand and measure from \
                    its lowest to its highest place.",
             example: "30 mm",
+            sets: sets!(CamStatement::Law.lift: machine.cam),
         },
         Entry {
             key: "rise_start",
@@ -87,6 +92,7 @@ pub(super) static CAM: Section = Section {
             range: Some(WITHIN_A_TURN),
             help: "Shaft angle at which the rise begins, from the start of the turn.",
             example: "0 deg",
+            sets: sets!(CamStatement::Law.rise_start: machine.cam),
         },
         Entry {
             key: "rise",
@@ -96,6 +102,7 @@ pub(super) static CAM: Section = Section {
             help: "Shaft angle over which the cross block goes up, read on a protractor on the \
                    main shaft.",
             example: "80 deg",
+            sets: sets!(CamStatement::Law.rise: machine.cam),
         },
         Entry {
             key: "dwell",
@@ -104,6 +111,7 @@ pub(super) static CAM: Section = Section {
             range: Some(WITHIN_A_TURN),
             help: "Shaft angle over which it stays up.",
             example: "100 deg",
+            sets: sets!(CamStatement::Law.dwell: machine.cam),
         },
         Entry {
             key: "return",
@@ -112,6 +120,7 @@ pub(super) static CAM: Section = Section {
             range: Some(PART_OF_A_TURN),
             help: "Shaft angle over which it goes down again.",
             example: "90 deg",
+            sets: sets!(CamStatement::Law.fall: machine.cam),
         },
         Entry {
             key: "readings",
@@ -122,6 +131,7 @@ pub(super) static CAM: Section = Section {
                    dial indicator on the cross block while the machine is turned by hand. Plain \
                    numbers will do where angle_unit and lift_unit say their units.",
             example: r#"[["0 deg", "0 mm"], ["20 deg", "2.9 mm"], ["40 deg", "15 mm"], ["80 deg", "30 mm"], ["180 deg", "30 mm"], ["225 deg", "15 mm"], ["270 deg", "0 mm"]]"#,
+            sets: sets!(CamStatement::Measured.0: machine.cam),
         },
         Entry {
             key: "angles",
@@ -130,6 +140,7 @@ pub(super) static CAM: Section = Section {
             range: None,
             help: "The shaft angles of the readings in a list of their own.",
             example: "[0, 20, 40, 80, 180, 225, 270]",
+            sets: NO_FIELD,
         },
         Entry {
             key: "lifts",
@@ -138,6 +149,7 @@ pub(super) static CAM: Section = Section {
             range: None,
             help: "The lifts at those angles.",
             example: "[0, 2.9, 15, 30, 30, 15, 0]",
+            sets: NO_FIELD,
         },
         Entry {
             key: "readings_file",
@@ -147,6 +159,7 @@ pub(super) static CAM: Section = Section {
             help: "A CSV file with the readings, beside the scenario: angle and lift in two columns, \
                    with a heading such as \"angle (deg), lift (in)\" or without one.",
             example: "cam.csv",
+            sets: NO_FIELD,
         },
         Entry {
             key: "angle_unit",
@@ -155,6 +168,7 @@ pub(super) static CAM: Section = Section {
             range: None,
             help: "Unit of readings whose angles are plain numbers.",
             example: "deg",
+            sets: NO_FIELD,
         },
         Entry {
             key: "lift_unit",
@@ -163,6 +177,7 @@ pub(super) static CAM: Section = Section {
             range: None,
             help: "Unit of readings whose lifts are plain numbers.",
             example: "in",
+            sets: NO_FIELD,
         },
     ],
     rules: &[
@@ -233,6 +248,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
             help: "Cross block with everything that moves as one with it, and the share of the \
                    levers that swings with it. Weigh what can be taken off.",
             example: "2.5 kg",
+            sets: sets!(CrossBlockStatement.mass: machine.cross_block),
         },
         Entry {
             key: "train_stiffness",
@@ -251,6 +267,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
             help: "Stiffness of the lever train at the cross block: hang a known load on the block \
                    with the cam held, and read how far it gives.",
             example: "4000 N/mm",
+            sets: sets!(CrossBlockStatement.train_stiffness: machine.cross_block),
         },
         Entry {
             key: "train_damping",
@@ -263,6 +280,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
             }),
             help: "Damping of the lever train, where it is known; else train_damping_ratio.",
             example: "1500 N s/m",
+            sets: sets!(DampingStatement::Coefficient.0 | CrossBlockStatement.train_damping: machine.cross_block.train_damping),
         },
         Entry {
             key: "train_damping_ratio",
@@ -277,15 +295,17 @@ pub(super) static CROSS_BLOCK: Section = Section {
             help: "Damping of the lever train as a share of the damping with which nothing rings. It \
                    cannot be measured at the bench; handbooks of cams give 0.04 to 0.08.",
             example: "0.06",
+            sets: sets!(DampingStatement::Ratio.0 | CrossBlockStatement.train_damping: machine.cross_block.train_damping),
         },
         Entry {
             key: "closure",
-            kind: Kind::Choice(&["two-way", "one-way"]),
+            kind: Kind::Choice(Closure::VARIANTS),
             need: Need::Default("two-way"),
             range: None,
             help: "How the follower is kept on its cam: \"two-way\" by a groove or a second cam, \
                    \"one-way\" by a return spring alone.",
             example: "two-way",
+            sets: sets!(CrossBlockStatement.closure: machine.cross_block),
         },
         Entry {
             key: "return_force",
@@ -298,6 +318,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
             }),
             help: "Force of the return spring on the cross block at rest.",
             example: "600 N",
+            sets: sets!(Closure::OneWay.return_force: machine.cross_block.closure),
         },
         Entry {
             key: "return_rate",
@@ -310,6 +331,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
             }),
             help: "How much that force grows with the lift.",
             example: "2 N/mm",
+            sets: sets!(Closure::OneWay.return_rate: machine.cross_block.closure),
         },
     ],
     rules: &[

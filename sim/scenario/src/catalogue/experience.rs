@@ -2,7 +2,13 @@
 
 use super::super::quantity::Dimension::{Length, Pace, Temperature};
 use super::casting::{CASTING_PACE, MOLTEN, SET_WIDTH, TYPE_SIZE};
+use super::sets::{NO_FIELD, sets};
 use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use latchstroke_core::studies::calibrate::Experience;
+use latchstroke_core::studies::calibrate::Flaw;
+use latchstroke_core::studies::calibrate::Outcome;
+use latchstroke_models::latch::LatchSetting;
+use strum::VariantNames;
 
 pub(super) static EXPERIENCE: Section = Section {
     name: "experience",
@@ -17,6 +23,7 @@ pub(super) static EXPERIENCE: Section = Section {
             range: Some(TYPE_SIZE),
             help: "Body size that was cast.",
             example: "24 pt",
+            sets: sets!(Experience.cast => experience.cast.sort.body),
         },
         Entry {
             key: "set",
@@ -25,6 +32,7 @@ pub(super) static EXPERIENCE: Section = Section {
             range: Some(SET_WIDTH),
             help: "Set width. Left out, the type was square.",
             example: "24 pt",
+            sets: sets!(Experience.cast => experience.cast.sort.set),
         },
         Entry {
             key: "pace",
@@ -33,30 +41,34 @@ pub(super) static EXPERIENCE: Section = Section {
             range: Some(CASTING_PACE),
             help: "Pace at which it was cast.",
             example: "20 turns/min",
+            sets: sets!(Experience.cast => experience.cast.pace),
         },
         Entry {
             key: "latch",
-            kind: Kind::Choice(&["aside", "set"]),
+            kind: Kind::Choice(LatchSetting::VARIANTS),
             need: Need::Required,
             range: None,
             help: "Whether the latch stood aside or was set.",
             example: "aside",
+            sets: sets!(Experience.setting: experience),
         },
         Entry {
             key: "result",
-            kind: Kind::Choice(&["sound", "failed"]),
+            kind: Kind::Choice(Outcome::VARIANTS),
             need: Need::Required,
             range: None,
             help: "How the type came out.",
             example: "failed",
+            sets: sets!(Experience.outcome: experience),
         },
         Entry {
             key: "fault",
-            kind: Kind::Choice(&["cold laps", "hollow or short", "not solid", "lifted matrix"]),
+            kind: Kind::Choice(Flaw::VARIANTS),
             need: Need::Optional,
             range: None,
             help: "What was wrong with a failed type. Left out, it is taken to have filled too late.",
             example: "cold laps",
+            sets: sets!(Outcome::Failed.0: experience.outcome),
         },
         Entry {
             key: "pot_temperature",
@@ -65,6 +77,7 @@ pub(super) static EXPERIENCE: Section = Section {
             range: Some(MOLTEN),
             help: "Temperature of the pot at that cast, where it was not that of [metal].",
             example: "360 degC",
+            sets: sets!(Experience.pot: experience),
         },
         Entry {
             key: "sure",
@@ -77,6 +90,7 @@ pub(super) static EXPERIENCE: Section = Section {
             }),
             help: "How sure you are of this entry.",
             example: "0.95",
+            sets: sets!(Experience.sure: experience),
         },
         Entry {
             key: "note",
@@ -85,6 +99,7 @@ pub(super) static EXPERIENCE: Section = Section {
             range: None,
             help: "Anything worth remembering of it.",
             example: "Spring fair, cold morning",
+            sets: NO_FIELD,
         },
     ],
     rules: &[Rule {

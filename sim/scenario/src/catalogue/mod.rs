@@ -11,14 +11,19 @@ mod mould;
 mod parts;
 mod pump;
 mod rules;
+mod sets;
 mod springs;
 mod stack;
 mod water;
 
 use super::quantity::Dimension;
+use latchstroke_models::fault::Field;
 
 pub use assumed::{Assumed, Spread, Weight};
+pub(crate) use casting::METAL;
 pub use rules::{Condition, Demand, Rule};
+pub(crate) use sets::Sets;
+pub use sets::{joined, key_of};
 
 /// A section of a scenario file, such as `[cam]`.
 #[derive(Debug)]
@@ -50,6 +55,8 @@ pub struct Entry {
     pub help: &'static str,
     /// A plausible value, as typed.
     pub example: &'static str,
+    /// The field of a statement that it is.
+    pub(crate) sets: Sets,
 }
 
 /// What a value is.
@@ -177,6 +184,13 @@ pub fn section(name: &str) -> Option<&'static Section> {
 /// Every section in order.
 pub fn sections() -> impl Iterator<Item = &'static Section> {
     SECTIONS.into_iter()
+}
+
+/// Every key that states a field, with its section, in order.
+pub(crate) fn stating(field: Field) -> impl Iterator<Item = (&'static Section, &'static Entry)> {
+    let states = move |entry: &&Entry| entry.sets.fields.iter().any(|known| known.names() == field.names());
+    sections()
+        .flat_map(move |section| section.entries.iter().filter(states).map(move |entry| (section, entry)))
 }
 
 /// Section and entry of a full key such as `cam.lift`.

@@ -1,7 +1,20 @@
 //! Keys of the mould.
 
 use super::super::quantity::Dimension::{Angle, Area, Force, HeatTransfer, Length, Temperature, Volume};
+use super::sets::sets;
 use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use latchstroke_core::studies::judge::Terms;
+use latchstroke_models::cooling_water::CoolingWaterStatement;
+use latchstroke_models::mould::Freezing;
+use latchstroke_models::mould::MouldStatement;
+use latchstroke_models::mould::WallStatement;
+use latchstroke_models::units;
+use latchstroke_models::vent::VentStatement;
+use strum::VariantNames;
+
+/// A slit of no size.
+const NO_SLIT: VentStatement =
+    VentStatement::Slit { gap: units::Length(0.0), width: units::Length(0.0), length: units::Length(0.0) };
 
 pub(super) static MOULD: Section = Section {
     name: "mould",
@@ -15,6 +28,7 @@ pub(super) static MOULD: Section = Section {
             range: Some(Range { low: "5 mm", high: "60 mm", why: "type is cast about its own height deep" }),
             help: "Depth of the cavity from matrix to foot: about the height of the type.",
             example: "0.92 in",
+            sets: sets!(MouldStatement.depth: machine.mould),
         },
         Entry {
             key: "priming_volume",
@@ -33,6 +47,7 @@ pub(super) static MOULD: Section = Section {
             help: "Volume from the nozzle's bore to the mould entry, filled before metal enters \
                    the mould.",
             example: "0.15 cm3",
+            sets: sets!(MouldStatement.priming_volume: machine.mould),
         },
         Entry {
             key: "wall_temperature",
@@ -50,6 +65,7 @@ pub(super) static MOULD: Section = Section {
             }),
             help: "Temperature of the mould while casting, whatever the size and the pace.",
             example: "60 degC",
+            sets: sets!(WallStatement::Temperature.0: machine.mould.wall),
         },
         Entry {
             key: "heat_transfer",
@@ -68,6 +84,7 @@ pub(super) static MOULD: Section = Section {
             help: "Heat transfer from metal to mould while it fills, at a few bar. Seldom measured; a bright, \
                    lightly oiled steel mould is near the example.",
             example: "12 kW/m2K",
+            sets: sets!(MouldStatement.heat_transfer: machine.mould),
         },
         // A published contact model with its constants, for a lead alloy on steel of roughness 0.1 to 1.5 um, gives 15 to 3 at
         // 2 bar and 119 to 24 at 10 bar; five to fifty is what films of oil or air of 20 to 1 um would let through.
@@ -84,16 +101,18 @@ pub(super) static MOULD: Section = Section {
                    wall's roughness: a contact model for lead on steel gives 24 to 119 kW/m2K at 10 bar where it gives \
                    3 to 15 at 2 bar. Left out, the same as while filling.",
             example: "30 kW/m2K",
+            sets: sets!(MouldStatement.packed_heat_transfer: machine.mould),
         },
         Entry {
             key: "freezing",
-            kind: Kind::Choice(&["slab", "section"]),
+            kind: Kind::Choice(Freezing::VARIANTS),
             need: Need::Default("slab"),
             range: None,
             help: "How the type is taken to cool until it is solid through its middle: a slab, across the \
                    lesser of body and set alone, or a section, from all four sides. A slab is on the safe \
                    side; a square sort is really solid in about six tenths of its time.",
             example: "slab",
+            sets: sets!(MouldStatement.freezing: machine.mould),
         },
         Entry {
             key: "air_temperature",
@@ -111,6 +130,7 @@ pub(super) static MOULD: Section = Section {
             }),
             help: "Temperature of the air in the cavity as it is driven out.",
             example: "100 degC",
+            sets: sets!(MouldStatement.air_temperature: machine.mould),
         },
         Entry {
             key: "vent_area",
@@ -123,6 +143,7 @@ pub(super) static MOULD: Section = Section {
             }),
             help: "Open area of the vents; nought for none.",
             example: "0.35 mm2",
+            sets: sets!(VentStatement::Area.0: machine.mould.vent),
         },
         Entry {
             key: "vent_coefficient",
@@ -136,6 +157,7 @@ pub(super) static MOULD: Section = Section {
             range: Some(Range { low: "0.1", high: "1", why: "a jet of air is never wider than its hole" }),
             help: "Discharge coefficient of the vent, 0.6 for a sharp edge.",
             example: "0.6",
+            sets: sets!(MouldStatement.vent_coefficient: machine.mould),
         },
         Entry {
             key: "vent_gap",
@@ -153,6 +175,7 @@ pub(super) static MOULD: Section = Section {
             }),
             help: "Thickness of the slit through which air leaves, by feeler gauge.",
             example: "0.025 mm",
+            sets: sets!(VentStatement::Slit.gap or NO_SLIT: machine.mould.vent),
         },
         Entry {
             key: "vent_width",
@@ -166,6 +189,7 @@ pub(super) static MOULD: Section = Section {
             range: Some(Range { low: "0.1 mm", high: "200 mm", why: "the slit lies round the cavity" }),
             help: "Width of the slit across the flow of air, all slits together.",
             example: "14 mm",
+            sets: sets!(VentStatement::Slit.width or NO_SLIT: machine.mould.vent),
         },
         Entry {
             key: "vent_length",
@@ -179,6 +203,7 @@ pub(super) static MOULD: Section = Section {
             range: Some(Range { low: "0.1 mm", high: "100 mm", why: "the slit lies within the mould" }),
             help: "Length of the slit along the flow of air.",
             example: "5 mm",
+            sets: sets!(VentStatement::Slit.length or NO_SLIT: machine.mould.vent),
         },
         Entry {
             key: "hold_down",
@@ -191,6 +216,7 @@ pub(super) static MOULD: Section = Section {
             }),
             help: "Force that holds the matrix on the mould.",
             example: "900 N",
+            sets: sets!(MouldStatement.hold_down: machine.mould),
         },
         // Default: common practice, no source.
         Entry {
@@ -205,6 +231,7 @@ pub(super) static MOULD: Section = Section {
             help: "Turn of the main shaft from the mould being full to its opening: the time the type \
                    has to become solid. Read it off a dial on the shaft, turned by hand.",
             example: "200 deg",
+            sets: sets!(Terms.shut | CoolingWaterStatement.shut: terms),
         },
     ],
     rules: &[

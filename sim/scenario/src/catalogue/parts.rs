@@ -1,15 +1,24 @@
 //! Keys of the sleeve and the rod extension as pieces to be turned.
 
 use super::super::quantity::Dimension::{Length, Pressure};
+use super::sets::{Sets, sets};
 use super::{Entry, Kind, Need, Range, Section};
+use latchstroke_core::studies::parts::PartsStatement;
+use latchstroke_models::abutment::AbutmentStatement;
 
 const DIAMETER: Range = Range { low: "3 mm", high: "150 mm", why: "it has to go with a pump rod" };
 
 const STRENGTH: Range = Range { low: "50 MPa", high: "3 GPa", why: "metals for rods lie between" };
 
 /// A length that may be left out; its help says what is then taken.
-const fn length(key: &'static str, range: Range, help: &'static str, example: &'static str) -> Entry {
-    Entry { key, kind: Kind::Quantity(Length), need: Need::Optional, range: Some(range), help, example }
+const fn length(
+    key: &'static str,
+    range: Range,
+    help: &'static str,
+    example: &'static str,
+    sets: Sets,
+) -> Entry {
+    Entry { key, kind: Kind::Quantity(Length), need: Need::Optional, range: Some(range), help, example, sets }
 }
 
 pub(super) static PARTS: Section = Section {
@@ -24,6 +33,7 @@ pub(super) static PARTS: Section = Section {
             "Diameter of the plain rod where abutment and sleeve slide. Left out: the major \
              diameter of the thread.",
             "12 mm",
+            sets!(PartsStatement.rod_diameter: parts),
         ),
         length(
             "rod_length",
@@ -31,14 +41,22 @@ pub(super) static PARTS: Section = Section {
             "Length of the plain rod from end to end, without an extension, for telling a found \
              rod. Left out: only the difference is told.",
             "400 mm",
+            sets!(PartsStatement.rod_length: parts),
         ),
-        length("sleeve_bore", DIAMETER, "Bore of the sleeve. Left out: 0.2 mm over the rod.", "12.2 mm"),
+        length(
+            "sleeve_bore",
+            DIAMETER,
+            "Bore of the sleeve. Left out: 0.2 mm over the rod.",
+            "12.2 mm",
+            sets!(PartsStatement.sleeve_bore: parts),
+        ),
         length(
             "sleeve_outside",
             DIAMETER,
             "Outside diameter of the sleeve. Left out: the bore and 0.6 rod diameters, up to the \
              next whole mm.",
             "20 mm",
+            sets!(PartsStatement.sleeve_outside: parts),
         ),
         length(
             "register_diameter",
@@ -46,6 +64,7 @@ pub(super) static PARTS: Section = Section {
             "Diameter of the register, the short spigot that centres the sleeve in the cross \
              block. Left out: midway between bore and outside.",
             "16 mm",
+            sets!(PartsStatement.register_diameter: parts),
         ),
         length(
             "register_length",
@@ -53,6 +72,7 @@ pub(super) static PARTS: Section = Section {
             "Length of the register; it does not count in the sleeve's length. Nought where the \
              cross block is plain. Left out: 3 mm.",
             "3 mm",
+            sets!(PartsStatement.register_length: parts),
         ),
         Entry {
             key: "thread",
@@ -63,6 +83,7 @@ pub(super) static PARTS: Section = Section {
                    \"3/8 Whitworth\" or \"1/2 BSF\". Left out: M12 x 1.75, or the thickest metric coarse thread that \
                    rod_diameter has room for.",
             example: "M12 x 1.75",
+            sets: sets!(PartsStatement.thread => thread),
         },
         length(
             "thread_length",
@@ -70,6 +91,7 @@ pub(super) static PARTS: Section = Section {
             "Length of the thread for the nut on the extension. Left out: three thread diameters, \
              or what the extension has room for.",
             "36 mm",
+            sets!(PartsStatement.thread_length: parts),
         ),
         length(
             "engagement",
@@ -81,6 +103,7 @@ pub(super) static PARTS: Section = Section {
             "Length of thread by which the extension holds on the rod. Left out: one thread \
              diameter, or more where the thread would strip before the rod breaks.",
             "12 mm",
+            sets!(PartsStatement.engagement: parts),
         ),
         length(
             "extension_outside",
@@ -88,6 +111,7 @@ pub(super) static PARTS: Section = Section {
             "Outside diameter of the extension over the joint. Left out: 1.6 thread diameters, up \
              to the next whole mm.",
             "20 mm",
+            sets!(PartsStatement.extension_outside | AbutmentStatement.extension_outside: parts),
         ),
         length(
             "spanner_flats",
@@ -95,6 +119,7 @@ pub(super) static PARTS: Section = Section {
             "Two flats on the extension for a spanner, measured across. Left out: 0.85 of its \
              outside diameter, down to a whole mm.",
             "17 mm",
+            sets!(PartsStatement.spanner_flats: parts),
         ),
         Entry {
             key: "material",
@@ -103,6 +128,7 @@ pub(super) static PARTS: Section = Section {
             range: None,
             help: "What both pieces are made of. Left out: mild steel.",
             example: "bright mild steel",
+            sets: sets!(PartsStatement.material: parts),
         },
         Entry {
             key: "yield_strength",
@@ -111,6 +137,7 @@ pub(super) static PARTS: Section = Section {
             range: Some(STRENGTH),
             help: "Yield strength of the material. Left out: 235 MPa, a plain structural steel.",
             example: "235 MPa",
+            sets: sets!(PartsStatement.yield_strength: parts),
         },
         Entry {
             key: "tensile_strength",
@@ -119,6 +146,7 @@ pub(super) static PARTS: Section = Section {
             range: Some(STRENGTH),
             help: "Tensile strength of the material. Left out: 360 MPa, a plain structural steel.",
             example: "360 MPa",
+            sets: sets!(PartsStatement.tensile_strength: parts),
         },
     ],
     rules: &[],

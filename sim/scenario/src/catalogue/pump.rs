@@ -3,7 +3,16 @@
 use super::super::quantity::Dimension::{
     Damping, Force, Length, Mass, MomentOfInertia, Pressure, Speed, Stiffness, Volume,
 };
+use super::sets::sets;
 use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use latchstroke_models::contact::DampingStatement;
+use latchstroke_models::nozzle::NozzleStatement;
+use latchstroke_models::piston::PistonStatement;
+use latchstroke_models::rod::LeverStatement;
+use latchstroke_models::rod::RodStatement;
+use latchstroke_models::well::Suction;
+use latchstroke_models::well::WellStatement;
+use strum::VariantNames;
 
 pub(super) static ROD: Section = Section {
     name: "rod",
@@ -21,6 +30,7 @@ pub(super) static ROD: Section = Section {
             }),
             help: "Rod with nut, extension and all that moves as one with it, without the springs.",
             example: "1.2 kg",
+            sets: sets!(RodStatement.mass: machine.rod),
         },
         Entry {
             key: "friction",
@@ -39,6 +49,7 @@ pub(super) static ROD: Section = Section {
             help: "Dry friction of rod, lever and piston together: the pull at which the unloaded \
                    rod just keeps moving.",
             example: "20 N",
+            sets: sets!(RodStatement.friction: machine.rod),
         },
         Entry {
             key: "drag",
@@ -57,6 +68,7 @@ pub(super) static ROD: Section = Section {
             help: "Friction that grows with speed, from oil and from the metal round the piston. \
                    Seldom measured; leave it out.",
             example: "30 N s/m",
+            sets: sets!(RodStatement.drag: machine.rod),
         },
         Entry {
             key: "friction_speed",
@@ -70,6 +82,7 @@ pub(super) static ROD: Section = Section {
             help: "Speed over which dry friction changes its direction; an aid to the sums, best \
                    left alone.",
             example: "2 mm/s",
+            sets: sets!(RodStatement.friction_speed: machine.rod),
         },
         Entry {
             key: "stop_stiffness",
@@ -88,6 +101,7 @@ pub(super) static ROD: Section = Section {
             help: "Stiffness of the shoulder where the rod comes to rest on the cross block. \
                    Seldom measured; leave it out.",
             example: "20000 N/mm",
+            sets: sets!(RodStatement.stop_stiffness: machine.rod),
         },
         Entry {
             key: "stop_damping",
@@ -100,6 +114,7 @@ pub(super) static ROD: Section = Section {
             }),
             help: "Damping of that shoulder, where it is known; else stop_restitution.",
             example: "3000 N s/m",
+            sets: sets!(DampingStatement::Coefficient.0 | RodStatement.stop_damping: machine.rod.stop_damping),
         },
         Entry {
             key: "stop_restitution",
@@ -118,6 +133,7 @@ pub(super) static ROD: Section = Section {
             help: "Share of its speed with which the shoulder springs back from a blow on the cross \
                    block.",
             example: "0.5",
+            sets: sets!(DampingStatement::Restitution.0 | RodStatement.stop_damping: machine.rod.stop_damping),
         },
     ],
     rules: &[
@@ -150,6 +166,7 @@ pub(super) static LEVER: Section = Section {
             }),
             help: "Travel of the piston for one of the rod.",
             example: "1",
+            sets: sets!(LeverStatement.ratio: machine.lever),
         },
         Entry {
             key: "inertia",
@@ -163,6 +180,7 @@ pub(super) static LEVER: Section = Section {
             help: "Moment of inertia of the lever about its pivot. A bar of mass m and length L \
                    swinging about one end has m L²/3.",
             example: "0.02 kg m2",
+            sets: sets!(LeverStatement.inertia: machine.lever),
         },
         Entry {
             key: "arm",
@@ -171,6 +189,7 @@ pub(super) static LEVER: Section = Section {
             range: Some(Range { low: "5 mm", high: "2 m", why: "the lever has to fit the machine" }),
             help: "Length from the pivot to where the rod takes hold.",
             example: "200 mm",
+            sets: sets!(LeverStatement.arm: machine.lever),
         },
     ],
     rules: &[Rule {
@@ -196,6 +215,7 @@ pub(super) static PISTON: Section = Section {
             }),
             help: "Diameter, by micrometer.",
             example: "17.5 mm",
+            sets: sets!(PistonStatement.diameter: machine.piston),
         },
         Entry {
             key: "clearance",
@@ -213,6 +233,7 @@ pub(super) static PISTON: Section = Section {
             }),
             help: "Radial clearance in the well: half the difference of the two diameters.",
             example: "0.025 mm",
+            sets: sets!(PistonStatement.clearance: machine.piston),
         },
         Entry {
             key: "length",
@@ -225,6 +246,7 @@ pub(super) static PISTON: Section = Section {
             }),
             help: "Length over which it seals in the well.",
             example: "40 mm",
+            sets: sets!(PistonStatement.length: machine.piston),
         },
         Entry {
             key: "mass",
@@ -237,6 +259,7 @@ pub(super) static PISTON: Section = Section {
             }),
             help: "Piston with its link.",
             example: "0.8 kg",
+            sets: sets!(PistonStatement.mass: machine.piston),
         },
         Entry {
             key: "port_travel",
@@ -245,6 +268,7 @@ pub(super) static PISTON: Section = Section {
             range: Some(Range { low: "0 mm", high: "100 mm", why: "the inlet port lies within the stroke" }),
             help: "Travel of the piston from rest until it has closed the inlet port of the well.",
             example: "3 mm",
+            sets: sets!(PistonStatement.port_travel: machine.piston),
         },
     ],
     rules: &[],
@@ -272,6 +296,7 @@ pub(super) static WELL: Section = Section {
             help: "Metal under pressure from piston to nozzle: fill the passages with oil from a \
                    measuring syringe, or work it out from the drawings.",
             example: "12 cm3",
+            sets: sets!(WellStatement.volume: machine.well),
         },
         Entry {
             key: "bulk_modulus",
@@ -291,15 +316,17 @@ pub(super) static WELL: Section = Section {
                    decides: with 0.2 % of it, about 0.5 GPa at 10 bar and 1 GPa at 20 bar. It matters \
                    to peaks of pressure and hardly to the time of filling.",
             example: "0.4 GPa",
+            sets: sets!(WellStatement.bulk_modulus: machine.well),
         },
         Entry {
             key: "suction",
-            kind: Kind::Choice(&["parts", "holds"]),
+            kind: Kind::Choice(Suction::VARIANTS),
             need: Need::Default("parts"),
             range: None,
             help: "What the metal in the well does when the piston draws it: \"parts\" at absolute zero \
                    pressure, as liquid metal does, or \"holds\" any pull, a simpler law kept for comparison.",
             example: "parts",
+            sets: sets!(WellStatement.suction: machine.well),
         },
     ],
     rules: &[],
@@ -322,6 +349,7 @@ pub(super) static CHANNEL: Section = Section {
             range: Some(PASSAGE),
             help: "Diameter of the passage, by the shank of the drill that fits.",
             example: "8 mm",
+            sets: sets!(NozzleStatement.channel_bore: machine.nozzle),
         },
         Entry {
             key: "length",
@@ -330,6 +358,7 @@ pub(super) static CHANNEL: Section = Section {
             range: Some(PASSAGE_LENGTH),
             help: "Length of the passage.",
             example: "120 mm",
+            sets: sets!(NozzleStatement.channel_length: machine.nozzle),
         },
     ],
     rules: &[],
@@ -347,6 +376,7 @@ pub(super) static NOZZLE: Section = Section {
             range: Some(PASSAGE),
             help: "Diameter of its narrowest bore, by drill shank.",
             example: "2.6 mm",
+            sets: sets!(NozzleStatement.bore: machine.nozzle),
         },
         Entry {
             key: "length",
@@ -355,6 +385,7 @@ pub(super) static NOZZLE: Section = Section {
             range: Some(PASSAGE_LENGTH),
             help: "Length of that bore.",
             example: "20 mm",
+            sets: sets!(NozzleStatement.length: machine.nozzle),
         },
         Entry {
             key: "loss",
@@ -375,6 +406,7 @@ pub(super) static NOZZLE: Section = Section {
                    narrow bore itself, 1.2 more for a sharp one; in the wide channel before it, a \
                    hundredth.",
             example: "0.5",
+            sets: sets!(NozzleStatement.loss: machine.nozzle),
         },
     ],
     rules: &[],

@@ -1,7 +1,12 @@
 //! Keys of the springs.
 
 use super::super::quantity::Dimension::{Density, Force, Length, Mass, Pressure, Stiffness};
+use super::sets::sets;
 use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use latchstroke_models::spring::PreloadStatement;
+use latchstroke_models::spring::RateStatement;
+use latchstroke_models::spring::SpringStatement;
+use latchstroke_models::spring::WireStatement;
 
 const COIL: Range =
     Range { low: "2 mm", high: "300 mm", why: "the spring has to go round the rod and into the machine" };
@@ -26,6 +31,7 @@ pub(super) static SPRING: Section = Section {
             }),
             help: "Rate from a measured load and how far it squeezes the spring.",
             example: "9 N/mm",
+            sets: sets!(RateStatement::Rate.0: spring.rate),
         },
         Entry {
             key: "wire",
@@ -39,6 +45,7 @@ pub(super) static SPRING: Section = Section {
             help: "Diameter of the wire, by micrometer. Beside a measured rate it still serves for \
                    the stress and the mass.",
             example: "5 mm",
+            sets: sets!(WireStatement.wire: wire()),
         },
         Entry {
             key: "mean_coil",
@@ -47,6 +54,7 @@ pub(super) static SPRING: Section = Section {
             range: Some(COIL),
             help: "Coil diameter from wire centre to wire centre.",
             example: "40 mm",
+            sets: sets!(WireStatement.mean_coil: wire()),
         },
         Entry {
             key: "outside_coil",
@@ -55,6 +63,7 @@ pub(super) static SPRING: Section = Section {
             range: Some(COIL),
             help: "Coil diameter over the outside, as calipers measure it.",
             example: "45 mm",
+            sets: sets!(WireStatement.outside_coil | WireStatement.mean_coil: wire()),
         },
         Entry {
             key: "active_coils",
@@ -63,6 +72,7 @@ pub(super) static SPRING: Section = Section {
             range: Some(COILS),
             help: "Coils that give: all but the closed ones at the ends.",
             example: "10.5",
+            sets: sets!(WireStatement.active_coils: wire()),
         },
         Entry {
             key: "total_coils",
@@ -72,6 +82,7 @@ pub(super) static SPRING: Section = Section {
             help: "All coils, for the mass and the solid length. Left out, two closed coils are \
                    added to the active ones.",
             example: "12.5",
+            sets: sets!(WireStatement.total_coils: wire()),
         },
         Entry {
             key: "shear_modulus",
@@ -84,6 +95,7 @@ pub(super) static SPRING: Section = Section {
             }),
             help: "Shear modulus of the wire; the default is for music wire.",
             example: "79.3 GPa",
+            sets: sets!(WireStatement.shear_modulus: wire()),
         },
         Entry {
             key: "mass",
@@ -99,6 +111,7 @@ pub(super) static SPRING: Section = Section {
             }),
             help: "Mass of the spring, weighed. Left out, it follows from wire, coils and density.",
             example: "0.35 kg",
+            sets: sets!(SpringStatement.mass: spring),
         },
         Entry {
             key: "density",
@@ -111,6 +124,7 @@ pub(super) static SPRING: Section = Section {
             }),
             help: "Density of the wire; the default is for steel.",
             example: "7850 kg/m3",
+            sets: sets!(WireStatement.density: wire()),
         },
         Entry {
             key: "free_length",
@@ -119,6 +133,7 @@ pub(super) static SPRING: Section = Section {
             range: Some(Range { low: "5 mm", high: "1 m", why: "the spring has to fit the machine" }),
             help: "Length of the spring off the rod, standing free.",
             example: "150 mm",
+            sets: sets!(SpringStatement.free_length: spring),
         },
         Entry {
             key: "solid_length",
@@ -132,6 +147,7 @@ pub(super) static SPRING: Section = Section {
             help: "Length with every coil touching, squeezed in a vice. Left out, it is total \
                    coils times wire where both are known.",
             example: "65 mm",
+            sets: sets!(SpringStatement.solid_length: spring),
         },
         Entry {
             key: "preload",
@@ -144,6 +160,7 @@ pub(super) static SPRING: Section = Section {
             }),
             help: "Force of this spring with the machine at rest.",
             example: "350 N",
+            sets: sets!(PreloadStatement::Force.0: spring.preload),
         },
         Entry {
             key: "allowable_stress",
@@ -156,6 +173,7 @@ pub(super) static SPRING: Section = Section {
             }),
             help: "Shear stress the wire may bear, from the maker of the wire.",
             example: "800 MPa",
+            sets: sets!(SpringStatement.allowable_stress: spring),
         },
         Entry {
             key: "bound_rate",
@@ -168,6 +186,7 @@ pub(super) static SPRING: Section = Section {
             }),
             help: "Stiffness of the spring once its coils touch.",
             example: "5000 N/mm",
+            sets: sets!(SpringStatement.bound_rate: spring),
         },
     ],
     rules: &[

@@ -1,7 +1,12 @@
 //! Keys of the stack on the rod that loads the springs, and of the latch.
 
 use super::super::quantity::Dimension::{Length, ThreadPitch, Time, Turns};
+use super::sets::sets;
 use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use latchstroke_core::studies::parts::PartsStatement;
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::latch::LatchStatement;
+use latchstroke_models::latch::TripStatement;
 
 const STACK_LENGTH: Range = Range { low: "0 mm", high: "500 mm", why: "it is a length along the pump rod" };
 
@@ -20,6 +25,7 @@ pub(super) static STACK: Section = Section {
                    extension and the nut at its reference place. Each spring's preload follows \
                    from it and the free length.",
             example: "110 mm",
+            sets: sets!(AbutmentStatement.bare_gap: machine.abutment),
         },
         Entry {
             key: "sleeve",
@@ -28,6 +34,7 @@ pub(super) static STACK: Section = Section {
             range: Some(STACK_LENGTH),
             help: "Length of the sleeve between cross block and springs; nought without one.",
             example: "68 mm",
+            sets: sets!(AbutmentStatement.sleeve | PartsStatement.sleeve: machine.abutment),
         },
         Entry {
             key: "extension",
@@ -36,6 +43,7 @@ pub(super) static STACK: Section = Section {
             range: Some(STACK_LENGTH),
             help: "Length by which the rod has been extended; nought if it has not.",
             example: "68 mm",
+            sets: sets!(AbutmentStatement.extension | PartsStatement.extension: machine.abutment),
         },
         Entry {
             key: "nut_turns",
@@ -48,6 +56,7 @@ pub(super) static STACK: Section = Section {
             }),
             help: "Turns of the nut down from its reference place; up is negative.",
             example: "1 1/2 turns",
+            sets: sets!(AbutmentStatement.nut_turns: machine.abutment),
         },
         Entry {
             key: "thread_pitch",
@@ -60,6 +69,7 @@ pub(super) static STACK: Section = Section {
             }),
             help: "Pitch of the nut's thread; threads per inch will do.",
             example: "16 tpi",
+            sets: sets!(AbutmentStatement.thread_pitch: machine.abutment),
         },
         Entry {
             key: "bare_clearance",
@@ -69,6 +79,7 @@ pub(super) static STACK: Section = Section {
             help: "Distance from the plain abutment face, without a sleeve, up to the latch prongs \
                    set over it, at rest.",
             example: "76 mm",
+            sets: sets!(AbutmentStatement.bare_clearance: machine.abutment),
         },
     ],
     rules: &[Rule {
@@ -95,6 +106,7 @@ pub(super) static LATCH: Section = Section {
             }),
             help: "How far the prongs are pushed up before the latch lets go.",
             example: "6 mm",
+            sets: sets!(TripStatement::Prongs.0: machine.latch.trip),
         },
         Entry {
             key: "trip_lift",
@@ -107,6 +119,7 @@ pub(super) static LATCH: Section = Section {
             help: "Lift of the cross block at which the latch lets go, read directly while the \
                    machine is turned by hand.",
             example: "14 mm",
+            sets: sets!(TripStatement::Lift.0: machine.latch.trip),
         },
         Entry {
             key: "release_delay",
@@ -119,6 +132,7 @@ pub(super) static LATCH: Section = Section {
             }),
             help: "Time the latch takes to get out of the way once tripped.",
             example: "0 ms",
+            sets: sets!(LatchStatement.release_delay: machine.latch),
         },
     ],
     rules: &[Rule {

@@ -1,7 +1,9 @@
 //! Keys of the mould's cooling water.
 
 use super::super::quantity::Dimension::{Mass, SpecificHeat, Temperature, ThermalConductance, VolumeFlow};
+use super::sets::sets;
 use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use latchstroke_models::cooling_water::CoolingWaterStatement;
 
 const WATER: Range =
     Range { low: "0 degC", high: "100 degC", why: "water is neither ice nor steam at these temperatures" };
@@ -26,6 +28,7 @@ pub(super) static COOLING_WATER: Section = Section {
             }),
             help: "Water through the mould, by bucket and clock at the outlet.",
             example: "1.5 l/min",
+            sets: sets!(CoolingWaterStatement.flow: water()),
         },
         Entry {
             key: "inlet_temperature",
@@ -34,6 +37,7 @@ pub(super) static COOLING_WATER: Section = Section {
             range: Some(WATER),
             help: "Temperature of the water as it comes.",
             example: "15 degC",
+            sets: sets!(CoolingWaterStatement.inlet_temperature: water()),
         },
         Entry {
             key: "conductance",
@@ -54,6 +58,7 @@ pub(super) static COOLING_WATER: Section = Section {
                    near the cavity, and the water's at inlet and outlet. In l/min, it is 69.6 W/K × flow × \
                    ln((mould − inlet)/(mould − outlet)).",
             example: "5 W/K",
+            sets: sets!(CoolingWaterStatement.conductance: water()),
         },
         Entry {
             key: "mould_mass",
@@ -67,6 +72,7 @@ pub(super) static COOLING_WATER: Section = Section {
             help: "Mass of the mould with all that warms up with it. It says how long warming up takes, not \
                    how warm the mould gets.",
             example: "3 kg",
+            sets: sets!(CoolingWaterStatement.mould_mass: water()),
         },
         // Plain carbon steel at 300 K: Incropera, table A.1 (from memory); cast iron has much the same.
         Entry {
@@ -80,6 +86,7 @@ pub(super) static COOLING_WATER: Section = Section {
             }),
             help: "Specific heat of the mould; steel and iron have the default.",
             example: "434 J/kgK",
+            sets: sets!(CoolingWaterStatement.mould_specific_heat: water()),
         },
         Entry {
             key: "air_loss",
@@ -93,6 +100,7 @@ pub(super) static COOLING_WATER: Section = Section {
             help: "Heat flow from the mould to the air about it for each kelvin between them; small beside \
                    the water's.",
             example: "0.5 W/K",
+            sets: sets!(CoolingWaterStatement.air_loss: water()),
         },
         Entry {
             key: "room_temperature",
@@ -101,6 +109,7 @@ pub(super) static COOLING_WATER: Section = Section {
             range: Some(Range { low: "-20 degC", high: "60 degC", why: "people work in it" }),
             help: "Temperature of the air in the room, for air_loss.",
             example: "20 degC",
+            sets: sets!(CoolingWaterStatement.room_temperature: water()),
         },
     ],
     rules: &[

@@ -1,8 +1,9 @@
 //! From a scenario to a study of its tolerances.
 
-use crate::Scenario;
+use crate::{Scenario, key};
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::tolerance::{Case, Input};
+use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::fault::Fault;
 
 /// Every value of a scenario that is not known exactly.
@@ -13,7 +14,7 @@ pub fn inputs(scenario: &Scenario) -> Vec<Input> {
 
 /// The length of a scenario's sleeve; nought where it has none.
 pub fn sleeve(scenario: &Scenario) -> Input {
-    let path = "stack.sleeve".to_owned();
+    let path = key!(AbutmentStatement, sleeve).to_owned();
     let (stated, half) =
         scenario.quantity(&path).map_or((0.0, 0.0), |length| (length.si, length.tolerance_si.unwrap_or(0.0)));
     Input { path, stated, distribution: Distribution::within(stated, half) }

@@ -12,6 +12,7 @@
 //! - `disk`: files too long, in another writing, or not there
 //! - `overrides`: values from the command line
 //! - `schema`: the JSON Schema takes what the reader takes
+//! - `stated`: every key goes to a place of its own, and every fault comes back to it
 
 mod catalogue;
 mod disk;
@@ -24,6 +25,7 @@ mod owners_words;
 mod parts_that_fit;
 mod quantities;
 mod schema;
+mod stated;
 mod units;
 
 use super::quantity::System;

@@ -20,7 +20,8 @@ pub(super) fn contradictions(casts: &[Weighed], posterior: &Posterior) -> Vec<Co
     let told = |sound: bool| {
         casts.iter().enumerate().filter_map(move |(n, cast)| {
             let outcome = cast.experience.outcome;
-            let is_told = (outcome == Outcome::Sound) == sound && outcome != Outcome::Failed(Flaw::NotSolid);
+            let is_told =
+                (outcome == Outcome::Sound) == sound && outcome != Outcome::Failed(Some(Flaw::NotSolid));
             cast.evidence.as_ref().filter(|_| is_told).map(|evidence| (n, evidence))
         })
     };

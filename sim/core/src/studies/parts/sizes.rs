@@ -4,6 +4,7 @@
 use super::statement::{NamedThread, PartsStatement};
 use super::{Assumed, Extension, LengthTolerance, Register, Sleeve};
 use latchstroke_models::fault::{Fault, Faults};
+use latchstroke_models::field;
 use latchstroke_models::thread::Series;
 
 /// Difference between bore and rod for a free sliding fit, m.
@@ -46,9 +47,9 @@ pub(super) fn default_thread(rod_diameter: Option<f64>) -> Result<NamedThread, V
     };
     NamedThread::metric(major, pitch).map_err(|_| {
         vec![Fault {
-            key: "parts.rod_diameter".to_owned(),
+            field: field!(PartsStatement, rod_diameter),
             what: "the rod is too thin for any thread of the metric coarse series".to_owned(),
-            right: "state its thread in parts.thread".to_owned(),
+            right: "state its thread".to_owned(),
         }]
     })
 }
@@ -65,12 +66,12 @@ pub(super) fn sleeve(
     let outside = assumed.or("sleeve_outside", stated.sleeve_outside, || up_to_whole_mm(bore + 0.6 * rod));
     if bore <= rod {
         let what = format!("a bore of {:.2} mm does not slide on a rod of {:.2} mm", bore * 1e3, rod * 1e3);
-        faults.add("parts.sleeve_bore", what, "it must be wider than the rod");
+        faults.add(field!(PartsStatement, sleeve_bore), what, "it must be wider than the rod");
     }
     if outside < bore + 2.0 * LEAST_WALL {
         let what = format!("{:.2} mm leaves less than 1 mm of wall round the bore", outside * 1e3);
         faults.add(
-            "parts.sleeve_outside",
+            field!(PartsStatement, sleeve_outside),
             what,
             format!("it must be at least {:.2} mm", (bore + 2.0 * LEAST_WALL) * 1e3),
         );
@@ -86,7 +87,7 @@ pub(super) fn sleeve(
                 (bore + LEAST_WALL) * 1e3,
                 (outside - 0.5 * LEAST_WALL) * 1e3
             );
-            faults.add("parts.register_diameter", what, right);
+            faults.add(field!(PartsStatement, register_diameter), what, right);
         }
         Register { diameter, length: register_length }
     });
@@ -109,13 +110,13 @@ pub(super) fn extension(
     if outside < relief_diameter + 2.0 * LEAST_WALL {
         let what = format!("{:.2} mm leaves less than 1 mm of wall round the thread", outside * 1e3);
         let right = format!("it must be at least {:.2} mm", (relief_diameter + 2.0 * LEAST_WALL) * 1e3);
-        faults.add("parts.extension_outside", what, right);
+        faults.add(field!(PartsStatement, extension_outside), what, right);
     }
     let flats = assumed.or("spanner_flats", stated.spanner_flats, || down_to_whole_mm(0.85 * outside));
     if flats >= outside || flats < major {
         let what = format!("flats {:.2} mm across do not lie between thread and outside", flats * 1e3);
         let right = format!("they must be from {:.2} mm to less than {:.2} mm", major * 1e3, outside * 1e3);
-        faults.add("parts.spanner_flats", what, right);
+        faults.add(field!(PartsStatement, spanner_flats), what, right);
     }
     let longest = length - SOLID * major;
     let thread_length = assumed.or("thread_length", stated.thread_length, || longest.min(3.0 * major));
@@ -128,10 +129,14 @@ pub(super) fn extension(
             "with this thread it must be at least {:.2} mm; for less, make a longer rod",
             (NUT + SOLID) * major * 1e3
         );
-        faults.add("stack.extension", what, right);
+        faults.add(field!(PartsStatement, extension), what, right);
     } else if thread_length > longest + 1e-9 {
         let what = format!("a thread {:.2} mm long runs into the socket", thread_length * 1e3);
-        faults.add("parts.thread_length", what, format!("it can be at most {:.2} mm", longest * 1e3));
+        faults.add(
+            field!(PartsStatement, thread_length),
+            what,
+            format!("it can be at most {:.2} mm", longest * 1e3),
+        );
     }
     let mut extension = Extension {
         length,

@@ -25,7 +25,7 @@ impl NamedThread {
 }
 
 /// Sleeve and rod extension as stated; what is `None` was left out. Lengths in m, strengths in Pa.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct PartsStatement {
     /// Length of the sleeve, where there is one.
     pub sleeve: Option<f64>,
