@@ -29,7 +29,7 @@ fn program_reads_skin_and_heat_from_casts_and_names_the_one_that_does_not_fit() 
     assert!(lines[remark + 2].starts_with("body"));
     let odd = remark + 3;
     assert!(out.contains(&format!("! Line {odd}: 18 pt at 12 turns/min")), "{out}");
-    assert!(out.contains("Cautions"), "{out}");
+    assert!(out.contains("latchstroke cautions"), "{out}");
     // The line to carry over is one that a scenario takes.
     let carried =
         out.split("accepted_skin = \"").nth(1).and_then(|rest| rest.split('"').next()).expect("the line");

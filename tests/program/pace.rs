@@ -76,7 +76,7 @@ fn program_says_in_words_which_paces_do_and_exits_with_one_where_none_does() {
     let (code, out, err) = run(&["pace", "--body", "14pt"]);
     assert_eq!(code, 0, "{err}");
     assert!(out.contains("14 pt: the latch may stand aside from"), "{out}");
-    assert!(out.contains("Cautions") && out.contains("power off"));
+    assert!(out.contains("latchstroke cautions") && out.contains("not a clearance"));
     let (code, out, _) = run(&["pace", "--body", "14pt,40pt"]);
     assert_eq!(code, 1);
     assert!(out.contains("40 pt: no pace does"), "{out}");

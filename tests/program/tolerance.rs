@@ -44,7 +44,7 @@ fn program_tolerance_tells_the_spread_the_chances_and_what_to_measure_again() {
         "what stands there is an estimate: cross block (train stiffness, train damping)",
         "again first: it alone makes",
         "How closely must the sleeve be made?",
-        "Cautions",
+        "latchstroke cautions",
     ] {
         // Paragraphs are broken anywhere between words.
         let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -32,6 +32,8 @@ fn values(entry: &Entry) -> Vec<Value> {
         Kind::Choice(words) => words.iter().copied().map(Value::Choice).collect(),
         Kind::Text => vec![Value::Text("text".to_owned())],
         Kind::QuantityList(dimension) => vec![Value::List(vec![number(dimension)])],
+        // The reader turns columns into readings.
+        Kind::Column(_) => Vec::new(),
         Kind::Readings => vec![Value::Readings(vec![(number(Dimension::Angle), number(Dimension::Angle))])],
     }
 }
