@@ -76,12 +76,14 @@ pub struct Peaks {
 /// Weights of Simpson's rule for the start, the middle and the end of a step: of order 4, as the solution itself.
 const SIMPSON: [f64; 3] = [1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0];
 
+/// A sample beside a peak is not below the peak by more than to this share of it.
+const NEARLY: f64 = 0.95;
+
 /// The greatest of each load at one instant, in the order of the fields of [`Peaks`]; those that do not count then stand below
 /// everything.
 type Sample = [f64; 11];
 
 /// The last instants looked at, so that a peak between them can be found.
-#[derive(Default)]
 struct Rolling {
     last: Option<(usize, f64, Sample)>,
     before: Option<(f64, Sample)>,
@@ -98,8 +100,11 @@ impl Sums {
         end: f64,
     ) {
         let packed = equations.mode.mould == MouldMode::Packed;
-        let mut rolling = Rolling::default();
-        let mut at_start = equations.look(leg.times[0], &leg.at(0, leg.times[0]));
+        let begun = leg.times[0];
+        let mut at_start = equations.look(begun, &leg.at(0, begun));
+        // The leg's start counts as a neighbour alone: as damping begins it may stand above all that follows.
+        let first = sample(equations, &at_start.1, &at_start.0);
+        let mut rolling = Rolling { before: None, last: Some((0, begun, first)) };
         for step in 0..leg.times.len() - 1 {
             let start = leg.times[step];
             let stop = leg.times[step + 1].min(end);
@@ -165,7 +170,7 @@ impl Sums {
 
 impl Peaks {
     /// Takes in the sample at `t` (s) of a step. Where the one before it was greater than both its neighbours in something, and
-    /// than all before, the peak itself is looked up: at the top of the parabola through the three.
+    /// than nearly all before, the peak itself is looked up: at the top of the parabola through the three.
     fn look(
         &mut self,
         rolling: &mut Rolling,
@@ -177,7 +182,11 @@ impl Peaks {
         if let (Some((first, early)), Some((of, middle, top))) = (rolling.before, rolling.last) {
             let greatest = self.as_sample();
             for i in 0..now.len() {
-                if top[i] >= greatest[i] && top[i] > early[i] && top[i] > now[i] && early[i].is_finite() {
+                if top[i] >= NEARLY * greatest[i]
+                    && top[i] > early[i]
+                    && top[i] > now[i]
+                    && early[i].is_finite()
+                {
                     let at = parabola_top((first, early[i]), (middle, top[i]), (t, now[i]));
                     self.raise(&sample_at(equations, leg, if at > middle { step } else { of }, at));
                 }
