@@ -272,10 +272,10 @@ impl Holding {
 
     /// The pressure that lasts up to `end` (s), Pa: the mean over the last `window` (s), weighted by a raised cosine so that
     /// whatever still rings falls out, at any phase; that of the last moment where the steps are longer than the window, since nothing
-    /// rings then. None without a moment.
+    /// rings then. None where the mould was not full within the window.
     pub fn lasting(&self, end: f64, window: f64) -> Option<f64> {
         let start = end - window.min(end - self.moments.first()?.0);
-        let last = self.moments.last()?.2;
+        let &(.., pressure) = self.moments.last().filter(|(last, ..)| *last > start)?;
         let weight = |t: f64| 1.0 - (TAU * (t - start) / (end - start)).cos();
         let late = self.moments.iter().rev().take_while(|(t, ..)| *t > start);
         let (mut sum, mut total) = (0.0, 0.0);
@@ -283,6 +283,25 @@ impl Holding {
             sum += share * weight(*t) * pressure;
             total += share * weight(*t);
         }
-        Some(if total > 0.0 { sum / total } else { last })
+        Some(if total > 0.0 { sum / total } else { pressure })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Closed form: a pressure that falls evenly lasts at the middle of the window. With steps longer than the window it is that of the
+    /// last moment, and there is none where the mould was full only before it.
+    #[test]
+    fn what_lasts_is_the_mean_of_the_window() {
+        let mut holding = Holding::default();
+        (0..=100).for_each(|n| holding.note(0.1 * f64::from(n), 0.1, 10.0 - 0.1 * f64::from(n)));
+        let lasting = holding.lasting(10.0, 4.0).expect("full");
+        assert!((lasting - 2.0).abs() < 1e-12, "{lasting}");
+        let mut holding = Holding::default();
+        [(0.0, 9.0), (5.0, 8.0), (10.0, 7.0)].map(|(t, pressure)| holding.note(t, 5.0, pressure));
+        assert_eq!(holding.lasting(10.0, 4.0), Some(7.0));
+        assert_eq!(holding.lasting(20.0, 4.0), None);
     }
 }
