@@ -300,7 +300,9 @@ mod tests {
         let lasting = holding.lasting(10.0, 4.0).expect("full");
         assert!((lasting - 2.0).abs() < 1e-12, "{lasting}");
         let mut holding = Holding::default();
-        [(0.0, 9.0), (5.0, 8.0), (10.0, 7.0)].map(|(t, pressure)| holding.note(t, 5.0, pressure));
+        for (t, pressure) in [(0.0, 9.0), (5.0, 8.0), (10.0, 7.0)] {
+            holding.note(t, 5.0, pressure);
+        }
         assert_eq!(holding.lasting(10.0, 4.0), Some(7.0));
         assert_eq!(holding.lasting(20.0, 4.0), None);
     }
