@@ -76,12 +76,14 @@ pub struct Peaks {
 /// Weights of Simpson's rule for the start, the middle and the end of a step: of order 4, as the solution itself.
 const SIMPSON: [f64; 3] = [1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0];
 
+/// A sample beside a peak is not below the peak by more than to this share of it.
+const NEARLY: f64 = 0.95;
+
 /// The greatest of each load at one instant, in the order of the fields of [`Peaks`]; those that do not count then stand below
 /// everything.
 type Sample = [f64; 11];
 
 /// The last instants looked at, so that a peak between them can be found.
-#[derive(Default)]
 struct Rolling {
     last: Option<(usize, f64, Sample)>,
     before: Option<(f64, Sample)>,
@@ -98,8 +100,11 @@ impl Sums {
         end: f64,
     ) {
         let packed = equations.mode.mould == MouldMode::Packed;
-        let mut rolling = Rolling::default();
-        let mut at_start = equations.look(leg.times[0], &leg.at(0, leg.times[0]));
+        let begun = leg.times[0];
+        let mut at_start = equations.look(begun, &leg.at(0, begun));
+        // The leg's start counts as a neighbour alone: as damping begins it may stand above all that follows.
+        let first = sample(equations, &at_start.1, &at_start.0);
+        let mut rolling = Rolling { before: None, last: Some((0, begun, first)) };
         for step in 0..leg.times.len() - 1 {
             let start = leg.times[step];
             let stop = leg.times[step + 1].min(end);
@@ -165,7 +170,7 @@ impl Sums {
 
 impl Peaks {
     /// Takes in the sample at `t` (s) of a step. Where the one before it was greater than both its neighbours in something, and
-    /// than all before, the peak itself is looked up: at the top of the parabola through the three.
+    /// than nearly all before, the peak itself is looked up: at the top of the parabola through the three.
     fn look(
         &mut self,
         rolling: &mut Rolling,
@@ -177,7 +182,11 @@ impl Peaks {
         if let (Some((first, early)), Some((of, middle, top))) = (rolling.before, rolling.last) {
             let greatest = self.as_sample();
             for i in 0..now.len() {
-                if top[i] >= greatest[i] && top[i] > early[i] && top[i] > now[i] && early[i].is_finite() {
+                if top[i] >= NEARLY * greatest[i]
+                    && top[i] > early[i]
+                    && top[i] > now[i]
+                    && early[i].is_finite()
+                {
                     let at = parabola_top((first, early[i]), (middle, top[i]), (t, now[i]));
                     self.raise(&sample_at(equations, leg, if at > middle { step } else { of }, at));
                 }
@@ -263,10 +272,10 @@ impl Holding {
 
     /// The pressure that lasts up to `end` (s), Pa: the mean over the last `window` (s), weighted by a raised cosine so that
     /// whatever still rings falls out, at any phase; that of the last moment where the steps are longer than the window, since nothing
-    /// rings then. None without a moment.
+    /// rings then. None where the mould was not full within the window.
     pub fn lasting(&self, end: f64, window: f64) -> Option<f64> {
         let start = end - window.min(end - self.moments.first()?.0);
-        let last = self.moments.last()?.2;
+        let &(.., pressure) = self.moments.last().filter(|(last, ..)| *last > start)?;
         let weight = |t: f64| 1.0 - (TAU * (t - start) / (end - start)).cos();
         let late = self.moments.iter().rev().take_while(|(t, ..)| *t > start);
         let (mut sum, mut total) = (0.0, 0.0);
@@ -274,6 +283,27 @@ impl Holding {
             sum += share * weight(*t) * pressure;
             total += share * weight(*t);
         }
-        Some(if total > 0.0 { sum / total } else { last })
+        Some(if total > 0.0 { sum / total } else { pressure })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Closed form: a pressure that falls evenly lasts at the middle of the window. With steps longer than the window it is that of the
+    /// last moment, and there is none where the mould was full only before it.
+    #[test]
+    fn what_lasts_is_the_mean_of_the_window() {
+        let mut holding = Holding::default();
+        (0..=100).for_each(|n| holding.note(0.1 * f64::from(n), 0.1, 10.0 - 0.1 * f64::from(n)));
+        let lasting = holding.lasting(10.0, 4.0).expect("full");
+        assert!((lasting - 2.0).abs() < 1e-12, "{lasting}");
+        let mut holding = Holding::default();
+        for (t, pressure) in [(0.0, 9.0), (5.0, 8.0), (10.0, 7.0)] {
+            holding.note(t, 5.0, pressure);
+        }
+        assert_eq!(holding.lasting(10.0, 4.0), Some(7.0));
+        assert_eq!(holding.lasting(20.0, 4.0), None);
     }
 }
