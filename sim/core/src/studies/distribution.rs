@@ -66,7 +66,13 @@ impl Distribution {
     pub fn tails(self, value: f64) -> f64 {
         let below = match self {
             Self::Uniform { low, high } if high > low => (value - low) / (high - low),
-            Self::Uniform { low, .. } => if value < low { 0.0 } else { 1.0 },
+            Self::Uniform { low, .. } => {
+                if value < low {
+                    0.0
+                } else {
+                    1.0
+                }
+            }
             Self::LogNormal { median, factor } => {
                 let z = (value / median).max(0.0).ln() / log_spread(factor);
                 0.5 * erfc(-z / SQRT_2)

@@ -221,10 +221,8 @@ impl<V: Vary> Question<'_, V> {
         let missed = self.sight.limits().iter().filter_map(|limit| standing.margin(*limit));
         // What happens, not what is too near: without the reserve.
         let factor = |margin: &Margin| margin.factor * margin.reserve;
-        let limit = missed
-            .filter(|margin| margin.is_known())
-            .min_by(|a, b| factor(a).total_cmp(&factor(b)))
-            .copied();
+        let limit =
+            missed.filter(|margin| margin.is_known()).min_by(|a, b| factor(a).total_cmp(&factor(b))).copied();
         let by_limit = limit.map(|margin| missed_by(factor(&margin)));
         let reached = turn.first(EventKind::EntryReached).is_some();
         let measure = match self.sight {
@@ -290,9 +288,7 @@ fn second_blow(machine: &Machine, turn: &Turn) -> f64 {
     let blows = turn.events.iter().filter_map(|event| {
         let state = &event.before;
         match event.kind {
-            EventKind::ShoulderStrikes => {
-                Some(energy(machine.rod.mass, state.rod_speed - state.block_speed))
-            }
+            EventKind::ShoulderStrikes => Some(energy(machine.rod.mass, state.rod_speed - state.block_speed)),
             EventKind::FollowerReturns => {
                 let cam = machine.cam.at(event.angle);
                 Some(energy(machine.cross_block.mass, cam.slope * machine.shaft_speed - state.block_speed))
@@ -301,8 +297,7 @@ fn second_blow(machine: &Machine, turn: &Turn) -> f64 {
             _ => None,
         }
     });
-    let (strongest, second) = blows.fold((0.0_f64, 0.0_f64), |(first, second), blow| {
-        (first.max(blow), second.max(blow.min(first)))
-    });
+    let (strongest, second) = blows
+        .fold((0.0_f64, 0.0_f64), |(first, second), blow| (first.max(blow), second.max(blow.min(first))));
     if strongest > 0.0 { bounded_log(second / strongest / HEARD) } else { FAR }
 }

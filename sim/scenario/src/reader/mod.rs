@@ -20,7 +20,11 @@ mod walk;
 
 pub use value::in_range;
 
+<<<<<<< HEAD
 use std::path::Path;
+=======
+pub use suggest::nearest;
+>>>>>>> cda325b (The command wrong: from what an owner sees or hears to what may have changed, how likely, and what to look at)
 
 use toml::de::DeTable;
 
