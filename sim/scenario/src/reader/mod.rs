@@ -18,13 +18,10 @@ mod syntax;
 mod value;
 mod walk;
 
+pub use suggest::nearest;
 pub use value::in_range;
 
-<<<<<<< HEAD
 use std::path::Path;
-=======
-pub use suggest::nearest;
->>>>>>> cda325b (The command wrong: from what an owner sees or hears to what may have changed, how likely, and what to look at)
 
 use toml::de::DeTable;
 
