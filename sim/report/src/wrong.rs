@@ -4,6 +4,7 @@ use super::limits;
 use super::names::named;
 use super::owner::{Outward, OwnerUnits, outward, percent};
 use super::turn::wrapped;
+use latchstroke_core::limits::Unknown;
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::wrong::{Answer, Cause, Sight, Suspect};
 use latchstroke_models::latch::LatchSetting;
@@ -12,6 +13,8 @@ use serde_json::{Value, json};
 
 /// More causes than this are not read.
 const TOLD: usize = 8;
+/// More than this are not, where none is likely.
+const TOLD_UNLIKELY: usize = 3;
 /// Less likely than this is not worth a look before all else has been looked at.
 const UNLIKELY: f64 = 0.01;
 
@@ -21,7 +24,6 @@ pub fn words(sight: Sight) -> &'static str {
         Sight::SlowStroke => "stroke sounds slow",
         Sight::NoCatch => "latch does not catch",
         Sight::NoRelease => "latch does not let go",
-        Sight::TwoBlows => "two blows",
         Sight::Squirts => "metal squirts",
         Sight::Hollow => "type hollow",
         Sight::Lapped => "type lapped",
@@ -38,7 +40,6 @@ fn meaning(sight: Sight) -> &'static str {
         Sight::SlowStroke => "the piston at its fastest is 1.5 times slower than on the machine as stated",
         Sight::NoCatch => "the latch does not hold the rod, or does not catch it again",
         Sight::NoRelease => "the cross block's lift does not spread the prongs",
-        Sight::TwoBlows => "a second blow with at least a quarter of the first one's energy",
         Sight::Squirts => "pressure that lasts lifts the matrix",
         Sight::Hollow => {
             "the mould does not become full, its metal stops flowing, or too much air stays in it"
@@ -110,7 +111,7 @@ impl Told<'_> {
     fn causes(&self) -> &[Cause] {
         match self.answer {
             Answer::Causes(causes) => causes,
-            Answer::NotKnown | Answer::AsStated(_) => &[],
+            Answer::NotKnown(_) | Answer::AsStated(_) => &[],
         }
     }
 }
@@ -133,12 +134,15 @@ pub fn text(told: &Told) -> String {
         2,
     );
     match told.answer {
-        Answer::NotKnown => {
-            let why = match sight {
-                Sight::Squirts | Sight::Flashed => {
-                    "state `hold_down` in [mould]: without it nothing is known of the matrix, or the turn could not be solved so that it can be trusted"
+        Answer::NotKnown(why) => {
+            let why = match (why, sight) {
+                (Unknown::NotStated, Sight::Squirts | Sight::Flashed) => {
+                    "`hold_down` in [mould] is not stated, and without it nothing is known of the matrix"
                 }
-                _ => "the turn could not be solved so that it can be trusted",
+                (Unknown::NotStated, _) => "a value that it takes is not stated",
+                (Unknown::Untrusted | Unknown::NeverFull, _) => {
+                    "the turn could not be solved so that it can be trusted"
+                }
             };
             text += &wrapped(&format!("Not known: {why}."), 0, 2);
         }
@@ -156,46 +160,54 @@ pub fn text(told: &Told) -> String {
         Answer::Causes(causes) if causes.is_empty() => {
             text += "No single change within what is possible brings it about.\n";
         }
-        Answer::Causes(causes) => {
-            text += &wrapped(
-                "Any one of these brings it about in the model, the likeliest first. The chance is that of a value being so far off, or further.",
-                0,
-                2,
-            );
-            let kept = causes.iter().take_while(|cause| cause.chance >= UNLIKELY).count().clamp(3, TOLD);
-            for (place, cause) in causes.iter().take(kept).enumerate() {
-                let Some((suspect, look, now, value)) = told.value(cause) else { continue };
-                let up = cause.value > suspect.now;
-                let name = named(&suspect.path, told.suspects.iter().map(|suspect| suspect.path.as_str()));
-                let (way, on) = if up { ("more", "or more") } else { ("less", "or less") };
-                let chance = if cause.chance < 5e-4 {
-                    "below 0.1 %".to_owned()
-                } else {
-                    percent((cause.chance * 1e3).round() / 1e3)
-                };
-                text += &wrapped(
-                    &format!(
-                        "{}. {}: {way}, {} {on} instead of {now} (chance {chance}).",
-                        place + 1,
-                        limits::first_upper(&name),
-                        value.text
-                    ),
-                    2,
-                    5,
-                );
-                text += &wrapped(&format!("Look: {look}"), 5, 5);
-            }
-            if causes.len() > kept {
-                text += &format!("  {} more, less likely, with --json.\n", causes.len() - kept);
-            }
-            text += &wrapped(
-                "Look at them in this order; the first that is found as told, put right, is tried with a cast before the next is touched.",
-                0,
-                2,
-            );
-        }
+        Answer::Causes(causes) => text += &told_causes(told, causes),
     }
     text
+}
+
+/// The causes that are worth a look, each with its look.
+fn told_causes(told: &Told, causes: &[Cause]) -> String {
+    let likely = causes.iter().filter(|cause| cause.chance.is_none_or(|chance| chance >= UNLIKELY)).count();
+    let (kept, opening) = if likely == 0 {
+        (
+            TOLD_UNLIKELY,
+            "None is likely: each of these alone brings it about in the model, but is further off than one in a hundred such values would be. Two things may have changed at once, or a value of the scenario is not your machine's; `latchstroke check` reads it.",
+        )
+    } else {
+        (
+            likely.min(TOLD),
+            "Any one of these brings it about in the model, the likeliest first. The chance is that of a value being so far off, or further, by our judgement of how such values change.",
+        )
+    };
+    let mut text = wrapped(opening, 0, 2);
+    for (place, cause) in causes.iter().take(kept).enumerate() {
+        let Some((suspect, look, now, value)) = told.value(cause) else { continue };
+        let name = named(&suspect.path, told.suspects.iter().map(|suspect| suspect.path.as_str()));
+        let how = match cause.chance {
+            None if cause.value == 0.0 => format!("left out, instead of {now} long"),
+            None => format!("another piece of {} in its place, instead of {now}", value.text),
+            Some(chance) => {
+                let (way, on) =
+                    if cause.value > suspect.now { ("more", "or more") } else { ("less", "or less") };
+                let chance = if chance < 5e-4 {
+                    "below 0.1 %".to_owned()
+                } else {
+                    percent((chance * 1e3).round() / 1e3)
+                };
+                format!("{way}, {} {on} instead of {now} (chance {chance})", value.text)
+            }
+        };
+        text += &wrapped(&format!("{}. {}: {how}.", place + 1, limits::first_upper(&name)), 2, 5);
+        text += &wrapped(&format!("Look: {look}"), 5, 5);
+    }
+    if causes.len() > kept {
+        text += &format!("  {} more, less likely, with --json.\n", causes.len() - kept);
+    }
+    text + &wrapped(
+        "Look at them in this order; the first that is found as told, put right, is tried with a cast before the next is touched.",
+        0,
+        2,
+    )
 }
 
 /// The same for a program, SI.
@@ -212,6 +224,7 @@ pub fn json(told: &Told) -> Value {
                 "set": format!("{}={}", suspect.path, value.typed),
                 "direction": if cause.value > suspect.now { "more" } else { "less" },
                 "chance": cause.chance,
+                "another_piece": cause.chance.is_none(),
                 "look": look,
             }))
         })
@@ -220,12 +233,17 @@ pub fn json(told: &Told) -> Value {
         Answer::AsStated(Some(margin)) => Some(limits::key(margin.limit)),
         _ => None,
     };
+    let because = match told.answer {
+        Answer::NotKnown(why) => Some(limits::unknown(*why)),
+        _ => None,
+    };
     json!({
         "saw": words(told.sight),
         "body_m": told.cast.sort.body.0,
         "pace_turns_per_s": told.cast.pace.0,
         "latch": limits::setting(told.setting),
-        "known": *told.answer != Answer::NotKnown,
+        "known": because.is_none(),
+        "because": because,
         "as_stated": matches!(told.answer, Answer::AsStated(_)),
         "missed_as_stated": limit,
         "causes": causes,

@@ -26,6 +26,10 @@ const fn drift(key: &'static str, by: By, look: &'static str) -> Drift {
     Drift { key, by, look }
 }
 
+/// The pieces that can be left out, or put one in the other's place.
+const LOOSE: [&str; 2] = ["stack.sleeve", "stack.extension"];
+/// Lengths no further apart than this, m, are one and the same by calipers.
+const SAME: f64 = 2e-5;
 /// No further than this into a tail that has no end.
 const TAIL: f64 = 1e-4;
 
@@ -63,27 +67,27 @@ static DRIFTS: [Drift; 32] = [
     ),
     drift(
         "stack.sleeve",
-        By::Off(0.040),
+        By::Off(0.000_6),
         "look whether the sleeve is there and is the right one: measure it with calipers, and look for dirt or a washer under it.",
     ),
     drift(
         "stack.extension",
-        By::Off(0.040),
+        By::Off(0.000_6),
         "look whether the rod's extension is there, is screwed home and is the right one: measure it with calipers.",
     ),
     drift(
         "stack.bare_clearance",
-        By::Off(0.006),
+        By::Times(0.6, 1.5, 1.12),
         "measure again, with a rule and the machine at rest, from the abutment to the prongs without the sleeve; a loose or bent bracket moves them.",
     ),
     drift(
         "stack.bare_gap",
-        By::Off(0.012),
+        By::Off(0.004),
         "measure again, with a rule and the machine at rest, the gap in which the springs stand.",
     ),
     drift(
         "latch.prong_travel",
-        By::Off(0.004),
+        By::Times(0.3, 5.0, 1.6),
         "turn by hand and measure from where the prongs are touched to where they let go; look at their tips for wear and at their spring.",
     ),
     drift(
@@ -119,7 +123,7 @@ static DRIFTS: [Drift; 32] = [
     ),
     drift(
         "piston.port_travel",
-        By::Off(0.006),
+        By::Off(0.001),
         "with the piston out, measure how far it goes before it covers the inlet port; look for dross in the port.",
     ),
     drift(
@@ -144,7 +148,7 @@ static DRIFTS: [Drift; 32] = [
     ),
     drift(
         "mould.wall_temperature",
-        By::Off(90.0),
+        By::Off(40.0),
         "touch the mould's body with a contact thermometer after twenty casts, and feel whether its cooling runs.",
     ),
     drift(
@@ -224,9 +228,22 @@ impl Scenario {
                 Some((end(range.low)?, end(range.high)?))
             });
             let (least, most) = possible.unwrap_or((f64::NEG_INFINITY, f64::INFINITY));
-            Some(Suspect { path, now: quantity.si, range: (low.max(least), high.min(most)), spreads })
+            let (now, range, pieces) = (quantity.si, (low.max(least), high.min(most)), self.pieces(&path));
+            Some(Suspect { path, now, range, spreads, pieces })
         })
         .collect()
+    }
+
+    /// What the length of a loose piece is with the piece left out or the other one in its place, SI.
+    fn pieces(&self, path: &str) -> Vec<f64> {
+        let other = match LOOSE {
+            [piece, other] | [other, piece] if piece == path => other,
+            _ => return Vec::new(),
+        };
+        let length = |path: &str| self.single(path).map_or(0.0, |length| length.si);
+        let (now, other) = (length(path), length(other));
+        let differs = |value: &f64| (value - now).abs() > SAME;
+        [0.0, other].into_iter().filter(differs).collect()
     }
 }
 

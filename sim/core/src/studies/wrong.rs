@@ -4,22 +4,19 @@
 //! seen ([`Sight`]); the least such change is told, the one first that lies least far out in what is known of its value. How far out is
 //! the chance that the value is off by as much or more, two-sided, in the widest of its distributions.
 
-use super::cooling::cooling;
 use super::distribution::Distribution;
 use super::judge::{Solid, bounded_log};
 use super::tolerance::{Case, Vary};
-use crate::limits::{Clocks, Limit, Margin, Reading, Standing};
+use crate::limits::{Freezings, Limit, Margin, Reading, Standing, Unknown};
 use crate::parallel::prelude::*;
 use crate::roots::crossing_between;
-use crate::turn::{EventKind, Finding, Turn, solve};
+use crate::turn::{EventKind, Finding, Turn, solve, solve_for_limits};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::WallStatement;
 
 /// How many times slower a stroke must be to sound slow.
 pub const SLOW: f64 = 1.5;
-/// The share of the strongest blow's energy from which another is heard as a blow of its own. An estimate, no source: 6 dB.
-pub const HEARD: f64 = 0.25;
 /// At which shares of the way to the end of a range the search looks. What begins and ends between two looks is not seen.
 const LOOKS: [f64; 6] = [0.03, 0.1, 0.25, 0.45, 0.7, 1.0];
 /// How closely a value is found, as a share of the way.
@@ -36,8 +33,6 @@ pub enum Sight {
     NoCatch,
     /// The latch does not let go.
     NoRelease,
-    /// A second blow, no weaker than [`HEARD`] of the first.
-    TwoBlows,
     /// The pressure that lasts lifts the matrix: metal squirts out.
     Squirts,
     /// The mould does not become full, or its metal stops flowing, or too much air stays in it.
@@ -56,11 +51,10 @@ pub enum Sight {
 
 impl Sight {
     /// Every sight, in the order in which they are listed.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 10] = [
         Self::SlowStroke,
         Self::NoCatch,
         Self::NoRelease,
-        Self::TwoBlows,
         Self::Squirts,
         Self::Hollow,
         Self::Lapped,
@@ -78,7 +72,7 @@ impl Sight {
     /// The limits that are missed where it is seen; none where it shows in the turn alone.
     pub fn limits(self) -> &'static [Limit] {
         match self {
-            Self::SlowStroke | Self::TwoBlows | Self::Squirts => &[],
+            Self::SlowStroke | Self::Squirts => &[],
             Self::NoCatch => &[Limit::LatchHolds],
             Self::NoRelease => &[Limit::LatchTrips],
             Self::Hollow => &[Limit::Filled, Limit::Bulk, Limit::TrappedAir],
@@ -101,6 +95,8 @@ pub struct Suspect {
     pub range: (f64, f64),
     /// How it may lie, SI: as measured or assumed, and as it may have changed since.
     pub spreads: Vec<Distribution>,
+    /// What it would be with the piece left out, or another in its place, SI; empty where it is no loose piece.
+    pub pieces: Vec<f64>,
 }
 
 impl Suspect {
@@ -131,18 +127,19 @@ pub struct Cause {
     pub suspect: usize,
     /// The least change to this value does it, SI.
     pub value: f64,
-    /// The chance that the value is so far off or further.
-    pub chance: f64,
+    /// The chance that the value is so far off or further; none where a piece is left out or another is in its place, which is no
+    /// matter of how far off, and is seen by looking.
+    pub chance: Option<f64>,
 }
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Answer {
-    /// Nothing can be told: the turn could not be trusted, or a bound that it takes is not stated.
-    NotKnown,
+    /// Nothing can be told, and why not.
+    NotKnown(Unknown),
     /// The machine as stated does it, with nothing changed; the limit that it misses, where there is one.
     AsStated(Option<Margin>),
-    /// The changes that bring it about, the likeliest first.
+    /// The changes that bring it about: pieces left out or mistaken, then the others, the likeliest first.
     Causes(Vec<Cause>),
 }
 
@@ -151,37 +148,71 @@ struct Shown {
     /// From nought on it is seen; below, how far it is from that, as a logarithm.
     measure: f64,
     limit: Option<Margin>,
+    /// The piston at its fastest, m/s.
+    stroke: f64,
 }
 
 impl<V: Vary> Question<'_, V> {
     /// Solves the machine as stated and changed.
     pub fn answer(&self) -> Answer {
-        let Some(shown) = self.shown(self.case) else { return Answer::NotKnown };
+        let mut search = Search { asked: self, freezings: Freezings::on(&self.case.terms), stroke: None };
+        let shown = match search.shown(self.case) {
+            Ok(shown) => shown,
+            Err(why) => return Answer::NotKnown(why),
+        };
         if shown.measure >= 0.0 {
             return Answer::AsStated(shown.limit);
         }
-        let ways: Vec<(usize, bool)> =
-            (0..self.suspects.len()).flat_map(|suspect| [(suspect, false), (suspect, true)]).collect();
-        let found = |&(suspect, upwards): &(usize, bool)| self.least(suspect, upwards, shown.measure);
+        search.stroke = Some(shown.stroke);
+        let ways: Vec<(usize, Way)> = (0..self.suspects.len())
+            .flat_map(|suspect| [Way::Piece, Way::Down, Way::Up].map(|way| (suspect, way)))
+            .collect();
+        let found = |&(suspect, way): &(usize, Way)| search.least(suspect, way, shown.measure);
         let mut causes: Vec<Cause> = ways.par_iter().filter_map(found).collect();
-        causes.sort_by(|a, b| b.chance.total_cmp(&a.chance));
+        let rank = |cause: &Cause| cause.chance.unwrap_or(f64::INFINITY);
+        causes.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
         Answer::Causes(causes)
     }
+}
 
-    /// The least change of a value, up or down, that brings it about.
-    fn least(&self, place: usize, upwards: bool, shown: f64) -> Option<Cause> {
-        let suspect = self.suspects.get(place)?;
+/// How a value may be another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Piece,
+    Down,
+    Up,
+}
+
+/// A question under way.
+struct Search<'a, V> {
+    asked: &'a Question<'a, V>,
+    freezings: Freezings<'a>,
+    /// The piston at its fastest on the machine as stated, m/s; none while that one is being solved.
+    stroke: Option<f64>,
+}
+
+impl<V: Vary> Search<'_, V> {
+    /// The least change of a value, one way, that brings it about.
+    fn least(&self, place: usize, way: Way, shown: f64) -> Option<Cause> {
+        let suspect = self.asked.suspects.get(place)?;
+        let measured = |value: f64| self.measured(&suspect.path, value);
         let (now, (low, high)) = (suspect.now, suspect.range);
-        let end = if upwards { high } else { low };
-        if (upwards && end <= now) || (!upwards && end >= now) {
-            return None;
-        }
+        let end = match way {
+            Way::Piece => {
+                let does = |value: &&f64| measured(**value).is_some_and(|measure| measure >= 0.0);
+                let value = *suspect.pieces.iter().find(does)?;
+                return Some(Cause { suspect: place, value, chance: None });
+            }
+            Way::Down if low < now => low,
+            Way::Up if high > now => high,
+            Way::Down | Way::Up => return None,
+        };
         // By ratio where the range allows it.
         let by_ratio = now > 0.0 && end > 0.0;
         let scale = |value: f64| if by_ratio { value.ln() } else { value };
         let back = |at: f64| if by_ratio { at.exp() } else { at };
         let (from, way) = (scale(now), scale(end) - scale(now));
-        let at = |share: f64| self.measured(&suspect.path, back(from + share * way));
+        let at = |share: f64| measured(back(from + share * way));
         let mut before = (0.0, shown);
         for share in LOOKS {
             let Some(measure) = at(share) else { continue };
@@ -189,7 +220,7 @@ impl<V: Vary> Question<'_, V> {
                 let seen = |share: f64| at(share).unwrap_or(FAR);
                 let share = crossing_between(seen, before, (share, measure), CLOSENESS);
                 let value = back(from + share * way);
-                return Some(Cause { suspect: place, value, chance: suspect.chance(value) });
+                return Some(Cause { suspect: place, value, chance: Some(suspect.chance(value)) });
             }
             before = (share, measure);
         }
@@ -197,76 +228,87 @@ impl<V: Vary> Question<'_, V> {
     }
 
     /// How far the machine with another value is from showing it; none where there is no such machine, or nothing is known of it.
-    pub fn measured(&self, path: &str, value: f64) -> Option<f64> {
-        self.shown(&(self.vary)(&[(path, value)]).ok()?).map(|shown| shown.measure)
+    fn measured(&self, path: &str, value: f64) -> Option<f64> {
+        let case = (self.asked.vary)(&[(path, value)]).ok()?;
+        self.shown(&case).ok().map(|shown| shown.measure)
     }
 
-    fn machine(&self, case: &Case) -> Option<Machine> {
-        Machine::prepare(&case.machine, case.cast.sort, case.cast.pace, self.setting).ok()
-    }
-
-    fn shown(&self, case: &Case) -> Option<Shown> {
-        let machine = self.machine(case)?;
-        let solid = Solid::at(cooling(&machine, case.terms.shut), case.terms.shut, case.cast.pace);
-        if self.sight == Sight::LaterBad {
-            let (measure, limit) = (self.warmed(case, &machine, &solid)?, Some(solid.margin()));
-            return Some(Shown { measure, limit });
+    fn shown(&self, case: &Case) -> Result<Shown, Unknown> {
+        let (sight, pace) = (self.asked.sight, case.cast.pace);
+        let machine = Machine::prepare(&case.machine, case.cast.sort, pace, self.asked.setting)
+            .map_err(|_| Unknown::Untrusted)?;
+        // Of other terms nothing met so far holds.
+        let own = Freezings::on(&case.terms);
+        let freezings = if case.terms == *self.freezings.terms { &self.freezings } else { &own };
+        let (clocks, solid) = freezings.of(&machine, pace);
+        if sight == Sight::LaterBad {
+            let measure = warmed(self.asked.case, (case, &machine), &solid, freezings)?;
+            return Ok(Shown { measure, limit: Some(solid.margin()), stroke: 0.0 });
         }
+        // Whether the latch catches the rod hangs on how the turn ends, all else on what the limits take.
+        let solve = if sight == Sight::NoCatch { solve } else { solve_for_limits };
         let turn = solve(&machine, case.terms.accuracy);
         if turn.findings.iter().any(Finding::makes_unreliable) {
-            return None;
+            return Err(Unknown::Untrusted);
         }
-        let clocks = Clocks::of(&machine, case.terms.acceptance);
         let standing = Standing::of((&machine, &turn), &clocks, &solid, &case.terms, Reading::Still);
-        let missed = self.sight.limits().iter().filter_map(|limit| standing.margin(*limit));
+        let missed = sight.limits().iter().filter_map(|limit| standing.margin(*limit));
         // What happens, not what is too near: without the reserve.
         let factor = |margin: &Margin| margin.factor * margin.reserve;
         let limit =
             missed.filter(|margin| margin.is_known()).min_by(|a, b| factor(a).total_cmp(&factor(b))).copied();
-        let by_limit = limit.map(|margin| missed_by(factor(&margin)));
+        // Nothing can be seen of a cast that there is not, or of a latch that stands aside.
+        let by_limit = limit.map_or(FAR, |margin| missed_by(factor(&margin)));
         let reached = turn.first(EventKind::EntryReached).is_some();
-        let measure = match self.sight {
-            Sight::SlowStroke => self.slower(&turn)?,
-            Sight::TwoBlows => second_blow(&machine, &turn),
-            Sight::Squirts => {
-                missed_by(machine.mould.hold_down? / turn.hold_lifting_force.max(f64::MIN_POSITIVE))
-            }
+        let hold_down = machine.mould.hold_down.ok_or(Unknown::NotStated);
+        let measure = match sight {
+            Sight::SlowStroke => self.slower(&turn),
+            Sight::Squirts => missed_by(hold_down? / turn.hold_lifting_force.max(f64::MIN_POSITIVE)),
             Sight::NoCatch if never_caught(&turn) => 1.0,
-            Sight::Flashed => by_limit.filter(|_| machine.mould.hold_down.is_some())?,
-            // Nothing can be seen of a cast that there is not.
+            Sight::Flashed => hold_down.map(|_| by_limit)?,
             Sight::Hollow if !reached => FAR,
-            Sight::Lapped | Sight::Rounded => by_limit.unwrap_or(FAR),
-            Sight::Hollow | Sight::NoCatch | Sight::NoRelease | Sight::Soft => by_limit?,
-            Sight::LaterBad => FAR,
+            Sight::Hollow
+            | Sight::NoCatch
+            | Sight::NoRelease
+            | Sight::Lapped
+            | Sight::Rounded
+            | Sight::Soft
+            | Sight::LaterBad => by_limit,
         };
-        Some(Shown { measure, limit })
+        Ok(Shown { measure, limit, stroke: turn.peaks.piston_speed })
     }
 
     /// How much slower the piston is than on the machine as stated.
-    fn slower(&self, turn: &Turn) -> Option<f64> {
+    fn slower(&self, turn: &Turn) -> f64 {
         // A rod that the latch holds throughout makes no stroke that could be heard.
         if turn.findings.iter().any(|finding| matches!(finding, Finding::NeverTrips { .. })) {
-            return Some(FAR);
+            return FAR;
         }
-        let stated = solve(&self.machine(self.case)?, self.case.terms.accuracy).peaks.piston_speed;
-        Some(bounded_log(stated / turn.peaks.piston_speed / SLOW))
+        let stroke = turn.peaks.piston_speed;
+        bounded_log(self.stroke.unwrap_or(stroke) / stroke / SLOW)
     }
+}
 
-    /// How far the type is from being solid in the mould of the first casts and not in the one that has warmed up.
-    fn warmed(&self, case: &Case, machine: &Machine, warm: &Solid) -> Option<f64> {
-        let cold = match (&machine.mould.balance, &self.case.machine.mould.wall) {
-            (Some(balance), _) => balance.water.idle(),
-            (None, WallStatement::Temperature(wall)) => wall.0,
-            (None, WallStatement::Cooled(_)) => return None,
-        };
-        if cold >= machine.mould.wall_temperature {
-            return Some(FAR);
-        }
-        let mut first = machine.clone();
-        first.mould.wall_temperature = cold;
-        let first = Solid::at(cooling(&first, case.terms.shut), case.terms.shut, case.cast.pace);
-        Some((-missed_by(first.margin().factor)).min(missed_by(warm.margin().factor)))
+/// How far the type is from being solid in the mould of the first casts and not in the one that has warmed up.
+fn warmed(
+    stated: &Case,
+    (case, machine): (&Case, &Machine),
+    warm: &Solid,
+    freezings: &Freezings<'_>,
+) -> Result<f64, Unknown> {
+    let cold = match (&machine.mould.balance, &stated.machine.mould.wall) {
+        (Some(balance), _) => balance.water.idle(),
+        // Without a balance the wall as stated is that of the first casts, and a warmer one that of later casts.
+        (None, WallStatement::Temperature(wall)) => wall.0,
+        (None, WallStatement::Cooled(_)) => return Err(Unknown::NotStated),
+    };
+    if cold >= machine.mould.wall_temperature {
+        return Ok(FAR);
     }
+    let mut first = machine.clone();
+    first.mould.wall_temperature = cold;
+    let (_, first) = freezings.of(&first, case.cast.pace);
+    Ok((-missed_by(first.margin().factor)).min(missed_by(warm.margin().factor)))
 }
 
 /// From nought on a limit kept `factor` times over is missed.
@@ -279,25 +321,4 @@ fn missed_by(factor: f64) -> f64 {
 /// Whether the latch let go and did not catch the rod again.
 fn never_caught(turn: &Turn) -> bool {
     turn.first(EventKind::LatchLetsGo).is_some() && turn.first(EventKind::LatchCatches).is_none()
-}
-
-/// How far the second of the turn's two strongest blows is from being heard: the shoulder against the cross block, the follower
-/// against its cam, the rod as the full mould stops it.
-fn second_blow(machine: &Machine, turn: &Turn) -> f64 {
-    let energy = |mass: f64, speed: f64| 0.5 * mass * speed * speed;
-    let blows = turn.events.iter().filter_map(|event| {
-        let state = &event.before;
-        match event.kind {
-            EventKind::ShoulderStrikes => Some(energy(machine.rod.mass, state.rod_speed - state.block_speed)),
-            EventKind::FollowerReturns => {
-                let cam = machine.cam.at(event.angle);
-                Some(energy(machine.cross_block.mass, cam.slope * machine.shaft_speed - state.block_speed))
-            }
-            EventKind::Full => Some(energy(machine.rod.mass, state.rod_speed)),
-            _ => None,
-        }
-    });
-    let (strongest, second) = blows
-        .fold((0.0_f64, 0.0_f64), |(first, second), blow| (first.max(blow), second.max(blow.min(first))));
-    if strongest > 0.0 { bounded_log(second / strongest / HEARD) } else { FAR }
 }

@@ -20,7 +20,7 @@ pub fn run(options: &WrongOptions) -> Result<Outcome, Failure> {
         return Ok(Outcome::Done);
     };
     let sight = words::sight(saw).map_err(Failure::Plain)?;
-    let opened = Opened::with_cast(&options.cast)?;
+    let (opened, _) = Opened::judged(&options.cast)?;
     let setting = match options.latch {
         Some(LatchOption::Set) => LatchSetting::Set,
         Some(LatchOption::Aside) => LatchSetting::Aside,
@@ -48,7 +48,7 @@ pub fn run(options: &WrongOptions) -> Result<Outcome, Failure> {
         say(&(words::text(&told) + "\n" + &cautions::text()))?;
     }
     Ok(match &answer {
-        Answer::NotKnown => Outcome::NotKnown,
+        Answer::NotKnown(_) => Outcome::NotKnown,
         Answer::Causes(causes) if causes.is_empty() => Outcome::CannotWork,
         Answer::AsStated(_) | Answer::Causes(_) => Outcome::Done,
     })
