@@ -135,7 +135,10 @@ fn program_a_machine_that_shows_it_already_says_so() {
     // The demo's sleeve is then longer than the room to the prongs.
     let arguments = ["--saw", "latch does not catch", "--set", "stack.sleeve=3 in"];
     let (code, told) = answer(&arguments);
-    assert_eq!((code, &told["as_stated"], &told["missed_as_stated"]), (0, &true.into(), &"latch-holds".into()));
+    assert_eq!(
+        (code, &told["as_stated"], &told["missed_as_stated"]),
+        (0, &true.into(), &"latch-holds".into())
+    );
     assert!(causes(&told).is_empty());
     let (_, out, _) = run(&[&["wrong"], &arguments[..]].concat());
     assert!(out.contains("The machine as stated does this, with nothing changed."), "{out}");

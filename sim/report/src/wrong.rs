@@ -2,7 +2,7 @@
 
 use super::limits;
 use super::names::named;
-use super::owner::{Outward, OwnerUnits, outward, percent};
+use super::owner::{Outward, OwnerUnits, outward};
 use super::turn::wrapped;
 use latchstroke_core::limits::Unknown;
 use latchstroke_core::studies::judge::Cast;
@@ -11,10 +11,8 @@ use latchstroke_models::latch::LatchSetting;
 use latchstroke_scenario::{Scenario, look, nearest};
 use serde_json::{Value, json};
 
-/// More causes than this are not read.
-const TOLD: usize = 8;
-/// More than this are not, where none is likely.
-const TOLD_UNLIKELY: usize = 3;
+/// No more causes than this are told where so many are likely, and no more than this where fewer are.
+const TOLD: (usize, usize) = (8, 3);
 /// Less likely than this is not worth a look before all else has been looked at.
 const UNLIKELY: f64 = 0.01;
 
@@ -168,18 +166,23 @@ pub fn text(told: &Told) -> String {
 /// The causes that are worth a look, each with its look.
 fn told_causes(told: &Told, causes: &[Cause]) -> String {
     let likely = causes.iter().filter(|cause| cause.chance.is_none_or(|chance| chance >= UNLIKELY)).count();
-    let (kept, opening) = if likely == 0 {
-        (
-            TOLD_UNLIKELY,
-            "None is likely: each of these alone brings it about in the model, but is further off than one in a hundred such values would be. Two things may have changed at once, or a value of the scenario is not your machine's; `latchstroke check` reads it.",
-        )
-    } else {
-        (
-            likely.min(TOLD),
-            "Any one of these brings it about in the model, the likeliest first. The chance is that of a value being so far off, or further, by our judgement of how such values change.",
-        )
+    let kept = likely.clamp(TOLD.1, TOLD.0);
+    let (opening, closing) = match (causes.len(), likely) {
+        (_, 0) => (
+            "None is likely: what is told here brings it about in the model, but is further off than one in a hundred such values would be. Two things may have changed at once, or a value of the scenario is not your machine's; `latchstroke check` reads it.",
+            "Read the scenario against the machine before anything is touched.",
+        ),
+        (1, _) => (
+            "This alone brings it about in the model.",
+            "Put right, it is tried with a cast before anything else is touched.",
+        ),
+        _ => (
+            "Any one of these brings it about in the model, the likeliest first.",
+            "Look at them in this order; the first that is found as told, put right, is tried with a cast before the next is touched.",
+        ),
     };
-    let mut text = wrapped(opening, 0, 2);
+    let judged = "The chance is that of a value being so far off, or further; how far such values go astray is our judgement.";
+    let mut text = wrapped(&format!("{opening} {judged}"), 0, 2);
     for (place, cause) in causes.iter().take(kept).enumerate() {
         let Some((suspect, look, now, value)) = told.value(cause) else { continue };
         let name = named(&suspect.path, told.suspects.iter().map(|suspect| suspect.path.as_str()));
@@ -189,12 +192,7 @@ fn told_causes(told: &Told, causes: &[Cause]) -> String {
             Some(chance) => {
                 let (way, on) =
                     if cause.value > suspect.now { ("more", "or more") } else { ("less", "or less") };
-                let chance = if chance < 5e-4 {
-                    "below 0.1 %".to_owned()
-                } else {
-                    percent((chance * 1e3).round() / 1e3)
-                };
-                format!("{way}, {} {on} instead of {now} (chance {chance})", value.text)
+                format!("{way}, {} {on} instead of {now} ({})", value.text, astray(chance))
             }
         };
         text += &wrapped(&format!("{}. {}: {how}.", place + 1, limits::first_upper(&name)), 2, 5);
@@ -203,11 +201,17 @@ fn told_causes(told: &Told, causes: &[Cause]) -> String {
     if causes.len() > kept {
         text += &format!("  {} more, less likely, with --json.\n", causes.len() - kept);
     }
-    text + &wrapped(
-        "Look at them in this order; the first that is found as told, put right, is tried with a cast before the next is touched.",
-        0,
-        2,
-    )
+    text + &wrapped(closing, 0, 2)
+}
+
+/// A chance in words, no closer than a judged spread can tell it.
+fn astray(chance: f64) -> String {
+    let step = if chance < 0.1 { 0.01 } else { 0.05 };
+    match chance {
+        ..0.001 => "chance below 0.1 %".to_owned(),
+        ..UNLIKELY => "chance below 1 %".to_owned(),
+        _ => format!("chance about {:.0} %", 100.0 * step * (chance / step).round()),
+    }
 }
 
 /// The same for a program, SI.

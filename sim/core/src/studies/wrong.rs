@@ -252,6 +252,10 @@ impl<V: Vary> Search<'_, V> {
             return Err(Unknown::Untrusted);
         }
         let standing = Standing::of((&machine, &turn), &clocks, &solid, &case.terms, Reading::Still);
+        // Springs do not go into less room than they take solid: there is no such machine.
+        if standing.margin(Limit::SpringsFit).is_some_and(|margin| margin.is_known() && margin.factor < 1.0) {
+            return Err(Unknown::Untrusted);
+        }
         let missed = sight.limits().iter().filter_map(|limit| standing.margin(*limit));
         // What happens, not what is too near: without the reserve.
         let factor = |margin: &Margin| margin.factor * margin.reserve;
