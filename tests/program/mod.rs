@@ -17,6 +17,7 @@
 //! | `preload` | turns of the nut, forces, and the limits of the range |
 //! | `units` | measures: one system leaves nothing of the other, stated values come back, keys of JSON |
 //! | `warm` | where the mould settles, the judge with its wall, what to measure, files, exit codes |
+//! | `wrong` | causes applied and solved again, half of each, what is not known, the list, JSON, exit codes |
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
 mod agreement;
@@ -36,6 +37,7 @@ mod tolerance;
 mod turn;
 mod units;
 mod warm;
+mod wrong;
 
 use assert_cmd::Command;
 use std::path::PathBuf;

@@ -21,3 +21,4 @@ pub mod talk;
 pub mod tolerance;
 pub mod warm;
 pub mod watch;
+pub mod wrong;

@@ -21,6 +21,7 @@ pub mod talk;
 pub mod tolerance;
 pub mod turn;
 pub mod warm;
+pub mod wrong;
 
 use latchstroke_core::Sort;
 use latchstroke_core::studies::judge::{Judgement, Verdict};

@@ -6,7 +6,7 @@ use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
     calibrate, check, film, handout, judge, measure, new, pace, parts, preload, sleeve, talk, tolerance,
-    turn, warm,
+    turn, warm, wrong,
 };
 use std::process::ExitCode;
 
@@ -18,6 +18,7 @@ fn main() -> ExitCode {
         Command::Preload(options) => preload::run(&options),
         Command::Pace(options) => pace::run(&options),
         Command::Warm(options) => warm::run(&options),
+        Command::Wrong(options) => wrong::run(&options),
         Command::Film(options) => film::run(&options),
         Command::Parts(options) => parts::run(&options),
         Command::Calibrate(options) => calibrate::run(&options),

@@ -29,6 +29,7 @@ pub mod tolerance;
 pub mod trace;
 pub mod turn;
 pub mod warm;
+pub mod wrong;
 
 /// All, each once, in their order.
 pub fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {

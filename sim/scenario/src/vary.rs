@@ -84,6 +84,11 @@ impl Scenario {
         found
     }
 
+    /// The single quantity or plain number of a full key.
+    pub fn single(&self, path: &str) -> Option<&Quantity> {
+        single(self.item(path)?)
+    }
+
     /// Every assumed value with its full key, in catalogue order, the chosen ones among them.
     pub fn assumptions(&self) -> Vec<(String, &Item)> {
         let mut found = Vec::new();
@@ -151,7 +156,7 @@ impl Scenario {
     }
 }
 
-fn single(item: &Item) -> Option<&Quantity> {
+pub(super) fn single(item: &Item) -> Option<&Quantity> {
     match &item.value {
         Value::Quantity(quantity) | Value::Number(quantity) => Some(quantity),
         Value::Choice(_) | Value::Text(_) | Value::List(_) | Value::Readings(_) => None,

@@ -1,6 +1,6 @@
 //! How a value that is not known exactly may lie, and drawing it.
 
-use statrs::function::erf::erf_inv;
+use statrs::function::erf::{erf_inv, erfc};
 use std::f64::consts::SQRT_2;
 
 /// z of the normal distribution below which 95 in 100 lie.
@@ -62,6 +62,35 @@ impl Distribution {
         }
     }
 
+    /// The chance of a value as far out as `value` or further, on either side: 2·min(F, 1 − F), F the share that lies below.
+    pub fn tails(self, value: f64) -> f64 {
+        let below = match self {
+            Self::Uniform { low, high } if high > low => (value - low) / (high - low),
+            Self::Uniform { low, .. } => {
+                if value < low {
+                    0.0
+                } else {
+                    1.0
+                }
+            }
+            Self::LogNormal { median, factor } => {
+                let z = (value / median).max(0.0).ln() / log_spread(factor);
+                0.5 * erfc(-z / SQRT_2)
+            }
+            Self::Triangular { low, mode, high } => {
+                let (width, value) = (high - low, value.clamp(low, high));
+                if value < mode {
+                    (value - low).powi(2) / (width * (mode - low))
+                } else if value < high {
+                    1.0 - (high - value).powi(2) / (width * (high - mode))
+                } else {
+                    1.0
+                }
+            }
+        };
+        2.0 * below.min(1.0 - below).clamp(0.0, 0.5)
+    }
+
     /// The ends of nine chances in ten.
     pub fn nine_in_ten(self) -> (f64, f64) {
         (self.quantile(0.05), self.quantile(0.95))
@@ -90,5 +119,21 @@ mod tests {
         let x = triangle.quantile(0.9);
         assert!(((0.8 - x).powi(2) / (0.55 * 0.3) - 0.1).abs() < 1e-12);
         assert_eq!(Distribution::within(2.0, 0.5).nine_in_ten(), (1.55, 2.45));
+    }
+
+    #[test]
+    fn closed_form_tails_are_the_shares_that_the_quantiles_cut_off() {
+        let all = [
+            Distribution::LogNormal { median: 15.0, factor: 3.0 },
+            Distribution::Triangular { low: 0.25, mode: 0.5, high: 0.8 },
+            Distribution::Uniform { low: -1.0, high: 4.0 },
+        ];
+        for of in all {
+            for share in [0.01, 0.2, 0.45, 0.7, 0.95] {
+                let expected = 2.0 * f64::min(share, 1.0 - share);
+                assert!((of.tails(of.quantile(share)) - expected).abs() < 1e-9, "{of:?} {share}");
+            }
+            assert!(of.tails(1e9) < 1e-9 && of.tails(-1e9) < 1e-9, "{of:?}");
+        }
     }
 }

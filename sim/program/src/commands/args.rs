@@ -11,6 +11,13 @@ Exit codes:
   2  bad input; nothing was written
   3  done, but there is no verdict: a turn could not be solved so that it can be trusted";
 
+const WRONG_CODES: &str = "\
+Exit codes:
+  0  causes found, or the machine as stated does it
+  1  no single change brings it about
+  2  bad input
+  3  not known: a turn could not be solved so that it can be trusted, or a bound is not stated";
+
 /// Whether a hot-metal composition caster needs its pump latch, from a solved turn of the machine.
 #[derive(Debug, Parser)]
 #[command(name = "latchstroke", version, after_help = EXIT_CODES, max_term_width = 100)]
@@ -44,6 +51,9 @@ pub enum Command {
     /// Say how warm the mould gets between its casts and its cooling water, how soon, and what that does to the type
     #[command(after_help = EXIT_CODES)]
     Warm(WarmOptions),
+    /// Say what may be wrong, from what is seen or heard: the single changes that bring it about, and what to look at
+    #[command(after_help = format!("{WRONG_CODES}\n\nWhat --saw takes:\n{}", latchstroke_report::wrong::list()))]
+    Wrong(WrongOptions),
     /// Say what casts that you remember tell of the skin you accept and of the heat transfer
     #[command(after_help = EXIT_CODES)]
     Calibrate(CalibrateOptions),
@@ -230,6 +240,31 @@ pub struct WarmOptions {
     pub casts: Option<usize>,
     #[command(flatten)]
     pub answer: AnswerOptions,
+}
+
+/// Options of `wrong`.
+#[derive(Debug, Args)]
+pub struct WrongOptions {
+    #[command(flatten)]
+    pub cast: CastOptions,
+    /// What is seen or heard, of the list below; without it the list is printed
+    #[arg(long, value_name = "WHAT")]
+    pub saw: Option<String>,
+    /// How the latch stands; if not given, set for what is of the latch and the stroke, else as judged for the cast
+    #[arg(long, value_enum, value_name = "SETTING")]
+    pub latch: Option<LatchOption>,
+    /// Answer as JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A setting of the latch.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum LatchOption {
+    /// It holds the rod
+    Set,
+    /// It stands aside
+    Aside,
 }
 
 /// Options of `calibrate`.

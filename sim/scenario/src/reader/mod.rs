@@ -18,6 +18,7 @@ mod syntax;
 mod value;
 mod walk;
 
+pub use suggest::nearest;
 pub use value::in_range;
 
 use std::path::Path;

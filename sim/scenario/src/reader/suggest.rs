@@ -1,7 +1,7 @@
 //! The known word nearest to a misspelt one.
 
 /// The candidate spelt most like `typed`, if it is close enough to be meant.
-pub(super) fn nearest<'a>(typed: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<'a>(typed: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     // Below this the words have little in common: "lift" and "life" are 0.75,
     // "rate" and "drag" 0.25.
     const CLOSE: f64 = 0.6;
