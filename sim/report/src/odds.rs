@@ -180,6 +180,21 @@ impl Doubts<'_> {
     }
 }
 
+/// What can turn a verdict and nobody has measured, in one sentence; nothing where there is no such value.
+pub fn unmeasured(scenario: &Scenario) -> String {
+    let all = scenario.assumptions();
+    let decides = |item: &Item| item.assumed().is_some_and(|assumed| assumed.weight == Weight::Decides);
+    let names: Vec<String> =
+        all.iter().filter(|(_, item)| decides(item)).map(|(path, _)| named(path, std::iter::empty())).collect();
+    match names.split_last() {
+        None => String::new(),
+        Some((only, [])) => format!("Assumed, since nobody measured it: {only}."),
+        Some((last, others)) => {
+            format!("Assumed, since nobody measured them: {} and {last}.", others.join(", "))
+        }
+    }
+}
+
 /// Every assumed value of a scenario, with how it may lie and where that comes from; nothing where nothing is assumed.
 pub fn sources(scenario: &Scenario, units: &OwnerUnits) -> String {
     let all = scenario.assumptions();

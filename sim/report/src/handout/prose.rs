@@ -7,6 +7,7 @@ use crate::cautions::{CAUTIONS, CLOSING, HEADING};
 use crate::findings::sentence;
 use crate::judge::words as names;
 use crate::limits;
+use crate::odds;
 use crate::owner::{milliseconds, rounded, significant};
 use latchstroke_core::limits::{Clock, Limit};
 use latchstroke_core::roots::Onset;
@@ -86,8 +87,9 @@ pub fn answer(answer: &Answer) -> Vec<Block> {
         ),
     };
     let first = format!("{pace}: {}. {}", clauses.join("; "), threshold(answer));
-    let second = format!("{}{}", in_the_way(answer), own(answer));
-    let paragraphs = [first.trim_end(), &second].map(|text| Block::Paragraph(roman(text)));
+    let second =
+        format!("{}{} {}", in_the_way(answer), own(answer).trim_end(), odds::unmeasured(answer.scenario));
+    let paragraphs = [first.trim_end(), second.trim()].map(|text| Block::Paragraph(roman(text)));
     std::iter::once(Block::Heading("The answer".to_owned())).chain(paragraphs).collect()
 }
 

@@ -67,7 +67,7 @@ impl Place {
             Self::Abutment => "abutment",
             Self::Sleeve => "sleeve",
             Self::Extension => "extension of the rod",
-            Self::Nut => "rod nut",
+            Self::Nut => "adjusting nut",
             Self::Prongs => "latch and its prongs",
             Self::Rod => "spring rod",
             Self::Lever => "pump lever",
