@@ -5,6 +5,7 @@ use crate::support::working_set;
 use latchstroke_core::limits::{Does, Freezings, Limit, Standing, State};
 use latchstroke_core::studies::judge::{Cast, Judgement, Terms, Verdict, judge, stand};
 use latchstroke_core::studies::preload::{self, Nut};
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::sleeve;
 use latchstroke_core::studies::tolerance::Case;
 use latchstroke_core::turn::{Accuracy, Finding, Stop, solve, solve_for_limits};
@@ -66,7 +67,9 @@ fn property_every_study_says_what_the_judge_says() {
             let setting = preload::at_advance(&question, &nut, 0.0).expect("as it is");
             assert_eq!(setting.judgement.verdict, judgement.verdict, "machine {n}");
             assert_eq!(deciding(&setting.judgement), deciding(&judgement), "machine {n}");
-            let drawn = Case { machine: stated.clone(), cast, terms }.outcome().expect("as it is");
+            let drawn = Case { machine: stated.clone(), cast, terms, pacing: Pacing::Fixed }
+                .outcome()
+                .expect("as it is");
             assert_eq!(drawn.verdict, judgement.verdict, "machine {n}");
             let question = sleeve::Question { stated: &stated, casts: &[cast], terms, tolerance: 0.0 };
             let step = sleeve::as_stated(&question).expect("as it is");

@@ -46,7 +46,7 @@ fn judged(scenario: &Scenario) -> (Verdict, Odds, Odds, Vec<Input>) {
     let cast = Cast { sort: own.sort, pace };
     let told = latchstroke_core::studies::judge::judge(&machine, cast, &terms).expect("a machine").verdict;
     let inputs = tolerance::inputs(scenario);
-    let vary = |values: &[(&str, f64)]| tolerance::varied(scenario, values);
+    let vary = |values: &[(&str, f64)]| tolerance::varied(scenario, values, Pacing::Fixed);
     let pacing = Pacing::Real { fastest };
     let question = Question { vary: &vary, inputs: &inputs, believed: None, casts: &[cast], pacing };
     let draw = |count, seed| question.draw(count, seed, &Unwatched).expect("nobody calls it off");
@@ -96,7 +96,7 @@ fn property_knowing_what_would_settle_most_takes_doubt_away() {
             let known = scenario.with_values(&[(&inputs[best].path, value)]).expect("a key");
             let others: Vec<Input> = inputs.iter().filter(|i| i.path != inputs[best].path).cloned().collect();
             let own = stated::cast(&known);
-            let vary = |values: &[(&str, f64)]| tolerance::varied(&known, values);
+            let vary = |values: &[(&str, f64)]| tolerance::varied(&known, values, Pacing::Fixed);
             let pacing = Pacing::Real { fastest: stated::fastest_pace(&known) };
             let casts = [Cast { sort: own.sort, pace: own.pace }];
             let question = Question { vary: &vary, inputs: &others, believed: None, casts: &casts, pacing };

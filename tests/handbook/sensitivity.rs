@@ -3,6 +3,7 @@
 
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::judge::Verdict;
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::sensitivity::{Design, Effects, effects_of};
 use latchstroke_core::studies::spread::{Share, Spread, percentile};
 use latchstroke_core::studies::tolerance::{self, Fit, Input, Measure, Sleeve, Vary};
@@ -143,7 +144,7 @@ fn demo(sets: &[&str]) -> Scenario {
 }
 
 fn vary(scenario: &Scenario) -> impl Vary {
-    move |values: &[(&str, f64)]| stated::varied(scenario, values)
+    move |values: &[(&str, f64)]| stated::varied(scenario, values, Pacing::Fixed)
 }
 
 /// The demo at a size that the latch casts, with no tolerances but those of the stack and the spring's wire.
@@ -170,8 +171,14 @@ fn closed_form_trip_lift_and_preload_spread_as_linear_stacks() {
     let paths: Vec<&str> = inputs.iter().map(|input| input.path.as_str()).collect();
     assert_eq!(paths, ["stack.bare_gap", "stack.sleeve", "stack.bare_clearance"]);
     let design = Design::within(3, 64 * 5, 7).expect("enough turns");
-    let study = tolerance::study(&stated::case(&scenario), &vary(&scenario), inputs, design, &Unwatched)
-        .expect("no faults");
+    let study = tolerance::study(
+        &stated::case(&scenario, Pacing::Fixed),
+        &vary(&scenario),
+        inputs,
+        design,
+        &Unwatched,
+    )
+    .expect("no faults");
     let shares = |measure| {
         study.effects(measure).expect("it varies").of.iter().map(|e| e.total.value).collect::<Vec<_>>()
     };
@@ -204,7 +211,7 @@ fn closed_form_a_sleeve_may_err_by_as_much_as_leaves_the_chance_asked_for() {
     assert_eq!(inputs.len(), 1, "the sleeve alone");
     let sleeve = |verdict| {
         let inputs = (&stated::sleeve(&scenario), &*inputs);
-        let case = stated::case(&scenario);
+        let case = stated::case(&scenario, Pacing::Fixed);
         tolerance::sleeve(&case, &vary(&scenario), inputs, (verdict, 0.95), (100, 1), &Unwatched)
     };
     let found = sleeve(Verdict::Set);
@@ -231,7 +238,7 @@ fn property_machines_drawn_anew_at_the_tolerance_found_do_as_often_as_it_says() 
         "stack.extension=2 25/32 in",
         "mould.hold_down=800 N",
     ]);
-    let (case, vary) = (stated::case(&scenario), vary(&scenario));
+    let (case, vary) = (stated::case(&scenario, Pacing::Fixed), vary(&scenario));
     let inputs = stated::inputs(&scenario);
     let own = stated::sleeve(&scenario);
     let verdict = case.outcome().expect("no faults").verdict;
@@ -267,8 +274,14 @@ fn property_every_machine_drawn_lies_within_its_tolerances() {
     let scenario = demo(&["job.body=14 pt ± 0.1 pt"]);
     let inputs = stated::inputs(&scenario);
     let design = Design::within(inputs.len(), 2 * (inputs.len() + 2), 3).expect("enough turns");
-    let study = tolerance::study(&stated::case(&scenario), &vary(&scenario), inputs, design, &Unwatched)
-        .expect("no faults");
+    let study = tolerance::study(
+        &stated::case(&scenario, Pacing::Fixed),
+        &vary(&scenario),
+        inputs,
+        design,
+        &Unwatched,
+    )
+    .expect("no faults");
     assert_eq!(study.machines().count(), design.evaluations());
     for (values, drawn) in study.machines() {
         assert!(drawn.is_ok());

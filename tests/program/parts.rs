@@ -191,7 +191,7 @@ fn program_parts_takes_its_tolerance_from_what_an_error_does() {
     let (low, high) = (window[0].as_f64().unwrap_or(0.0), window[1].as_f64().unwrap_or(0.0));
     let fitted = (2.0 + 29.0 / 32.0) * INCH * 1e-3;
     let room = (fitted - low).min(high - fitted);
-    let (code, words, said) = parts(&[&[file], &typed[..]].concat());
+    let (code, words, said) = parts(&[&[file, "--body", "24pt", "--pace", "15"], &typed[..]].concat());
     assert_eq!(code, 0, "{said}");
     // Rounded down to a ten-thousandth of an inch, never looser than found; without zeros at the end.
     let inches = |value: f64| (value * 1e4).round() / 1e4;

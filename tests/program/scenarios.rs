@@ -75,7 +75,7 @@ fn program_writes_a_scenario_that_it_understands_and_does_not_write_over_one() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("mine.toml");
     let path = path.to_str().expect("a plain path");
-    assert_eq!(run(&["new", path]).0, 0);
+    assert_eq!(run(&["new", path, "--example"]).0, 0);
     assert_eq!(run(&["check", path]).0, 0);
     assert_eq!(run(&["judge", path, "--body", "14pt"]).0, 0);
     let (code, _, err) = run(&["new", path]);

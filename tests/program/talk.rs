@@ -206,7 +206,7 @@ fn program_talk_headlines_follow_the_finding() {
     assert!(wrong["size-pace-map"].ends_with("the latch never lets go"), "{wrong:?}");
     let small = headlines(&talk(&[&path_of("small_type.toml"), "--dark"], 0));
     assert!(small["travel"].starts_with("The latch holds the rod"), "{small:?}");
-    assert!(small["fill-times"].starts_with("3 of 4 sizes keep all limits"), "{small:?}");
+    assert!(small["fill-times"].starts_with("All 4 sizes keep all limits"), "{small:?}");
     assert!(small["changes"].starts_with("Leave the latch aside"), "{small:?}");
     let long = headlines(&talk(&["--body", "14pt", "--pace", "20", "--set", "stack.sleeve=3 in"], 0));
     // By hand: 3 in of sleeve against 2 15/16 in of room is 1/16 in too much.

@@ -184,8 +184,11 @@ impl Doubts<'_> {
 pub fn unmeasured(scenario: &Scenario) -> String {
     let all = scenario.assumptions();
     let decides = |item: &Item| item.assumed().is_some_and(|assumed| assumed.weight == Weight::Decides);
-    let names: Vec<String> =
-        all.iter().filter(|(_, item)| decides(item)).map(|(path, _)| named(path, std::iter::empty())).collect();
+    let names: Vec<String> = all
+        .iter()
+        .filter(|(_, item)| decides(item))
+        .map(|(path, _)| named(path, std::iter::empty()))
+        .collect();
     match names.split_last() {
         None => String::new(),
         Some((only, [])) => format!("Assumed, since nobody measured it: {only}."),

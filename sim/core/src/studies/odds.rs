@@ -9,9 +9,7 @@
 //! would give, (BINS − 1)(kinds − 1)/2N nats (G. A. Miller, 1955; from memory), is taken off.
 
 use super::calibrate::Posterior;
-use super::cooling::fastest_solid;
 use super::judge::{Cast, Terms, Verdict, stand};
-use super::real_pace::real_pace;
 use super::remedy::Pacing;
 use super::sensitivity::coordinate;
 use super::spread::Share;
@@ -114,13 +112,8 @@ fn verdict(
     terms: &Terms,
     pacing: Pacing,
 ) -> Result<Verdict, Vec<Fault>> {
-    let Cast { sort, .. } = cast;
-    let pace = match pacing {
-        Pacing::Fixed => cast.pace,
-        Pacing::Real { fastest } => real_pace(fastest_solid(stated, sort, terms.shut)?, fastest).pace,
-    };
-    let cast = Cast { sort, pace };
-    let machine = Machine::prepare(stated, sort, pace, LatchSetting::Aside)?;
+    let cast = pacing.cast(stated, cast, terms)?;
+    let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
     let freezings = Freezings::on(terms);
     let aside = stand(&machine, cast, &freezings);
     if aside.does() == Does::Yes {

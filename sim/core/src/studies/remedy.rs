@@ -10,7 +10,7 @@ mod change;
 pub use change::Change;
 
 use super::cooling::fastest_solid;
-use super::judge::{Judgement, Terms, Verdict, bounded_log, stand};
+use super::judge::{Cast, Judgement, Terms, Verdict, bounded_log, stand};
 use super::real_pace::real_pace;
 use crate::limits::{Clocks, Freezings, Limit, Reading, Standing};
 use crate::parallel::prelude::*;
@@ -31,6 +31,18 @@ pub enum Pacing {
         /// The fastest pace.
         fastest: Pace,
     },
+}
+
+impl Pacing {
+    /// A cast of a machine, which need not be the one it was first asked of, at the pace at which that machine casts it.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn cast(self, stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Cast, Vec<Fault>> {
+        let Self::Real { fastest } = self else { return Ok(cast) };
+        let pace = real_pace(fastest_solid(stated, cast.sort, terms.shut)?, fastest).pace;
+        Ok(Cast { pace, ..cast })
+    }
 }
 
 /// Where the answer changes.

@@ -11,6 +11,7 @@ pub use sleeve::{Fit, Sleeve, sleeve};
 
 use super::distribution::Distribution;
 use super::judge::{Cast, Terms, Verdict, judge_limits};
+use super::remedy::Pacing;
 use super::sensitivity::{Design, Effects, Row, effects};
 use super::spread::{Share, Spread};
 use super::watch::Watch;
@@ -54,6 +55,8 @@ pub struct Case {
     pub cast: Cast,
     /// What is asked of the cast.
     pub terms: Terms,
+    /// At which pace a machine with other values casts it.
+    pub pacing: Pacing,
 }
 
 impl Case {
@@ -63,7 +66,8 @@ impl Case {
     /// The faults of the statement.
     pub fn outcome(&self) -> Drawn {
         let trip_lift = self.prepared()?.latch.trip_lift;
-        let judgement = judge_limits(&self.machine, self.cast, &self.terms)?;
+        let cast = self.pacing.cast(&self.machine, self.cast, &self.terms)?;
+        let judgement = judge_limits(&self.machine, cast, &self.terms)?;
         Ok(Outcome::of(&judgement, trip_lift))
     }
 

@@ -13,7 +13,7 @@ use latchstroke_report::check as words;
 /// Bad input.
 pub fn run(options: &ScenarioOptions) -> Result<Outcome, Failure> {
     let opened = Opened::without_remarks(options)?;
-    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let Opened { scenario, units, machine, terms, cast, .. } = &opened;
     let prepared = opened.prepared(LatchSetting::Set)?;
     let judgement = judge(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     say(&words::text(scenario, &prepared, &judgement, terms.acceptance, units))?;

@@ -51,7 +51,7 @@ pub(super) fn draw(
     if inputs.is_empty() {
         return Ok(Drawn { inputs, odds: None });
     }
-    let vary = |values: &[(&str, f64)]| tolerance::varied(scenario, values);
+    let vary = |values: &[(&str, f64)]| tolerance::varied(scenario, values, Pacing::Fixed);
     let question = Question { vary: &vary, inputs: &inputs, believed, casts, pacing };
     let odds = question.draw(draws, seed, watch);
     Ok(Drawn { inputs, odds })

@@ -46,7 +46,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
         )));
     }
     let opened = Opened::with_cast(&options.cast)?;
-    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let Opened { scenario, units, machine, terms, cast, .. } = &opened;
     let real = opened.real_pace(options.cast.pace.as_deref())?;
     let judgement = judge_traced(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     for turn in [&judgement.aside, &judgement.set] {

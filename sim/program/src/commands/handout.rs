@@ -19,7 +19,7 @@ const MOST_CASTS: usize = 400;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &HandoutOptions) -> Result<Outcome, Failure> {
     let opened = Opened::new(&options.casts.sizes.scenario)?;
-    let Opened { scenario, units, machine, terms, cast: own } = &opened;
+    let Opened { scenario, units, machine, terms, cast: own, .. } = &opened;
     let sorts = opened.sorts(options.casts.sizes.body.as_deref())?;
     let asked = opened.paces(options.casts.pace.as_deref())?;
     let paces = asked.clone().unwrap_or_else(|| stated::paces(scenario));

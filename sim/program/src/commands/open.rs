@@ -4,6 +4,7 @@ use super::args::{CastOptions, Measures, ScenarioOptions};
 use super::{Failure, lists};
 use latchstroke_core::studies::judge::{Cast, Terms};
 use latchstroke_core::studies::real_pace::{CastAt, RealPace};
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -67,6 +68,8 @@ pub struct Opened {
     pub terms: Terms,
     /// Its own cast.
     pub cast: Cast,
+    /// The fastest pace at which the machine is run, whatever pace is asked for.
+    pub fastest: Pace,
 }
 
 impl Opened {
@@ -96,6 +99,7 @@ impl Opened {
             machine: stated::machine(&scenario),
             terms: stated::terms(&scenario),
             cast: stated::cast(&scenario),
+            fastest: stated::fastest_pace(&scenario),
             scenario,
         }
     }
@@ -134,9 +138,14 @@ impl Opened {
         real.map(Some).map_err(|faults| self.faulty(faults))
     }
 
+    /// At which pace a machine with other values casts: the one asked for, or its own real one, which `real` is of this machine.
+    pub fn pacing(&self, real: Option<RealPace>) -> Pacing {
+        real.map_or(Pacing::Fixed, |_| Pacing::Real { fastest: self.fastest })
+    }
+
     /// At which pace each size is cast: the one asked for, or its real pace.
     pub fn cast_at(&self, asked: Option<Pace>) -> CastAt {
-        CastAt { asked, fastest: stated::fastest_pace(&self.scenario), shut: self.terms.shut }
+        CastAt { asked, fastest: self.fastest, shut: self.terms.shut }
     }
 
     /// The same with another body (m) and pace, each exact, where they are asked for; the set width keeps its proportion to the
@@ -155,7 +164,9 @@ impl Opened {
         }
         values.extend(pace.map(|pace| (key!(Cast, pace), pace.0)));
         match self.scenario.with_values(&values) {
-            Some(scenario) if !values.is_empty() => Self::of(scenario, options),
+            Some(scenario) if !values.is_empty() => {
+                Self { fastest: self.fastest, ..Self::of(scenario, options) }
+            }
             _ => self,
         }
     }

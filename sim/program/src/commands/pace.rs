@@ -55,7 +55,7 @@ fn draw(
     outbox: &mut Outbox,
 ) -> Result<Vec<String>, Failure> {
     let faulty = |faults| opened.faulty(faults);
-    let Opened { scenario, units, machine, terms, cast } = opened;
+    let Opened { scenario, units, machine, terms, cast, .. } = opened;
     let cast = Cast { sort: cast.sort, pace: answer.at.pace(machine, cast.sort).map_err(faulty)? };
     let progress = Progress::start("mapping sizes and paces", ROWS)?;
     let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();

@@ -6,6 +6,7 @@ use super::progress::Progress;
 use super::{Failure, Outcome, answers, say};
 use latchstroke_core::studies::judge::{Judgement, judge};
 use latchstroke_core::studies::parts::{COARSEST, LengthTolerance, design, joint};
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::sleeve::{Question, Unknown, room_about, window};
 use latchstroke_core::studies::tolerance::{self, Fit, Sleeve};
 use latchstroke_models::fault::Fault;
@@ -29,7 +30,7 @@ const TRIES: usize = 12;
 /// Bad input, a stack with neither sleeve nor extension, or a folder that cannot be written.
 pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     let (opened, real) = Opened::judged(&options.cast)?;
-    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let Opened { scenario, units, machine, terms, cast, .. } = &opened;
     let faulty = |faults| opened.faulty(faults);
     let statement = stated::parts::statement(scenario).map_err(faulty)?;
     if statement.sleeve.is_none() && statement.extension.is_none() {
@@ -42,7 +43,7 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
     let prepared = opened.prepared(LatchSetting::Set)?;
     let judgement = judge(machine, *cast, terms).map_err(faulty)?;
     let tolerance = if options.study {
-        LengthTolerance::given(studied(scenario, &judgement)?)
+        LengthTolerance::given(studied(scenario, &judgement, opened.pacing(real))?)
     } else {
         LengthTolerance::of_margin(room(&opened).map_err(faulty)?)
     };
@@ -72,12 +73,12 @@ fn room(opened: &Opened) -> Result<Option<f64>, Vec<Fault>> {
 }
 
 /// The sleeve's tolerance from a study of all that carry one, m.
-fn studied(scenario: &Scenario, judgement: &Judgement) -> Result<f64, Failure> {
+fn studied(scenario: &Scenario, judgement: &Judgement, pacing: Pacing) -> Result<f64, Failure> {
     let verdict = judgement.verdict;
-    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values);
+    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values, pacing);
     let inputs = (&stated::tolerance::sleeve(scenario), &*stated::tolerance::inputs(scenario));
     let progress = Progress::start("fitting the sleeve", (STUDY_POINTS * TRIES) as u64)?;
-    let case = stated::tolerance::case(scenario);
+    let case = stated::tolerance::case(scenario, pacing);
     let points = (STUDY_POINTS, STUDY_SEED);
     let sought = tolerance::sleeve(&case, &vary, inputs, (verdict, CHANCE), points, &progress);
     progress.finish();

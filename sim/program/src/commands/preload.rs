@@ -16,7 +16,7 @@ use latchstroke_scenario::Dimension;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
     let (opened, real) = Opened::judged(&options.cast)?;
-    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let Opened { scenario, units, machine, terms, cast, .. } = &opened;
     let read = |text| lists::value("--for", text, Dimension::Force, units.force, "\"400 N\" or \"90 lbf\"");
     let asked = options.preload.as_deref().map(read).transpose()?;
     let question = Question { stated: machine, cast: *cast, terms: *terms };

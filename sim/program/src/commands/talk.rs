@@ -41,7 +41,7 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     let opened = opened.casting(shown, None, &asked.scenario);
     let pace = at.pace(&opened.machine, opened.cast.sort).map_err(|faults| opened.faulty(faults))?;
     let opened = opened.casting(None, Some(pace), &asked.scenario);
-    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let Opened { scenario, units, machine, terms, cast, .. } = &opened;
     let sorts = sorts(&opened, asked.body.as_deref())?;
 
     let (reserve, reserve_stated) = sleeve::reserve(scenario);

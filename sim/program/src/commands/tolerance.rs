@@ -34,8 +34,9 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let inputs = inputs_at_play(scenario)?;
     let design = design(inputs.len(), options)?;
     let progress = Progress::start("turning", design.evaluations() as u64)?;
-    let case = stated::tolerance::case(scenario);
-    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values);
+    let pacing = opened.pacing(real);
+    let case = stated::tolerance::case(scenario, pacing);
+    let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values, pacing);
     let study = study(&case, &vary, inputs, design, &progress).map_err(|faults| opened.faulty(faults))?;
     if study.rows.is_empty() {
         progress.finish();

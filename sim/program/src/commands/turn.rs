@@ -21,7 +21,7 @@ const SURGE_TOLERANCE: f64 = 1e-6;
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
     let opened = Opened::with_cast(&options.cast)?;
-    let Opened { scenario, units, machine, terms, cast } = &opened;
+    let Opened { scenario, units, machine, terms, cast, .. } = &opened;
     let real = opened.real_pace(options.cast.pace.as_deref())?;
     let judgement = judge_traced(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     let heat = heat_of_cast(&opened.prepared(LatchSetting::Aside)?, terms.shut);

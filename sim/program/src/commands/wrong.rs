@@ -4,6 +4,7 @@ use super::args::{LatchOption, WrongOptions};
 use super::open::Opened;
 use super::{Failure, Outcome, say};
 use latchstroke_core::studies::judge::judge;
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::wrong::{Answer, Question};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_report::cautions;
@@ -30,8 +31,8 @@ pub fn run(options: &WrongOptions) -> Result<Outcome, Failure> {
             .advised(),
     };
     opened.prepared(setting)?;
-    let (suspects, case) = (opened.scenario.suspects(), tolerance::case(&opened.scenario));
-    let vary = |values: &[(&str, f64)]| tolerance::varied(&opened.scenario, values);
+    let (suspects, case) = (opened.scenario.suspects(), tolerance::case(&opened.scenario, Pacing::Fixed));
+    let vary = |values: &[(&str, f64)]| tolerance::varied(&opened.scenario, values, Pacing::Fixed);
     let answer = Question { vary: &vary, case: &case, suspects: &suspects, sight, setting }.answer();
     let told = Told {
         scenario: &opened.scenario,

@@ -2,6 +2,7 @@
 
 use crate::{Scenario, key};
 use latchstroke_core::studies::distribution::Distribution;
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::tolerance::{Case, Input};
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::fault::Fault;
@@ -21,14 +22,15 @@ pub fn sleeve(scenario: &Scenario) -> Input {
 }
 
 /// What a scenario has judged.
-pub fn case(scenario: &Scenario) -> Case {
-    Case { machine: super::machine(scenario), cast: super::cast(scenario), terms: super::terms(scenario) }
+pub fn case(scenario: &Scenario, pacing: Pacing) -> Case {
+    let (machine, cast, terms) = (super::machine(scenario), super::cast(scenario), super::terms(scenario));
+    Case { machine, cast, terms, pacing }
 }
 
 /// What a scenario has judged with other SI values for some full keys.
 ///
 /// # Errors
 /// When a key holds neither a quantity nor a number.
-pub fn varied(scenario: &Scenario, values: &[(&str, f64)]) -> Result<Case, Vec<Fault>> {
-    scenario.with_values(values).map(|varied| case(&varied)).ok_or_else(Vec::new)
+pub fn varied(scenario: &Scenario, values: &[(&str, f64)], pacing: Pacing) -> Result<Case, Vec<Fault>> {
+    scenario.with_values(values).map(|varied| case(&varied, pacing)).ok_or_else(Vec::new)
 }
