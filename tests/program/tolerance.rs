@@ -41,7 +41,7 @@ fn program_tolerance_tells_the_spread_the_chances_and_what_to_measure_again() {
         "the verdict as stated",
         "latch lets go",
         "Taken for exact, since no tolerance is stated with it",
-        "what stands there is an estimate: cross block (train stiffness, train damping)",
+        "what stands there is likely an estimate: cross block (mass, train stiffness)",
         "again first: it alone makes",
         "How closely must the sleeve be made?",
         "latchstroke cautions",

@@ -149,7 +149,7 @@ fn exact(answer: &Answer) -> String {
     }
     if !estimated.is_empty() {
         said.push(format!(
-            "Taken for exact too, though nobody can measure it and what stands there is an estimate: {estimated}. State each with the ± you would believe."
+            "Taken for exact too, though few measure it and what stands there is likely an estimate: {estimated}. State each with the ± you would believe."
         ));
     }
     said.join(" ")

@@ -5,8 +5,8 @@
 //! until the type comes out solid, whatever the reason it does not.
 //!
 //! What a value would settle is the mutual information of value and verdict, I(V; X) = H(V) − H(V | X), as a share of the entropy H(V):
-//! nought if knowing X tells nothing of V, one if it tells all. X is cut into [`BINS`] equally likely parts, and what chance alone
-//! would give, (BINS − 1)(kinds − 1)/2N nats (G. A. Miller, 1955; from memory), is taken off.
+//! nought if knowing X tells nothing of V, one if it tells all. X is cut into four equally likely parts, and what chance alone
+//! would give, 3(kinds − 1)/2N nats (G. A. Miller, 1955; from memory), is taken off.
 
 use super::calibrate::Posterior;
 use super::judge::{Cast, Terms, Verdict, stand};
