@@ -12,7 +12,7 @@ use latchstroke_core::studies::odds::{KINDS, Odds};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::Input;
 use latchstroke_scenario::catalogue::{Assumed, Weight};
-use latchstroke_scenario::{Dimension, Item, Scenario, Value as Stated};
+use latchstroke_scenario::{Item, Scenario};
 use serde_json::{Value, json};
 
 /// Chances and the words for them, the highest first: each holds from its chance up.
@@ -166,7 +166,7 @@ impl Doubts<'_> {
     /// For a program: every assumed value.
     pub fn assumed_json(&self) -> Value {
         let of = |(path, item, assumed): &(String, &Item, Assumed)| {
-            let quantity = quantity(item)?;
+            let quantity = item.single()?;
             Some(json!({
                 "key": path,
                 "value": quantity.si,
@@ -213,24 +213,10 @@ pub fn sources(scenario: &Scenario, units: &OwnerUnits) -> String {
     format!("\nAssumed, with where nine in ten lie, and where that comes from\n{lines}")
 }
 
-fn quantity(item: &Item) -> Option<&latchstroke_scenario::Quantity> {
-    match &item.value {
-        Stated::Quantity(quantity) | Stated::Number(quantity) => Some(quantity),
-        _ => None,
-    }
-}
-
 /// "15 kW/m²K (5.0 to 45)".
 pub fn value(item: &Item, assumed: Assumed, units: &OwnerUnits) -> String {
-    let Some(quantity) = quantity(item) else { return String::new() };
-    let unit = match quantity.dimension {
-        _ if units.asked.is_some() => units.unit_of(quantity),
-        Dimension::Length => units.fine,
-        Dimension::Temperature => units.temperature,
-        Dimension::Force => units.force,
-        Dimension::Volume => units.volume,
-        _ => quantity.unit,
-    };
+    let Some(quantity) = item.single() else { return String::new() };
+    let unit = units.unit_of_assumed(quantity);
     let as_typed = unit.symbol == quantity.unit.symbol;
     let told = if as_typed { quantity.to_string() } else { rounded(unit, quantity.si, 3) };
     match assumed.distribution(quantity.dimension) {

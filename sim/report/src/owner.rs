@@ -17,7 +17,7 @@ use latchstroke_models::rod::RodStatement;
 use latchstroke_models::vent::VentStatement;
 use latchstroke_scenario::key;
 use latchstroke_scenario::quantity::trimmed;
-use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Unit};
+use latchstroke_scenario::{Dimension, Item, Origin, Quantity, Scenario, Unit};
 
 pub use latchstroke_scenario::quantity::System;
 
@@ -204,6 +204,28 @@ impl OwnerUnits {
         match self.other(quantity) {
             None if is_fraction => text.replace('-', " "),
             unit => stated_in(unit.unwrap_or(quantity.unit), quantity.si),
+        }
+    }
+
+    /// The value of a key without its tolerance, as [`Self::stated_alone`]; an assumed one, which nobody wrote in any unit, in the owner's
+    /// own. None of a key that holds no single value.
+    pub fn told(&self, item: &Item) -> Option<String> {
+        let quantity = item.single()?;
+        Some(match item.assumed() {
+            Some(_) => rounded(self.unit_of_assumed(quantity), quantity.si, 3),
+            None => self.stated_alone(quantity),
+        })
+    }
+
+    /// The unit in which an owner is told a value that is assumed.
+    pub fn unit_of_assumed(&self, quantity: &Quantity) -> &'static Unit {
+        match quantity.dimension {
+            _ if self.asked.is_some() => self.unit_of(quantity),
+            Dimension::Length => self.system.of_size(Dimension::Length, quantity.si),
+            Dimension::Temperature => self.temperature,
+            Dimension::Force => self.force,
+            Dimension::Volume => self.volume,
+            _ => quantity.unit,
         }
     }
 

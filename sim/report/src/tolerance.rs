@@ -18,6 +18,7 @@ use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study};
 use latchstroke_models::cam::CamStatement;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
+use latchstroke_scenario::catalogue::bench::bench;
 use latchstroke_scenario::{Quantity, is_estimate, key};
 
 /// An effect below this share is not worth a line.
@@ -99,6 +100,9 @@ fn how(answer: &Answer) -> String {
         study.finished(),
         study.design.seed,
     );
+    if answer.real.is_some() {
+        said += " Each casts at the pace at which it really would, so that its type is solid in time.";
+    }
     if study.finished() < asked {
         said += &format!(" Called off early: {asked} were asked for.");
     }
@@ -172,8 +176,8 @@ fn spreads(study: &Study, units: &OwnerUnits) -> Table {
         ("fill time, latch aside", Measure::FillTime(Aside)),
         ("fill time, latch set", Measure::FillTime(Set)),
         ("time allowed", Measure::Allowed),
-        ("deciding limit kept, times over, latch aside", Measure::Kept(Aside)),
-        ("deciding limit kept, times over, latch set", Measure::Kept(Set)),
+        ("nearest limit kept, times over, latch aside", Measure::Kept(Aside)),
+        ("nearest limit kept, times over, latch set", Measure::Kept(Set)),
         ("trip lift", Measure::TripLift),
         ("preload", Measure::Preload),
         ("piston speed, greatest, latch aside", Measure::PistonSpeed(Aside)),
@@ -257,7 +261,7 @@ fn causes(answer: &Answer, units: &OwnerUnits) -> String {
     let deciding = study.deciding();
     let measure = Measure::Kept(deciding);
     let mut text =
-        format!("\nWhat causes the spread of how far the deciding limit is kept, {}\n", setting(deciding));
+        format!("\nWhat causes the spread of how far the nearest limit is kept, {}\n", setting(deciding));
     let Some(effects) = study.effects(measure) else {
         text += &wrapped(
             "Too few of the machines drawn have such a figure, or it hardly varies: no cause can be told.",
@@ -307,9 +311,17 @@ fn causes(answer: &Answer, units: &OwnerUnits) -> String {
 /// What to measure again, in words.
 fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) -> Vec<String> {
     let Some((first, effect)) = ranked.first() else { return Vec::new() };
-    let mut said = format!(
-        "Measure {} again first: it alone makes {} of the spread of how far the deciding limit is kept with the {}",
-        named(first, study),
+    let can_be_measured = |input: &Input| bench(&input.path).is_some();
+    let mut said = if can_be_measured(first) {
+        format!("Measure {} again first: it alone makes", named(first, study))
+    } else {
+        format!(
+            "What counts most is {}, which nobody can measure; casts that you remember tell of it (latchstroke calibrate). It alone makes",
+            named(first, study)
+        )
+    };
+    said += &format!(
+        " {} of the spread of how far the nearest limit is kept with the {}",
         whole(effect.first.value),
         setting(deciding),
     );
@@ -321,6 +333,11 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
         && other.total.high >= effect.total.low
     {
         said += &format!(" Between it and {} these turns cannot decide.", named(second, study));
+    }
+    if !can_be_measured(first)
+        && let Some((next, _)) = ranked.iter().find(|(input, _)| can_be_measured(input))
+    {
+        said += &format!(" Of what can be measured, {} comes first.", named(next, study));
     }
     let mut all = vec![said];
     if let Some(effects) = study.effects(Measure::FillTime(deciding))
@@ -363,7 +380,7 @@ fn overview(study: &Study) -> String {
     let mut text = "\nWhat each value does in all to the spread of each figure\n".to_owned();
     text += &table.text(2);
     let said = format!(
-        "· less than 1 %; – the figure hardly varies, or too few machines have it. Kept: how many times over the deciding limit is kept with the {}.",
+        "· less than 1 %; – the figure hardly varies, or too few machines have it. Kept: how many times over the nearest limit is kept with the {}, but for the cooling where the pace is chosen by it.",
         setting(deciding)
     );
     text + &wrapped(&said, 2, 2)

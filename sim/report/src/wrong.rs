@@ -101,9 +101,14 @@ impl Told<'_> {
     fn value(&self, cause: &Cause) -> Option<(&Suspect, &str, String, Outward)> {
         let suspect = self.suspects.get(cause.suspect)?;
         let quantity = self.scenario.single(&suspect.path)?;
-        let unit = self.units.unit_of(quantity);
+        let item = self.scenario.item(&suspect.path)?;
+        let unit = match item.assumed() {
+            Some(_) => self.units.unit_of_assumed(quantity),
+            None => self.units.unit_of(quantity),
+        };
+        let now = self.units.told(item)?;
         let value = outward(unit, cause.value, suspect.now, suspect.range, 3);
-        Some((suspect, look(&suspect.path)?, self.units.stated_alone(quantity), value))
+        Some((suspect, look(&suspect.path)?, now, value))
     }
 
     fn causes(&self) -> &[Cause] {

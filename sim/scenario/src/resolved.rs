@@ -162,6 +162,14 @@ impl Scenario {
 }
 
 impl Item {
+    /// The quantity or number it holds; none where it holds something else, or several.
+    pub fn single(&self) -> Option<&Quantity> {
+        match &self.value {
+            Value::Quantity(quantity) | Value::Number(quantity) => Some(quantity),
+            Value::Choice(_) | Value::Text(_) | Value::List(_) | Value::Readings(_) => None,
+        }
+    }
+
     /// Half the width of its tolerance, SI, where it is a single number that carries one.
     pub fn tolerance(&self) -> Option<f64> {
         match &self.value {

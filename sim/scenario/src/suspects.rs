@@ -4,7 +4,6 @@
 use super::catalogue;
 use super::quantity::Quantity;
 use super::resolved::{Origin, Scenario};
-use super::vary::single;
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::wrong::Suspect;
 
@@ -202,7 +201,7 @@ impl Scenario {
         let items = sections.flat_map(|section| section.items.iter().map(move |item| (section, item)));
         let own = items.filter(|(_, item)| !matches!(item.origin, Origin::SameAs(_)));
         own.filter_map(|(section, item)| {
-            let quantity = single(item)?;
+            let quantity = item.single()?;
             let path = format!("{}.{}", section.name(), item.entry.key);
             let drift = drifts(&path);
             if section.spec.name == "job" && drift.is_none() {

@@ -53,7 +53,7 @@ impl Scenario {
             let own = section.items.iter().filter(|item| !matches!(item.origin, Origin::SameAs(_)));
             let exact = own
                 .filter(|item| item.origin != Origin::Assumed)
-                .filter(|item| single(item).is_some_and(|q| q.tolerance_si.is_none_or(|half| half <= 0.0)));
+                .filter(|item| item.single().is_some_and(|q| q.tolerance_si.is_none_or(|half| half <= 0.0)));
             exact.map(|item| format!("{}.{}", section.name(), item.entry.key))
         });
         keys.filter(|key| !ASKED.contains(&key.as_str())).collect()
@@ -65,7 +65,7 @@ impl Scenario {
         let mut found = Vec::new();
         for section in self.sections.iter().filter(|section| !section.spec.is_record()) {
             for item in section.items.iter().filter(|item| !matches!(item.origin, Origin::SameAs(_))) {
-                let Some(quantity) = single(item) else { continue };
+                let Some(quantity) = item.single() else { continue };
                 let assumed = item.assumed();
                 let distribution = match (assumed, quantity.tolerance_si) {
                     (Some(assumed), _) => assumed.distribution(quantity.dimension),
@@ -86,7 +86,7 @@ impl Scenario {
 
     /// The single quantity or plain number of a full key.
     pub fn single(&self, path: &str) -> Option<&Quantity> {
-        single(self.item(path)?)
+        self.item(path)?.single()
     }
 
     /// Every assumed value with its full key, in catalogue order, the chosen ones among them.
@@ -141,7 +141,7 @@ impl Scenario {
             let (name, key) = path.split_once('.')?;
             let section = varied.sections.iter_mut().find(|section| section.name() == name)?;
             let index = section.items.iter().position(|item| item.entry.key == key)?;
-            let exact = single(section.items.get(index)?)?.with_si(si);
+            let exact = section.items.get(index)?.single()?.with_si(si);
             for (at, item) in section.items.iter_mut().enumerate() {
                 let follows = matches!(item.origin, Origin::SameAs(model) if model == key);
                 match &mut item.value {
@@ -153,13 +153,6 @@ impl Scenario {
             }
         }
         Some(varied)
-    }
-}
-
-pub(super) fn single(item: &Item) -> Option<&Quantity> {
-    match &item.value {
-        Value::Quantity(quantity) | Value::Number(quantity) => Some(quantity),
-        Value::Choice(_) | Value::Text(_) | Value::List(_) | Value::Readings(_) => None,
     }
 }
 

@@ -68,7 +68,7 @@ impl Case {
         let trip_lift = self.prepared()?.latch.trip_lift;
         let cast = self.pacing.cast(&self.machine, self.cast, &self.terms)?;
         let judgement = judge_limits(&self.machine, cast, &self.terms)?;
-        Ok(Outcome::of(&judgement, trip_lift))
+        Ok(Outcome::of(&judgement, trip_lift, self.pacing))
     }
 
     fn prepared(&self) -> Result<Machine, Vec<Fault>> {

@@ -58,7 +58,7 @@ fn casts(opened: &Opened, options: &WarmOptions) -> Result<Vec<Cast>, Failure> {
 
 fn not_stated(scenario: &Scenario) -> Failure {
     Failure::Plain(format!(
-        "{} states the mould's temperature, not what cools it; put [cooling_water] in place of wall_temperature, with\n  \
+        "{} does not say what cools the mould; give [cooling_water], in place of wall_temperature if that is stated, with\n  \
          flow               by bucket and clock at the outlet\n  \
          inlet_temperature  of the water as it comes\n  \
          conductance        from the mould's and the water's temperatures while casting steadily: 69.6 W/K x flow in\n                     \

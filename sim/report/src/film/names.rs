@@ -14,7 +14,7 @@ use latchstroke_scenario::key;
 pub(super) fn labels(scenario: &Scenario, machine: &Machine, units: &OwnerUnits) -> Vec<PartLabel> {
     let written = |path: &str| {
         // The tolerance is left to the reports.
-        scenario.quantity(path).map_or_else(String::new, |quantity| close(&units.stated_alone(quantity)))
+        scenario.item(path).and_then(|item| units.told(item)).map_or_else(String::new, |value| close(&value))
     };
     let lift = |si: f64| close(&units.lift(si));
     let force = |si: f64| close(&units.force(si));

@@ -32,11 +32,9 @@ pub fn machine(answer: &Answer) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |name: &str, value: String| rows.push(vec![name.to_owned(), value]);
     let stated = |path: &str| {
-        answer
-            .scenario
-            .quantity(path)
-            .filter(|quantity| quantity.si != 0.0)
-            .map(|quantity| close(&units.stated_alone(quantity)))
+        let item = answer.scenario.item(path)?;
+        item.single().filter(|quantity| quantity.si != 0.0)?;
+        units.told(item).map(|value| close(&value))
     };
     row(
         "cam, lift",

@@ -87,7 +87,7 @@ fn causes(answer: &Answer, source: &str) -> Option<Bars> {
     );
     let mut chart = Bars::new(
         headline,
-        Axis::new(format!("share of the spread of how far the deciding limit is kept, {setting}"), "%"),
+        Axis::new(format!("share of the spread of how far the nearest limit is kept, {setting}"), "%"),
     )
     .with_source(format!("{source} Thin lines: 95\u{a0}% confidence."));
     for (row, (input, effect)) in

@@ -2,6 +2,7 @@
 
 use crate::limits::{Limit, Standing};
 use crate::studies::judge::{Judgement, Verdict};
+use crate::studies::remedy::Pacing;
 use crate::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
 
@@ -15,16 +16,22 @@ pub struct Played {
     /// How many times over the limit that decides is kept with its reserve used up: below one the setting does not do. None
     /// where it is not known.
     pub factor: Option<f64>,
+    /// The same of the limit that comes next, where the one that decides is the cooling by which the machine's pace is chosen.
+    pub kept: Option<f64>,
     /// The limits that stand in the way, the worst first.
     pub in_the_way: Vec<Limit>,
 }
 
 impl Played {
-    fn of(turn: &Turn, standing: &Standing) -> Self {
+    fn of(turn: &Turn, standing: &Standing, pacing: Pacing) -> Self {
+        let factor = standing.factor();
+        let told = standing.told().last().map(|margin| margin.factor);
         Self {
             fill_time: turn.sound_fill_time(),
             piston_speed: turn.peaks.piston_speed,
-            factor: standing.factor(),
+            // The pace that each machine is given keeps its cooling the same number of times over: what comes next tells them apart.
+            kept: if pacing == Pacing::Fixed { factor } else { factor.and(told) },
+            factor,
             in_the_way: standing.in_the_way().map(|margin| margin.limit).collect(),
         }
     }
@@ -55,16 +62,16 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// What is kept of a judgement of a machine with this trip lift (m).
-    pub fn of(judgement: &Judgement, trip_lift: f64) -> Self {
+    /// What is kept of a judgement of a machine with this trip lift (m), whose pace was found so.
+    pub fn of(judgement: &Judgement, trip_lift: f64, pacing: Pacing) -> Self {
         Self {
             verdict: judgement.verdict,
             deciding: judgement.deciding().map(|margin| margin.limit),
             allowed: judgement.clocks.allowed,
             trip_lift,
             preload: judgement.set.preload,
-            aside: Played::of(&judgement.aside, judgement.standing(LatchSetting::Aside)),
-            set: Played::of(&judgement.set, judgement.standing(LatchSetting::Set)),
+            aside: Played::of(&judgement.aside, judgement.standing(LatchSetting::Aside), pacing),
+            set: Played::of(&judgement.set, judgement.standing(LatchSetting::Set), pacing),
         }
     }
 
@@ -84,7 +91,8 @@ pub enum Measure {
     FillTime(LatchSetting),
     /// How long the fill may take, s.
     Allowed,
-    /// How many times over the limit that decides is kept: below one the setting does not do.
+    /// How many times over the limit that decides is kept, or the next where the pace is chosen by that one: below one the setting
+    /// does not do.
     Kept(LatchSetting),
     /// y_trip, m.
     TripLift,
@@ -100,7 +108,7 @@ impl Measure {
         match self {
             Self::FillTime(setting) => outcome.played(setting).fill_time,
             Self::Allowed => Some(outcome.allowed),
-            Self::Kept(setting) => outcome.played(setting).factor.filter(|factor| factor.is_finite()),
+            Self::Kept(setting) => outcome.played(setting).kept.filter(|factor| factor.is_finite()),
             Self::TripLift => Some(outcome.trip_lift),
             Self::Preload => Some(outcome.preload),
             Self::PistonSpeed(setting) => Some(outcome.played(setting).piston_speed),
