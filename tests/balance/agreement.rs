@@ -159,7 +159,7 @@ fn property_every_limit_has_its_say() {
     let cast = Cast { sort: working_set::square(24.0), pace: latchstroke_models::units::Pace(0.2) };
     let sound = judge(&MachineStatement::demo(), cast, &working_set::terms()).expect("valid");
     assert_eq!(sound.verdict, Verdict::Set);
-    for limit in Limit::ALL {
+    for &limit in Limit::ALL {
         let (stated, terms) = spoilt(limit);
         let judgement = judge(&stated, cast, &terms).expect("valid");
         let stands = |standing: &Standing| {

@@ -143,7 +143,8 @@ fn windows_agree(answer: &Value, asked: &Asked) {
 fn program_pictures_and_pages_say_what_the_judge_says() {
     for asked in asked(3) {
         let (code, verdict, deciding) = said("judge", &asked, &["--json"], |answer| &answer["casts"][0]);
-        let limit = Limit::ALL.into_iter().find(|&limit| limits::key(limit) == deciding).expect("a limit");
+        let limit =
+            Limit::ALL.iter().copied().find(|&limit| limits::key(limit) == deciding).expect("a limit");
         let headline =
             format!(": {}; {} decides,", verdict.as_str().expect("a verdict"), limits::name(limit));
         let folder = tempfile::tempdir().expect("a folder");

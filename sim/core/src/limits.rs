@@ -12,12 +12,14 @@ mod clocks;
 mod freezing;
 mod standing;
 
+use strum::VariantArray;
+
 pub use clocks::{Clock, Clocks};
 pub use freezing::Freezings;
 pub use standing::{Does, Reading, Standing, air_left};
 
 /// What a machine and a cast must keep within.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray)]
 pub enum Limit {
     /// Every spring goes into its gap and is not solid at rest.
     SpringsFit,
@@ -68,23 +70,7 @@ pub enum Quantity {
 
 impl Limit {
     /// Every limit, those of the machine first, in the order in which they are told.
-    pub const ALL: [Self; 15] = [
-        Self::SpringsFit,
-        Self::SpringsTight,
-        Self::CoilsApart,
-        Self::LatchTrips,
-        Self::LatchHolds,
-        Self::WireStress,
-        Self::FollowerStays,
-        Self::ExtensionClears,
-        Self::Filled,
-        Self::Lapping,
-        Self::Skin,
-        Self::Bulk,
-        Self::MatrixHeld,
-        Self::TrappedAir,
-        Self::Solid,
-    ];
+    pub const ALL: &'static [Self] = Self::VARIANTS;
 
     /// Whether it is of the machine itself, whatever is cast.
     pub fn is_of_machine(self) -> bool {

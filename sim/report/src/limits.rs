@@ -327,7 +327,7 @@ pub fn value(limit: Limit, si: f64, units: &OwnerUnits) -> String {
 /// Every limit with either setting of the latch, as a table.
 pub(crate) fn table(judgement: &Judgement, units: &OwnerUnits) -> Table {
     let mut table = Table::new(&["limit", "may be", "latch aside", "", "latch set", ""]);
-    for limit in Limit::ALL {
+    for &limit in Limit::ALL {
         let of = |setting| judgement.standing(setting).margin(limit);
         let (aside, set) = (of(LatchSetting::Aside), of(LatchSetting::Set));
         let told = |margin: Option<&Margin>| margin.is_some_and(|m| m.is_known() || m.value.is_some());

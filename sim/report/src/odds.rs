@@ -7,8 +7,8 @@ use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::job::Size;
-use latchstroke_core::studies::judge::Judgement;
-use latchstroke_core::studies::odds::{KINDS, Odds};
+use latchstroke_core::studies::judge::{Judgement, Verdict};
+use latchstroke_core::studies::odds::Odds;
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::Input;
 use latchstroke_scenario::catalogue::{Assumed, Weight};
@@ -81,7 +81,7 @@ impl Doubts<'_> {
         for (place, size) in sizes.iter().enumerate() {
             let Some(told) = size.told() else { continue };
             let Some(share) = self.holds(place, told) else { continue };
-            let others = KINDS.into_iter().filter(|kind| *kind != told.verdict);
+            let others = Verdict::ALL.iter().copied().filter(|kind| *kind != told.verdict);
             let others: Vec<String> = others
                 .map(|kind| (kind, odds.share(place, kind)))
                 .filter(|(_, share)| share.count > 0)
@@ -140,8 +140,9 @@ impl Doubts<'_> {
     pub fn json(&self, sizes: &[Size]) -> Value {
         let Some(odds) = &self.odds else { return Value::Null };
         let of = |(place, size): (usize, &Size)| {
-            let shares: serde_json::Map<String, Value> = KINDS
-                .into_iter()
+            let shares: serde_json::Map<String, Value> = Verdict::ALL
+                .iter()
+                .copied()
                 .map(|kind| {
                     let Share { count, of, low, high } = odds.share(place, kind);
                     (verdict(kind).to_owned(), json!({ "count": count, "of": of, "low": low, "high": high }))

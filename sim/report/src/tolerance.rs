@@ -206,12 +206,9 @@ fn share_cells(share: Share) -> [String; 3] {
     ]
 }
 
-/// Every verdict there is.
-const VERDICTS: [Verdict; 4] = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither, Verdict::NotKnown];
-
 fn verdicts(study: &Study) -> Table {
     let mut table = Table::new(&["", "", "", "", ""]);
-    for kind in VERDICTS {
+    for &kind in Verdict::ALL {
         if kind == Verdict::NotKnown && study.verdict(kind).count == 0 {
             continue;
         }
@@ -228,7 +225,7 @@ fn wrong(study: &Study) -> Vec<(Limit, [Share; 2])> {
     let shares = |limit: Limit| {
         [Aside, Set].map(|latch| study.share(|outcome: &Outcome| outcome.played(latch).misses(limit)))
     };
-    let all = Limit::ALL.into_iter().map(|limit| (limit, shares(limit)));
+    let all = Limit::ALL.iter().copied().map(|limit| (limit, shares(limit)));
     all.filter(|(limit, shares)| always(*limit) || shares.iter().any(|share| share.count > 0)).collect()
 }
 

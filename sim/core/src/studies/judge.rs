@@ -13,6 +13,7 @@ use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Angle, Length, Pace};
 use std::f64::consts::TAU;
+use strum::VariantArray;
 
 /// What the caster accepts. All of them are judgements of the owner's, not constants of nature.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -48,7 +49,7 @@ pub struct Cast {
 }
 
 /// What to do with the latch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Verdict {
     /// All limits are kept with the latch aside.
     LeaveAside,
@@ -61,6 +62,9 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// Every verdict.
+    pub const ALL: &'static [Self] = Self::VARIANTS;
+
     /// The rule: what follows from how the two settings stand.
     pub fn of(aside: &Standing, set: &Standing) -> Self {
         match (aside.does(), set.does()) {

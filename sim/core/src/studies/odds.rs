@@ -165,13 +165,10 @@ pub fn information(mut pairs: Vec<(f64, Verdict)>) -> f64 {
     let left: f64 = parts
         .map(|part| part.len() as f64 / count as f64 * entropy(part.iter().map(|(_, verdict)| *verdict)))
         .sum();
-    let kinds = KINDS.iter().filter(|kind| pairs.iter().any(|(_, verdict)| verdict == *kind)).count();
+    let kinds = Verdict::ALL.iter().filter(|kind| pairs.iter().any(|(_, verdict)| verdict == *kind)).count();
     let by_chance = ((BINS - 1) * kinds.saturating_sub(1)) as f64 / (2.0 * count as f64);
     (whole - left - by_chance).max(0.0)
 }
-
-/// Every verdict.
-pub const KINDS: [Verdict; 4] = [Verdict::LeaveAside, Verdict::Set, Verdict::Neither, Verdict::NotKnown];
 
 /// H(V), nats, of verdicts.
 pub fn entropy(verdicts: impl Iterator<Item = Verdict>) -> f64 {
@@ -181,7 +178,7 @@ pub fn entropy(verdicts: impl Iterator<Item = Verdict>) -> f64 {
         let share = verdicts.iter().filter(|verdict| **verdict == kind).count() as f64 / all;
         if share > 0.0 { -share * share.ln() } else { 0.0 }
     };
-    KINDS.into_iter().map(of).sum()
+    Verdict::ALL.iter().copied().map(of).sum()
 }
 
 /// The sizes as casts whose pace is still open.

@@ -14,6 +14,7 @@ use crate::turn::{EventKind, Finding, Turn, solve, solve_for_limits};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::WallStatement;
+use strum::VariantArray;
 
 /// How many times slower a stroke must be to sound slow.
 pub const SLOW: f64 = 1.5;
@@ -25,7 +26,7 @@ const CLOSENESS: f64 = 1e-3;
 const FAR: f64 = -std::f64::consts::LN_10;
 
 /// What an owner sees or hears.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Sight {
     /// The piston is at its fastest [`SLOW`] times slower than on the machine as stated.
     SlowStroke,
@@ -51,18 +52,7 @@ pub enum Sight {
 
 impl Sight {
     /// Every sight, in the order in which they are listed.
-    pub const ALL: [Self; 10] = [
-        Self::SlowStroke,
-        Self::NoCatch,
-        Self::NoRelease,
-        Self::Squirts,
-        Self::Hollow,
-        Self::Lapped,
-        Self::Rounded,
-        Self::Flashed,
-        Self::Soft,
-        Self::LaterBad,
-    ];
+    pub const ALL: &'static [Self] = Self::VARIANTS;
 
     /// Whether it can be seen only with the latch set, or is asked of that setting unless told otherwise.
     pub fn is_of_latch(self) -> bool {

@@ -15,9 +15,10 @@ use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::{Mode, MouldMode, Ringing, RodMode, WellMode};
 use latchstroke_models::mould::FULL;
 use latchstroke_models::state::{State, place};
+use strum::VariantArray;
 
 /// The events of a turn, in the order in which they happen when they fall together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, VariantArray)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize), serde(rename_all = "kebab-case"))]
 pub enum EventKind {
     /// The cross block has lifted far enough to spread the prongs; the latch lets go after its delay.
@@ -60,26 +61,7 @@ pub enum EventKind {
 
 impl EventKind {
     /// Every event, in tie order.
-    pub const ALL: [Self; 18] = [
-        Self::ProngsSpread,
-        Self::LatchLetsGo,
-        Self::FollowerLeaves,
-        Self::FollowerReturns,
-        Self::ShoulderParts,
-        Self::ShoulderStrikes,
-        Self::CoilsTouch,
-        Self::InletCloses,
-        Self::InletReopens,
-        Self::MetalParts,
-        Self::MetalMeets,
-        Self::EntryReached,
-        Self::EntryLeft,
-        Self::Full,
-        Self::VentsReopen,
-        Self::RungOut,
-        Self::Sealed,
-        Self::LatchCatches,
-    ];
+    pub const ALL: &'static [Self] = Self::VARIANTS;
 
     /// The event in an owner's words.
     pub fn words(self) -> &'static str {

@@ -38,7 +38,7 @@ impl Watch {
     /// A watch from `start` (s) on; `guard` answers the guard of each event then, none for one that cannot happen in the leg.
     pub fn from(start: f64, guard: impl Fn(EventKind) -> Option<f64>) -> Self {
         let live = |kind| guard(kind).map(|g| Live { kind, armed: g < -GUARD_NOISE });
-        Self { live: EventKind::ALL.into_iter().filter_map(live).collect(), before: start, hit: None }
+        Self { live: EventKind::ALL.iter().copied().filter_map(live).collect(), before: start, hit: None }
     }
 
     /// Looks at the guards at a later time `t` (s): true once one has risen.
@@ -82,7 +82,7 @@ impl Watch {
 
 /// The first event in tie order whose guard is already past as a leg begins.
 pub(super) fn due(guard: impl Fn(EventKind) -> Option<f64>) -> Option<EventKind> {
-    EventKind::ALL.into_iter().find(|&kind| match (kind, guard(kind)) {
+    EventKind::ALL.iter().copied().find(|&kind| match (kind, guard(kind)) {
         // Coils that touch stay touching; only the moment of touch is an event.
         (EventKind::CoilsTouch, _) | (_, None) => false,
         // A time that has come needs no threshold.

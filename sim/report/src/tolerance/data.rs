@@ -1,8 +1,9 @@
 //! The same results for a program: JSON in SI units, and every machine drawn as a row of CSV.
 
 use super::super::limits::{key, verdict};
-use super::{Answer, VERDICTS, wrong};
+use super::{Answer, wrong};
 use crate::csv::{number, table};
+use latchstroke_core::studies::judge::Verdict;
 use latchstroke_core::studies::sensitivity::Estimate;
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Fit, Input, Measure, Played, Sleeve, Study};
@@ -27,7 +28,7 @@ const FIGURES: [(&str, Measure); 9] = [
 pub fn json(answer: &Answer) -> Value {
     let study = &answer.study;
     let verdicts: Map<_, _> =
-        VERDICTS.map(|kind| (verdict(kind).to_owned(), share(study.verdict(kind)))).into_iter().collect();
+        Verdict::ALL.iter().map(|&kind| (verdict(kind).to_owned(), share(study.verdict(kind)))).collect();
     json!({
         "machine": answer.machine,
         "body_m": answer.cast.sort.body.0,

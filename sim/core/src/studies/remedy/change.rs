@@ -7,9 +7,10 @@ use latchstroke_models::mould::WallStatement;
 use latchstroke_models::spring::PreloadStatement;
 use latchstroke_models::units::{Area, Force, Length, Pace, Temperature};
 use latchstroke_models::vent::VentStatement;
+use strum::VariantArray;
 
 /// What may be changed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Change {
     /// The pace.
     Pace,
@@ -57,18 +58,7 @@ fn nest_rate(machine: &Machine) -> f64 {
 
 impl Change {
     /// Every change, in the order an owner would try them.
-    pub const ALL: [Self; 10] = [
-        Self::Pace,
-        Self::Sleeve,
-        Self::TripLift,
-        Self::Preload,
-        Self::PotTemperature,
-        Self::WallTemperature,
-        Self::AcceptedSkin,
-        Self::VentGap,
-        Self::VentArea,
-        Self::HoldDown,
-    ];
+    pub const ALL: &'static [Self] = Self::VARIANTS;
 
     /// Whether it changes how the metal cools in the mould, and so the pace at which a size is cast.
     pub(super) fn changes_cooling(self) -> bool {
