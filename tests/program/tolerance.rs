@@ -42,7 +42,8 @@ fn program_tolerance_tells_the_spread_the_chances_and_what_to_measure_again() {
         "latch lets go",
         "Taken for exact, since no tolerance is stated with it",
         "what stands there is likely an estimate: cross block (mass, train stiffness)",
-        "again first: it alone makes",
+        "What counts most is the mould's heat transfer, which nobody can measure; casts that you remember tell of it",
+        "Of what can be measured, the spring's wire comes first.",
         "How closely must the sleeve be made?",
         "latchstroke cautions",
     ] {
