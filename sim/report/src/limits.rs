@@ -151,14 +151,14 @@ pub fn headline(judgement: &Judgement, units: &OwnerUnits) -> String {
     advice(judgement, units) + &decides
 }
 
-/// "lapping decides, kept 1.3 times over"; "solid in time decides, kept 1.1 times over, which the pace alone sets; then lapping,
+/// "lapping decides, kept 1.3 times over"; "solid in time decides, kept 1.1 times over, more at a slower pace; then lapping,
 /// kept 1.3 times over"; none where there is no verdict.
 fn decides(judgement: &Judgement) -> Option<String> {
     let mut told = judgement.told().filter(|_| !judgement.is_untrusted());
     let first = told.next()?;
     let next = told
         .next()
-        .map_or_else(String::new, |next| format!(", which the pace alone sets; then {}", stands(next)));
+        .map_or_else(String::new, |next| format!(", more at a slower pace; then {}", stands(next)));
     Some(format!("{} decides, {}{next}", name(first.limit), how(first)))
 }
 

@@ -22,6 +22,7 @@ pub fn words(sight: Sight) -> &'static str {
         Sight::SlowStroke => "stroke sounds slow",
         Sight::NoCatch => "latch does not catch",
         Sight::NoRelease => "latch does not let go",
+        Sight::TwoBlows => "two blows",
         Sight::Squirts => "metal squirts",
         Sight::Hollow => "type hollow",
         Sight::Lapped => "type lapped",
@@ -38,6 +39,7 @@ fn meaning(sight: Sight) -> &'static str {
         Sight::SlowStroke => "the piston at its fastest is 1.5 times slower than on the machine as stated",
         Sight::NoCatch => "the latch does not hold the rod, or does not catch it again",
         Sight::NoRelease => "the cross block's lift does not spread the prongs",
+        Sight::TwoBlows => "after the latch lets go the rod's shoulder strikes the lifted cross block too",
         Sight::Squirts => "pressure that lasts lifts the matrix",
         Sight::Hollow => {
             "the mould does not become full, its metal stops flowing, or too much air stays in it"

@@ -18,6 +18,8 @@ use strum::VariantArray;
 
 /// How many times slower a stroke must be to sound slow.
 pub const SLOW: f64 = 1.5;
+/// How hard the shoulder must strike to be heard, m/s: twice the speed at which it comes home on the return. Our judgement.
+pub const HARD: f64 = 0.1;
 /// At which shares of the way to the end of a range the search looks. What begins and ends between two looks is not seen.
 const LOOKS: [f64; 6] = [0.03, 0.1, 0.25, 0.45, 0.7, 1.0];
 /// How closely a value is found, as a share of the way.
@@ -34,6 +36,9 @@ pub enum Sight {
     NoCatch,
     /// The latch does not let go.
     NoRelease,
+    /// A second blow after that of the latch letting go: the thrown rod is not stopped by its metal and strikes its shoulder on the
+    /// lifted cross block, at [`HARD`] or more.
+    TwoBlows,
     /// The pressure that lasts lifts the matrix: metal squirts out.
     Squirts,
     /// The mould does not become full, or its metal stops flowing, or too much air stays in it.
@@ -56,13 +61,13 @@ impl Sight {
 
     /// Whether it can be seen only with the latch set, or is asked of that setting unless told otherwise.
     pub fn is_of_latch(self) -> bool {
-        matches!(self, Self::SlowStroke | Self::NoCatch | Self::NoRelease)
+        matches!(self, Self::SlowStroke | Self::NoCatch | Self::NoRelease | Self::TwoBlows)
     }
 
     /// The limits that are missed where it is seen; none where it shows in the turn alone.
     pub fn limits(self) -> &'static [Limit] {
         match self {
-            Self::SlowStroke | Self::Squirts => &[],
+            Self::SlowStroke | Self::TwoBlows | Self::Squirts => &[],
             Self::NoCatch => &[Limit::LatchHolds],
             Self::NoRelease => &[Limit::LatchTrips],
             Self::Hollow => &[Limit::Filled, Limit::Bulk, Limit::TrappedAir],
@@ -258,6 +263,7 @@ impl<V: Vary> Search<'_, V> {
         let measure = match sight {
             Sight::SlowStroke => self.slower(&turn),
             Sight::Squirts => missed_by(hold_down? / turn.hold_lifting_force.max(f64::MIN_POSITIVE)),
+            Sight::TwoBlows => second_blow(&turn).map_or(FAR, |speed| bounded_log(speed / HARD)),
             Sight::NoCatch if never_caught(&turn) => 1.0,
             Sight::Flashed => hold_down.map(|_| by_limit)?,
             Sight::Hollow if !reached => FAR,
@@ -310,6 +316,15 @@ fn missed_by(factor: f64) -> f64 {
     let log = -bounded_log(factor);
     // A limit met exactly is kept.
     if log == 0.0 { -f64::MIN_POSITIVE } else { log }
+}
+
+/// How hard the thrown rod's shoulder strikes the cross block after the latch has let go, m/s; none where it does not. The way home, on
+/// which it always does, is left out of what the limits take.
+fn second_blow(turn: &Turn) -> Option<f64> {
+    let thrown = turn.first(EventKind::LatchLetsGo)?.time;
+    let strikes =
+        turn.events.iter().filter(|event| event.kind == EventKind::ShoulderStrikes && event.time > thrown);
+    strikes.map(|event| event.before.rod_speed - event.before.block_speed).reduce(f64::max)
 }
 
 /// Whether the latch let go and did not catch the rod again.
