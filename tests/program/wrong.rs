@@ -2,10 +2,9 @@
 //! bad words, the list in the help, JSON, exit codes.
 
 use super::{run, scenario};
-use latchstroke_core::studies::wrong::{SLOW, Sight};
+use latchstroke_core::studies::wrong::{HARD, SLOW, Sight};
 use latchstroke_report::wrong::words;
 use serde_json::Value;
-use std::f64::consts::FRAC_PI_2;
 
 /// So many of the causes told are solved again, the likeliest first: each costs two turns.
 const AGAIN: usize = 4;
@@ -69,17 +68,7 @@ impl Asked<'_> {
                 missed(&["latch-holds"]) || has("latch-lets-go") && !has("latch-catches")
             }
             Sight::NoRelease => missed(&["latch-trips"]),
-            Sight::TwoBlows => {
-                // The way home begins as the cam falls, a quarter of a turn and more after the latch lets go on each of these machines.
-                let solved = solved(turn);
-                let events = solved["events"].as_array().expect("events");
-                let at = |kind: &str| {
-                    let of = events.iter().filter(move |event| event["event"] == kind);
-                    of.map(|event| number(event, "shaft_angle_rad"))
-                };
-                let thrown = at("latch-lets-go").next();
-                thrown.is_some_and(|thrown| at("shoulder-strikes").any(|angle| angle - thrown < FRAC_PI_2))
-            }
+            Sight::TwoBlows => number(&solved(turn)["throw"], "strike_speed_m_s") >= HARD,
             Sight::Squirts => number(&solved(turn), "hold_lifting_force_N") > number(turn, "hold_down_N"),
             Sight::Hollow => missed(&["filled", "bulk", "trapped-air"]),
             Sight::Lapped => missed(&["lapping"]),

@@ -318,13 +318,10 @@ fn missed_by(factor: f64) -> f64 {
     if log == 0.0 { -f64::MIN_POSITIVE } else { log }
 }
 
-/// How hard the thrown rod's shoulder strikes the cross block after the latch has let go, m/s; none where it does not. The way home, on
-/// which it always does, is left out of what the limits take.
+/// How hard the thrown rod's shoulder strikes the cross block, m/s; none where it does not. The way home, on which it always comes down
+/// on it, is left out of what the limits take.
 fn second_blow(turn: &Turn) -> Option<f64> {
-    let thrown = turn.first(EventKind::LatchLetsGo)?.time;
-    let strikes =
-        turn.events.iter().filter(|event| event.kind == EventKind::ShoulderStrikes && event.time > thrown);
-    strikes.map(|event| event.before.rod_speed - event.before.block_speed).reduce(f64::max)
+    turn.throw.filter(|throw| throw.caught_up.is_some()).map(|throw| throw.strike_speed)
 }
 
 /// Whether the latch let go and did not catch the rod again.
