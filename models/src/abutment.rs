@@ -3,6 +3,9 @@
 //! Gap between abutment face and nut face: g = g_0 − S + E − n·pitch. A sleeve S raises the abutment and squeezes the springs;
 //! a rod longer by E lets them out again, so S = E leaves the preload as it was. The same sleeve brings the abutment nearer
 //! to the prongs: clearance at rest c = c_0 − S.
+//!
+//! An extension that is screwed on the rod by a socket of depth q reaches down below the rod's end by as much, and is thicker than the
+//! rod: the abutment, which closes on it as the block lifts, has the room e_0 − S − q, e_0 from the plain abutment face to the rod's end.
 
 use crate::fault::Faults;
 use crate::field;
@@ -19,6 +22,11 @@ pub struct AbutmentStatement {
     pub extension: Length,
     /// Outside diameter of the extension, where known.
     pub extension_outside: Option<Length>,
+    /// q: depth of the socket by which the extension is screwed on, down to the rod's end; none where it is joined otherwise or nothing
+    /// says how.
+    pub socket: Option<Length>,
+    /// e_0: from the plain abutment face to the end of the rod without an extension, with no sleeve.
+    pub rod_end: Option<Length>,
     /// n: turns of the rod nut down from its reference position.
     pub nut_turns: f64,
     /// Pitch of the nut's thread; needed only where the nut has been turned.
@@ -40,6 +48,8 @@ pub struct Abutment {
     pub extension: f64,
     /// Outside diameter of the extension, m, where known.
     pub extension_outside: Option<f64>,
+    /// From the abutment face to the extension's socket at rest, m, where known: below zero they do not go together.
+    pub room: Option<f64>,
 }
 
 impl Abutment {
@@ -68,6 +78,10 @@ impl Abutment {
             extension_outside: stated
                 .extension_outside
                 .map(|outside| faults.positive(field!(AbutmentStatement, extension_outside), outside.0)),
+            room: stated.socket.zip(stated.rod_end).filter(|_| extension > 0.0).map(|(socket, end)| {
+                let socket = faults.positive(field!(AbutmentStatement, socket), socket.0);
+                faults.positive(field!(AbutmentStatement, rod_end), end.0) - sleeve - socket
+            }),
         }
     }
 }

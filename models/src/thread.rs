@@ -14,9 +14,11 @@
 
 mod series;
 mod strength;
+mod undercut;
 
-pub use series::{Series, series_pitch};
+pub use series::{Series, series_pitch, standard_thread};
 pub use strength::{Cycle, cut_thread_endurance, goodman_safety};
+pub use undercut::Undercut;
 
 use std::f64::consts::PI;
 use std::fmt;
@@ -30,6 +32,29 @@ pub enum Form {
     Unified,
     /// Whitworth, coarse or fine.
     Whitworth,
+}
+
+/// Which of two threads that go together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Of a rod.
+    External,
+    /// Of a nut or a socket.
+    Internal,
+}
+
+impl Form {
+    /// The class of fit that a workshop cuts unless told otherwise: 6g and 6H (ISO 965-1, the classes for general use), 2A and 2B (ASME
+    /// B1.1, the same), medium (BS 84). From memory.
+    pub fn class(self, side: Side) -> &'static str {
+        match (self, side) {
+            (Self::Metric, Side::External) => "6g",
+            (Self::Metric, Side::Internal) => "6H",
+            (Self::Unified, Side::External) => "2A",
+            (Self::Unified, Side::Internal) => "2B",
+            (Self::Whitworth, _) => "medium",
+        }
+    }
 }
 
 /// Major diameter and pitch that make no thread.

@@ -132,6 +132,10 @@ fn spoilt(limit: Limit) -> (MachineStatement, Terms) {
                 return_rate: latchstroke_models::units::Stiffness(0.0),
             };
         }
+        Limit::SocketClears => {
+            stated.abutment.socket = Some(Length(0.017));
+            stated.abutment.rod_end = Some(Length(stated.abutment.sleeve.0 + 0.017 + 0.005));
+        }
         Limit::ExtensionClears => stated.abutment.extension_outside = Some(Length(0.036)),
         Limit::Filled => stated.mould.priming_volume = latchstroke_models::units::Volume(9e-6),
         Limit::Lapping => stated.metal.pot_temperature = working_set::celsius(272.0),

@@ -3,7 +3,8 @@
 //! * `cam`: the laws against the exact values of VDI 2143; a measured cam against SciPy and against a known law.
 //! * `spring`: rate, stress, surge, buckling and effective mass against worked examples and the wave equation.
 //! * `fatigue`: Goodman's line for spring wire, and the nut's advance against the force it adds.
-//! * `thread`: metric, Unified and Whitworth threads against published tables; stripping and fatigue against worked examples.
+//! * `fits`: tolerances of turned diameters against ISO 286-1.
+//! * `thread`: metric, Unified and Whitworth threads and their undercuts against published tables; stripping and fatigue against worked examples.
 //! * `nozzle`: friction, inertance and leakage against a pipe-flow library and laminar theory.
 //! * `vent`: choked, unchoked and viscous air flow against gas dynamics; the viscosity of air against a property library.
 //! * `mould`: the point, body sizes, volumes, lifting forces and trapped air.
@@ -29,6 +30,7 @@ mod cam;
 mod cooling;
 mod die_casting;
 mod fatigue;
+mod fits;
 mod freezing;
 mod heat;
 mod mould;

@@ -5,7 +5,7 @@
 
 use approx::assert_relative_eq;
 use latchstroke_models::thread::{
-    Cycle, Form, Series, Thread, cut_thread_endurance, goodman_safety, series_pitch,
+    Cycle, Form, Series, Side, Thread, cut_thread_endurance, goodman_safety, series_pitch, standard_thread,
 };
 
 const MM: f64 = 1e-3;
@@ -117,6 +117,90 @@ fn handbook_whitworth_threads() {
         assert!((e - printed_effective).abs() <= 1e-4 && (k - printed_core).abs() <= 1e-4, "{major}-{n}");
         assert!((t.stress_area() / (INCH * INCH) - area).abs() <= 1e-6, "{major}-{n}");
         assert_eq!(series_pitch(Series::Whitworth, major * INCH), Some(INCH / n));
+    }
+}
+
+#[test]
+fn handbook_inch_series_beyond_an_inch() {
+    // Threads to the inch: UNC (read: threadchart, noxmetals), UNF (from memory), BSW (read: trfastenings), BSF (read: a maker of
+    // gauges' table).
+    let all = [Series::UnifiedCoarse, Series::UnifiedFine, Series::Whitworth, Series::WhitworthFine];
+    for (major, counts) in [
+        (1.125, [7.0, 12.0, 7.0, 9.0]),
+        (1.25, [7.0, 12.0, 7.0, 9.0]),
+        (1.375, [6.0, 12.0, 6.0, 8.0]),
+        (1.5, [6.0, 12.0, 6.0, 8.0]),
+    ] {
+        for (series, count) in all.into_iter().zip(counts) {
+            assert_eq!(series_pitch(series, major * INCH), Some(INCH / count), "{major} {series:?}");
+        }
+    }
+    // A size that a series leaves out.
+    assert_eq!(series_pitch(Series::UnifiedCoarse, 11.0 / 16.0 * INCH), None);
+}
+
+#[test]
+fn handbook_the_standard_thread_of_a_pitch() {
+    // Looked up in the tables of the series: which thread near half an inch has this pitch.
+    for (pitch, near, most, wanted) in [
+        (INCH / 16.0, 12.0 * MM, f64::INFINITY, Some((Series::WhitworthFine, 0.5 * INCH))),
+        (INCH / 13.0, 12.0 * MM, f64::INFINITY, Some((Series::UnifiedCoarse, 0.5 * INCH))),
+        (INCH / 12.0, 0.5 * INCH, f64::INFINITY, Some((Series::Whitworth, 0.5 * INCH))),
+        (INCH / 20.0, 0.5 * INCH, f64::INFINITY, Some((Series::UnifiedFine, 0.5 * INCH))),
+        (INCH / 16.0, 10.0 * MM, 10.2 * MM, Some((Series::UnifiedCoarse, 0.375 * INCH))),
+        (1.75 * MM, 0.5 * INCH, f64::INFINITY, Some((Series::MetricCoarse, 12.0 * MM))),
+        (INCH / 17.0, 12.0 * MM, f64::INFINITY, None),
+        (1.75 * MM, 12.0 * MM, 10.0 * MM, None),
+    ] {
+        let found = standard_thread(pitch, near, most);
+        let found = found.map(|(series, major, _)| (series, (major / MM * 1e6).round()));
+        assert_eq!(found, wanted.map(|(series, major)| (series, (major / MM * 1e6).round())), "{pitch}");
+    }
+}
+
+#[test]
+fn handbook_undercuts() {
+    // DIN 76-1, form A: pitch, d − dg and the least and greatest width, mm (from memory; depths also read, see the table's source).
+    for (d, p, depth, widths) in [
+        (6.0, 1.0, 1.6, (2.1, 3.5)),
+        (8.0, 1.25, 2.0, (2.7, 4.4)),
+        (10.0, 1.5, 2.3, (3.2, 5.2)),
+        (12.0, 1.75, 2.6, (3.9, 6.1)),
+        (16.0, 2.0, 3.0, (4.5, 7.0)),
+        (24.0, 3.0, 4.4, (6.7, 10.5)),
+    ] {
+        let m = thread(Form::Metric, d * MM, p * MM);
+        let cut = m.undercut();
+        assert_relative_eq!(cut.diameter, (d - depth) * MM, max_relative = 1e-12);
+        assert!((widths.0..=widths.1).contains(&(cut.width / MM)), "M{d}: {}", cut.width);
+        // Form D, inside and short: d + 0.5 mm, 2.5 pitches at least (from memory).
+        let inside = m.undercut_inside();
+        assert_relative_eq!(inside.diameter, (d + 0.5) * MM, max_relative = 1e-12);
+        assert!(inside.width >= 2.5 * p * MM - 1e-12);
+    }
+    // A tool that cuts the thread runs out in it: the undercut lies below the core, in every series.
+    for series in [
+        Series::MetricCoarse,
+        Series::UnifiedCoarse,
+        Series::UnifiedFine,
+        Series::Whitworth,
+        Series::WhitworthFine,
+    ] {
+        for (major, pitch) in series.sizes() {
+            let t = thread(series.form(), major, pitch);
+            assert!(t.undercut().diameter < t.core_diameter(), "{series:?} {major}");
+            assert!(t.undercut().diameter > 0.5 * major, "{series:?} {major}");
+        }
+    }
+}
+
+#[test]
+fn handbook_classes_of_threads() {
+    // ISO 965-1, ASME B1.1, BS 84: the classes for general use (from memory).
+    for (form, classes) in
+        [(Form::Metric, ["6g", "6H"]), (Form::Unified, ["2A", "2B"]), (Form::Whitworth, ["medium", "medium"])]
+    {
+        assert_eq!([form.class(Side::External), form.class(Side::Internal)], classes);
     }
 }
 

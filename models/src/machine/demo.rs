@@ -47,6 +47,9 @@ impl MachineStatement {
                 nut_turns: 0.0,
                 thread_pitch: Some(Length(INCH / 16.0)),
                 extension_outside: Some(Length(0.75 * INCH)),
+                // Half an inch of thread and an undercut of 2.5 pitches; a nut of 7/8 of the thread's half inch flush with the rod's end.
+                socket: Some(Length((0.5 + 2.5 / 16.0) * INCH)),
+                rod_end: Some(Length((4.375 + 0.4375) * INCH)),
                 bare_clearance: Some(Length(2.9375 * INCH)),
             },
             latch: LatchStatement {

@@ -1,10 +1,10 @@
 //! Dimensions and leaders, laid out so that no words stand on others.
 
 use super::ink::{Pen, UPPER, WORDS};
-use super::page::Group;
-use super::side_view::Placing;
-use super::{Callout, DiameterDimension, Label, LengthDimension};
-use crate::font::{ASCENT, DESCENT, Fonts, Weight};
+use super::page::{Group, PlacedText};
+use super::part::{DiameterDimension, Label, LengthDimension};
+use super::placing::Placing;
+use crate::font::{ASCENT, Fonts, Weight};
 use crate::geometry::Point;
 
 /// Room for an arrowhead and a little more, mm.
@@ -18,34 +18,39 @@ const CLEAR: f64 = 0.8;
 /// From one row of dimensions to the next, mm.
 const ROW: f64 = UPPER + WORDS + 2.0 * CLEAR + 2.4;
 /// From the part to the first row, mm.
-const FIRST_ROW: f64 = 11.0;
+const FIRST_ROW: f64 = 9.0;
 /// How far extension lines run past the dimension line, mm.
 const PAST: f64 = 1.8;
 /// Gap between the part and its extension lines, mm.
 const OFF: f64 = 0.8;
-/// Widest column of words above the side view, mm.
-const WIDEST_CALLOUT: f64 = 44.0;
-/// Most lines of a callout.
-const CALLOUT_LINES: usize = 5;
-/// From line to line of words, mm.
-const LEADING: f64 = 1.15 * WORDS;
 /// Shelf beside the words of a leader, mm.
 const SHELF: f64 = 3.0;
-/// Height of the leaders between words and part, mm.
-const LEADER_RISE: f64 = 9.0;
 
 /// Width of a label, mm.
 fn label_width(label: &Label, fonts: &Fonts) -> f64 {
     fonts.width(&label.upper, UPPER, Weight::Regular).max(fonts.width(&label.lower, WORDS, Weight::Regular))
 }
 
-/// The upper line above a line through `at`, the lower below it, both from the left edge `at.0` or centred on it.
-fn write(group: &mut Group, fonts: &Fonts, label: &Label, at: Point, centred: bool) {
+/// Where a label stands by the place that it is given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Right,
+    Middle,
+    Left,
+}
+
+/// The upper line above a line through `at`, the lower below it.
+fn write(group: &mut Group, fonts: &Fonts, label: &Label, at: Point, side: Side) {
     for (words, size, baseline) in [
         (&label.upper, UPPER, at.1 - CLEAR - 0.06 * UPPER),
         (&label.lower, WORDS, at.1 + CLEAR + ASCENT * WORDS),
     ] {
-        let shift = if centred { 0.5 * fonts.width(words, size, Weight::Regular) } else { 0.0 };
+        let share = match side {
+            Side::Right => 0.0,
+            Side::Middle => 0.5,
+            Side::Left => 1.0,
+        };
+        let shift = share * fonts.width(words, size, Weight::Regular);
         group.text(fonts, words, (at.0 - shift, baseline), size, Weight::Regular);
     }
 }
@@ -55,9 +60,9 @@ fn write(group: &mut Group, fonts: &Fonts, label: &Label, at: Point, centred: bo
 struct Slot {
     from: f64,
     to: f64,
-    /// Left edge of the words, or their middle when they stand between the arrows.
+    /// The edge of the words that is nearer to the arrows, or their middle when they stand between these.
     words: f64,
-    inside: bool,
+    side: Side,
     /// What the line and its words take up.
     taken: (f64, f64),
     row: usize,
@@ -69,10 +74,10 @@ pub(super) struct Rows {
 }
 
 impl Rows {
-    /// Lays them out at `factor` mm on paper for each of a part of `length`: short ones nearest to the part.
-    pub fn plan(dimensions: &[LengthDimension], length: f64, factor: f64, fonts: &Fonts) -> Self {
-        let ends: Vec<f64> = dimensions.iter().flat_map(|d| [factor * d.from, factor * d.to]).collect();
-        let mut slots: Vec<Slot> = dimensions.iter().map(|d| slot(d, &ends, length, fonts, factor)).collect();
+    /// Lays them out below a part placed with its left end at nought: short ones nearest to the part.
+    pub fn plan(dimensions: &[LengthDimension], placing: &Placing, fonts: &Fonts) -> Self {
+        let ends: Vec<f64> = dimensions.iter().flat_map(|d| [placing.x(d.from), placing.x(d.to)]).collect();
+        let mut slots: Vec<Slot> = dimensions.iter().map(|d| slot(d, &ends, placing, fonts)).collect();
         let mut order: Vec<usize> = (0..slots.len()).collect();
         let span = |slot: &Slot| slot.to - slot.from;
         order.sort_by(|&a, &b| match (slots.get(a), slots.get(b)) {
@@ -120,13 +125,11 @@ impl Rows {
     ) -> Group {
         let mut group = Group::new("lengths");
         let (x0, axis) = placing.origin;
+        let level = |slot: &Slot| axis + clear + FIRST_ROW + ROW * slot.row as f64;
         for (slot, dimension) in self.slots.iter().zip(dimensions) {
-            let y = axis + clear + FIRST_ROW + ROW * slot.row as f64;
+            let y = level(slot);
             let (a, b) = (x0 + slot.from, x0 + slot.to);
-            for x in [a, b] {
-                group.line(Pen::Thin, [(x, axis + half + OFF), (x, y + PAST)]);
-            }
-            if slot.inside {
+            if slot.side == Side::Middle {
                 group.line(Pen::Thin, [(a, y), (b, y)]);
                 group.arrow((a, y), (-1.0, 0.0));
                 group.arrow((b, y), (1.0, 0.0));
@@ -135,30 +138,53 @@ impl Rows {
                 group.arrow((a, y), (1.0, 0.0));
                 group.arrow((b, y), (-1.0, 0.0));
             }
-            write(&mut group, fonts, &dimension.label, (x0 + slot.words, y), slot.inside);
+            write(&mut group, fonts, &dimension.label, (x0 + slot.words, y), slot.side);
+        }
+        let boxes: Vec<_> = group.texts.iter().map(PlacedText::bounds).collect();
+        for slot in &self.slots {
+            for x in [x0 + slot.from, x0 + slot.to] {
+                let gaps = boxes.iter().filter(|text| (text.0 - CLEAR..=text.2 + CLEAR).contains(&x));
+                let gaps = gaps.map(|text| (text.1 - CLEAR, text.3 + CLEAR));
+                for (top, bottom) in without((axis + half + OFF, level(slot) + PAST), gaps.collect()) {
+                    group.line(Pen::Thin, [(x, top), (x, bottom)]);
+                }
+            }
         }
         group
     }
 }
 
-/// Words too wide to stand between the arrows stand beside them where no extension line passes, else right of the part.
-fn slot(dimension: &LengthDimension, ends: &[f64], length: f64, fonts: &Fonts, factor: f64) -> Slot {
-    let (from, to) = (factor * dimension.from, factor * dimension.to);
+/// What is left of a stretch without gaps in it.
+fn without((start, end): (f64, f64), mut gaps: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut kept, mut here) = (Vec::new(), start);
+    for (from, to) in gaps {
+        if from.min(end) > here {
+            kept.push((here, from.min(end)));
+        }
+        here = here.max(to);
+    }
+    if end > here {
+        kept.push((here, end));
+    }
+    kept
+}
+
+/// Words too wide to stand between the arrows stand beside them: on the side where no other dimension passes, if there is one.
+fn slot(dimension: &LengthDimension, ends: &[f64], placing: &Placing, fonts: &Fonts) -> Slot {
+    let (from, to) = (placing.x(dimension.from), placing.x(dimension.to));
     let width = label_width(&dimension.label, fonts);
     if width + 2.0 * ARROW_ROOM <= to - from {
-        return Slot { from, to, words: 0.5 * (from + to), inside: true, taken: (from, to), row: 0 };
+        return Slot { from, to, words: 0.5 * (from + to), side: Side::Middle, taken: (from, to), row: 0 };
     }
     let (right, left) = (to + TAIL, from - TAIL - width);
-    let is_free = |start: f64| !ends.iter().any(|end| (start - CLEAR..=start + width + CLEAR).contains(end));
-    let words = if is_free(right) {
-        right
-    } else if left >= 0.0 && is_free(left) {
-        left
-    } else {
-        length * factor + TAIL
-    };
-    let taken = (words.min(from - TAIL), (words + width).max(to + TAIL));
-    Slot { from, to, words, inside: false, taken, row: 0 }
+    let crossings =
+        |start: f64| ends.iter().filter(|end| (start - TAIL..=start + width + CLEAR).contains(*end)).count();
+    if crossings(left) < crossings(right) {
+        let taken = (left, to + TAIL);
+        return Slot { from, to, words: from - TAIL, side: Side::Left, taken, row: 0 };
+    }
+    Slot { from, to, words: right, side: Side::Right, taken: (from - TAIL, right + width), row: 0 }
 }
 
 /// The column of diameters beside the end view.
@@ -172,12 +198,29 @@ pub(super) struct Column {
 /// From label to label of a column, mm.
 const COLUMN_ROW: f64 = UPPER + WORDS + 2.0 * CLEAR + 3.0;
 /// From the end view to the words of the column, mm.
-pub(super) const COLUMN_OFF: f64 = 9.0;
+pub(super) const COLUMN_OFF: f64 = 7.0;
+
+/// Side of the box of a datum's letter, from its triangle to it, and from the words to the triangle, mm.
+const DATUM: f64 = 5.4;
+const DATUM_OFF: f64 = 3.4;
+const DATUM_CLEAR: f64 = 1.2;
+
+/// The letter of a datum in its box, with the triangle that says what it is the datum of.
+fn datum(group: &mut Group, fonts: &Fonts, letter: char, (x, y): Point) {
+    let (left, top) = (x + DATUM_OFF, y - 0.5 * DATUM);
+    group.fill([(x, y - 1.2), (x + 2.2, y), (x, y + 1.2)]);
+    group.line(Pen::Thin, [(x, y), (left, y)]);
+    group.boxed(Pen::Thin, (left, top), (DATUM, DATUM));
+    let words = letter.to_string();
+    let shift = 0.5 * (DATUM - fonts.width(&words, WORDS, Weight::Regular));
+    group.text(fonts, &words, (left + shift, y + 0.35 * WORDS), WORDS, Weight::Regular);
+}
 
 impl Column {
     /// Measures it.
     pub fn plan(diameters: &[DiameterDimension], fonts: &Fonts) -> Self {
-        let width = diameters.iter().map(|d| label_width(&d.label, fonts)).fold(0.0, f64::max);
+        let datum = |d: &DiameterDimension| d.datum.map_or(0.0, |_| DATUM_CLEAR + DATUM_OFF + DATUM);
+        let width = diameters.iter().map(|d| label_width(&d.label, fonts) + datum(d)).fold(0.0, f64::max);
         Self { width, height: COLUMN_ROW * diameters.len() as f64 }
     }
 
@@ -199,96 +242,14 @@ impl Column {
             let reach = dx.hypot(dy);
             let share = 0.5 * dimension.diameter * factor / reach;
             let tip = (centre.0 + share * dx, centre.1 + share * dy);
-            group.line(Pen::Thin, [tip, knee, (left + label_width(&dimension.label, fonts), y)]);
-            group.arrow(tip, (-dx, -dy));
-            write(&mut group, fonts, &dimension.label, (left, y), false);
-        }
-        group
-    }
-}
-
-/// Words above the side view.
-pub(super) struct Callouts {
-    /// The lines of each, its width, and which callout it is, from left to right.
-    blocks: Vec<(Vec<String>, f64, usize)>,
-}
-
-impl Callouts {
-    /// Breaks the words into columns that share `room` mm.
-    pub fn plan(callouts: &[Callout], room: f64, fonts: &Fonts) -> Self {
-        let mut order: Vec<usize> = (0..callouts.len()).collect();
-        order.sort_by(|&a, &b| {
-            let place = |n: usize| callouts.get(n).map_or(0.0, |callout| callout.at.0);
-            place(a).total_cmp(&place(b))
-        });
-        let share = room / callouts.len().max(1) as f64 - GAP - SHELF;
-        let blocks = order
-            .into_iter()
-            .filter_map(|n| {
-                let text = &callouts.get(n)?.text;
-                let lines =
-                    fonts.wrap(text, WORDS, Weight::Regular, share.min(WIDEST_CALLOUT), CALLOUT_LINES);
-                let width =
-                    lines.iter().map(|line| fonts.width(line, WORDS, Weight::Regular)).fold(0.0, f64::max);
-                Some((lines, width, n))
-            })
-            .collect();
-        Self { blocks }
-    }
-
-    /// How far they reach above the part, mm.
-    pub fn height(&self) -> f64 {
-        let lines = self.blocks.iter().map(|(lines, ..)| lines.len()).max().unwrap_or(0);
-        if lines == 0 { 0.0 } else { LEADER_RISE + LEADING * lines as f64 }
-    }
-
-    /// Draws them between `left` and `right`, their leaders starting above `clear` mm from the axis.
-    pub fn draw(
-        &self,
-        callouts: &[Callout],
-        placing: &Placing,
-        (clear, left, right): (f64, f64, f64),
-        fonts: &Fonts,
-    ) -> Group {
-        let mut group = Group::new("callouts");
-        let foot = placing.origin.1 - clear - LEADER_RISE;
-        let wishes: Vec<(f64, f64)> = self
-            .blocks
-            .iter()
-            .filter_map(|(_, width, n)| Some((placing.at(callouts.get(*n)?.at).0, width + SHELF)))
-            .collect();
-        for ((lines, _, n), x) in self.blocks.iter().zip(side_by_side(&wishes, left, right)) {
-            let Some(callout) = callouts.get(*n) else { continue };
-            let tip = placing.at(callout.at);
-            let bottom = foot - LEADING * lines.len() as f64 + DESCENT * WORDS;
-            // The shelf underlines the last line; the leader leaves it at the end nearer to the place.
-            let end = x + SHELF + lines.last().map_or(0.0, |line| fonts.width(line, WORDS, Weight::Regular));
-            let from_left = (tip.0 - x).abs() <= (tip.0 - end).abs();
-            let (knee, other, words) = if from_left { (x, end, x + SHELF) } else { (end, x, x) };
-            group.line(Pen::Thin, [(other, foot), (knee, foot), tip]);
-            group.arrow(tip, (tip.0 - knee, tip.1 - foot));
-            for (row, line) in lines.iter().enumerate() {
-                let baseline = bottom + LEADING * (row + 1) as f64 - 2.0 * DESCENT * WORDS;
-                group.text(fonts, line, (words, baseline), WORDS, Weight::Regular);
+            let end = left + label_width(&dimension.label, fonts);
+            group.line(Pen::Thin, [tip, knee, (end + dimension.datum.map_or(0.0, |_| DATUM_CLEAR), y)]);
+            if let Some(letter) = dimension.datum {
+                datum(&mut group, fonts, letter, (end + DATUM_CLEAR, y));
             }
+            group.arrow(tip, (-dx, -dy));
+            write(&mut group, fonts, &dimension.label, (left, y), Side::Right);
         }
         group
     }
-}
-
-/// Left edges of blocks of given widths, each as near to its wish as the others leave room, between `left` and `right`.
-fn side_by_side(wishes: &[(f64, f64)], left: f64, right: f64) -> Vec<f64> {
-    let mut edges: Vec<f64> = Vec::with_capacity(wishes.len());
-    let mut free = left;
-    for (wish, width) in wishes {
-        let edge = (wish - 0.5 * width).max(free);
-        edges.push(edge);
-        free = edge + width + GAP;
-    }
-    let mut limit = right;
-    for (edge, (_, width)) in edges.iter_mut().zip(wishes).rev() {
-        *edge = edge.min(limit - width);
-        limit = *edge - GAP;
-    }
-    edges
 }

@@ -17,6 +17,10 @@ pub(super) enum Pen {
     Hidden,
     /// An axis.
     Axis,
+    /// What belongs to the machine, beside the pieces to be made.
+    Phantom,
+    /// The sign in a frame.
+    Sign,
 }
 
 impl Pen {
@@ -32,6 +36,8 @@ impl Pen {
             Self::Hatch => "hatch",
             Self::Hidden => "hidden",
             Self::Axis => "axis",
+            Self::Phantom => "phantom",
+            Self::Sign => "sign",
         }
     }
 
@@ -40,7 +46,7 @@ impl Pen {
         match self {
             Self::Frame => 0.7,
             Self::Edge => 0.5,
-            Self::Hidden => 0.25,
+            Self::Hidden | Self::Phantom | Self::Sign => 0.25,
             Self::Thin | Self::Axis => 0.18,
             Self::Hatch => 0.13,
         }
@@ -51,6 +57,7 @@ impl Pen {
         match self {
             Self::Hidden => Some("2.2 0.9"),
             Self::Axis => Some("7 1.1 0.6 1.1"),
+            Self::Phantom => Some("6 1 0.6 1 0.6 1"),
             _ => None,
         }
     }
@@ -60,5 +67,7 @@ impl Pen {
 pub(super) const UPPER: f64 = 4.2;
 /// Type size of inches and of words.
 pub(super) const WORDS: f64 = 3.4;
+/// Type size of the words that forbid the making of a piece.
+pub(super) const FORBIDS: f64 = 9.0;
 /// Type size of headings of the title block's fields.
 pub(super) const HEADING: f64 = 2.5;

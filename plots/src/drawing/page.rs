@@ -2,12 +2,32 @@
 
 use crate::font::{ASCENT, DESCENT, Fonts, Weight};
 use crate::geometry::Point;
+use crate::page::Paper;
 
-use super::PAPER;
 use super::ink::Pen;
 
-/// The frame: left, top, right, bottom, mm. The wider left margin is for filing.
-pub(super) const FRAME: (f64, f64, f64, f64) = (20.0, 10.0, PAPER.0 - 10.0, PAPER.1 - 10.0);
+const MM_IN_POINT: f64 = 25.4 / 72.0;
+
+/// A sheet of paper and the frame on it, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Border {
+    /// Width and height of the paper.
+    pub paper: (f64, f64),
+    pub left: f64,
+    pub top: f64,
+    pub right: f64,
+    pub bottom: f64,
+}
+
+impl Border {
+    /// The frame of a paper; the wider left margin is for filing.
+    pub fn of(paper: Paper) -> Self {
+        let (width, height) = paper.size();
+        // Papers are cut to a tenth of a millimetre.
+        let [width, height] = [width, height].map(|points| (10.0 * points * MM_IN_POINT).round() / 10.0);
+        Self { paper: (width, height), left: 20.0, top: 10.0, right: width - 10.0, bottom: height - 10.0 }
+    }
+}
 
 /// Text on the sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,11 +104,17 @@ impl Group {
         let (u, v) = (direction.0 / size, direction.1 / size);
         let back = (tip.0 - LENGTH * u, tip.1 - LENGTH * v);
         let side = (HALF_WIDTH * v, HALF_WIDTH * u);
-        self.marks.push(Mark::Fill(vec![
-            tip,
-            (back.0 - side.0, back.1 + side.1),
-            (back.0 + side.0, back.1 - side.1),
-        ]));
+        self.fill([tip, (back.0 - side.0, back.1 + side.1), (back.0 + side.0, back.1 - side.1)]);
+    }
+
+    pub fn fill(&mut self, corners: impl Into<Vec<Point>>) {
+        self.marks.push(Mark::Fill(corners.into()));
+    }
+
+    /// A rectangle by its top left corner, width and height.
+    pub fn boxed(&mut self, pen: Pen, (x, y): Point, (width, height): Point) {
+        let (right, bottom) = (x + width, y + height);
+        self.line(pen, [(x, y), (right, y), (right, bottom), (x, bottom), (x, y)]);
     }
 
     /// Sets a line of text from its left edge and baseline; answers its width.
@@ -111,6 +137,8 @@ impl Group {
 /// The whole sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Page {
+    /// Width and height of the paper, mm.
+    pub paper: (f64, f64),
     pub groups: Vec<Group>,
     /// What is said of the page to those who cannot see it.
     pub title: String,

@@ -1,6 +1,6 @@
 //! A sheet as a PDF of one page.
 
-use super::{PAPER, TitleBlock};
+use super::TitleBlock;
 use crate::error::PlotError;
 use crate::render;
 use krilla::Document;
@@ -14,10 +14,10 @@ const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
 /// Puts an SVG of the paper's size on a page of its own. The document states no date, so that the same drawing has the same
 /// bytes.
-pub(super) fn one_page(svg: &str, title: &TitleBlock) -> Result<Vec<u8>, PlotError> {
+pub(super) fn one_page(svg: &str, paper: (f64, f64), title: &TitleBlock) -> Result<Vec<u8>, PlotError> {
     let tree = render::parse(svg)?;
     #[expect(clippy::cast_possible_truncation, reason = "a sheet of paper is measured in hundreds of points")]
-    let (width, height) = ((PAPER.0 * POINTS_PER_MM) as f32, (PAPER.1 * POINTS_PER_MM) as f32);
+    let (width, height) = ((paper.0 * POINTS_PER_MM) as f32, (paper.1 * POINTS_PER_MM) as f32);
     let wrong = || PlotError::Pdf("the page has no size".to_owned());
     let size = Size::from_wh(width, height).ok_or_else(wrong)?;
     let mut document = Document::new();

@@ -1,6 +1,6 @@
 //! The outlines of a turned part: radius along the axis, mm of the part.
 
-use super::{BoreStep, OutsideStep, Surface, TurnedPart};
+use super::part::{BoreStep, OutsideStep, Surface, TurnedPart};
 
 /// Place along the axis and radius.
 pub(super) type Station = (f64, f64);
@@ -40,7 +40,10 @@ impl TurnedPart {
         let mut stations: Vec<Station> = Vec::new();
         let mut depth = 0.0;
         for step in &self.bore {
-            stations.push((depth, 0.5 * step.diameter));
+            if step.countersink > 0.0 {
+                stations.push((depth, 0.5 * step.diameter + step.countersink));
+            }
+            stations.push((depth + step.countersink, 0.5 * step.diameter));
             depth += step.length;
             stations.push((depth, 0.5 * step.diameter));
         }
@@ -78,20 +81,52 @@ pub(super) fn silhouette(step: &OutsideStep) -> f64 {
     }
 }
 
-/// The stations up to `end`, with one at `end` itself where the line goes on beyond it.
-pub(super) fn up_to(stations: &[Station], end: f64) -> Vec<Station> {
+/// The stations between two places, with one at each place where the line goes on beyond it.
+pub(super) fn between(stations: &[Station], (start, end): (f64, f64)) -> Vec<Station> {
+    let at = |x: f64, (x0, r0): Station, (x1, r1): Station| (x, r0 + (r1 - r0) * (x - x0) / (x1 - x0));
     let mut kept: Vec<Station> = Vec::new();
+    let mut before: Option<Station> = None;
     for &(x, r) in stations {
-        if x <= end {
+        if let Some(last) = before {
+            for edge in [start, end] {
+                if last.0 < edge && edge < x {
+                    kept.push(at(edge, last, (x, r)));
+                }
+            }
+        }
+        if (start..=end).contains(&x) {
             kept.push((x, r));
-            continue;
         }
-        if let Some(&(x0, r0)) = kept.last()
-            && x0 < end
-        {
-            kept.push((end, r0 + (r - r0) * (end - x0) / (x - x0)));
-        }
-        break;
+        before = Some((x, r));
     }
     kept
+}
+
+impl TurnedPart {
+    /// The part seen from its other end. A blind bore, which lies behind the metal then, is left out.
+    pub(super) fn turned_round(&self) -> Self {
+        let outside = self.outside.iter().rev();
+        let outside =
+            outside.map(|step| OutsideStep { chamfers: (step.chamfers.1, step.chamfers.0), ..*step });
+        let deep: f64 = self.bore.iter().map(|step| step.length).sum();
+        let through = deep >= self.length() - 1e-6;
+        let bore = self.bore.iter().rev().filter(|_| through);
+        let bore = bore.map(|step| BoreStep { countersink: 0.0, ..*step });
+        Self { outside: outside.collect(), bore: bore.collect(), sectioned: self.sectioned }
+    }
+
+    /// Half the distance across at a place on the axis.
+    pub(super) fn radius_at(&self, x: f64) -> f64 {
+        self.steps().filter(|(start, _)| *start <= x).last().map_or(0.0, |(_, step)| silhouette(step))
+    }
+
+    /// The longest stretch on which nothing changes: there a long part can be broken.
+    pub(super) fn plainest(&self) -> (f64, f64) {
+        let mut places: Vec<f64> = self.outline().iter().map(|station| station.0).collect();
+        places.extend(self.bore_line().iter().map(|station| station.0));
+        places.extend([self.sectioned.min(self.length()), 0.0]);
+        places.sort_by(f64::total_cmp);
+        let stretches = places.windows(2).filter_map(|pair| Some((*pair.first()?, *pair.last()?)));
+        stretches.reduce(|a, b| if b.1 - b.0 > a.1 - a.0 { b } else { a }).unwrap_or((0.0, 0.0))
+    }
 }

@@ -2,8 +2,9 @@
 
 use super::ink::Pen;
 use super::page::Group;
-use super::profile::{Station, up_to};
-use super::{Surface, TurnedPart};
+use super::part::{Surface, TurnedPart};
+use super::placing::Placing;
+use super::profile::between;
 use crate::geometry::Point;
 
 /// Distance between hatching lines, mm on paper.
@@ -11,58 +12,49 @@ const HATCH: f64 = 2.2;
 /// How far axes run past the part, mm on paper.
 pub(super) const AXIS_PAST: f64 = 4.0;
 
-/// From the part to the paper.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Placing {
-    /// The left end of the axis on paper.
-    pub origin: Point,
-    /// mm on paper for each of the part.
-    pub factor: f64,
-}
-
-impl Placing {
-    /// A place along the axis, and up from it.
-    pub fn at(&self, (x, up): Station) -> Point {
-        (self.origin.0 + self.factor * x, self.origin.1 - self.factor * up)
-    }
-
-    fn both(&self, stations: &[Station]) -> [Vec<Point>; 2] {
-        let above = stations.iter().map(|&station| self.at(station)).collect();
-        let below = stations.iter().map(|&(x, r)| self.at((x, -r))).collect();
-        [above, below]
-    }
-}
-
 /// Draws the view.
 pub(super) fn draw(part: &TurnedPart, placing: &Placing) -> Group {
     let mut group = Group::new("side-view");
-    let length = part.length();
-    // A part cut all through may state a length that differs from the sum of its steps in the last figure.
-    let cut = if part.sectioned < length - 1e-6 { part.sectioned } else { length };
-    hatch(&mut group, part, placing, cut);
-    threads(&mut group, part, placing);
-    for line in placing.both(&part.outline()) {
-        group.line(Pen::Edge, line);
-    }
-    let bore = up_to(&part.bore_line(), cut);
-    if !bore.is_empty() {
-        for line in placing.both(&bore) {
-            group.line(Pen::Edge, line);
-        }
-    }
-    across(&mut group, part, placing, cut);
-    if cut < length {
-        broken(&mut group, part, placing, cut);
-    }
+    body(&mut group, part, placing);
     let past = AXIS_PAST / placing.factor;
-    group.line(Pen::Axis, [placing.at((-past, 0.0)), placing.at((length + past, 0.0))]);
+    group.line(Pen::Axis, [placing.at((-past, 0.0)), placing.at((part.length() + past, 0.0))]);
     group
 }
 
+/// Draws the part without its axis.
+pub(super) fn body(group: &mut Group, part: &TurnedPart, placing: &Placing) {
+    let length = part.length();
+    // A part cut all through may state a length that differs from the sum of its steps in the last figure.
+    let cut = if part.sectioned < length - 1e-6 { part.sectioned } else { length };
+    for drawn in placing.drawn(length) {
+        let sectioned = (drawn.0, drawn.1.min(cut));
+        if sectioned.0 < sectioned.1 {
+            hatch(group, part, placing, sectioned);
+            for line in placing.both(&between(&part.bore_line(), sectioned)) {
+                if line.len() > 1 {
+                    group.line(Pen::Edge, line);
+                }
+            }
+        }
+        threads(group, part, placing, drawn);
+        for line in placing.both(&between(&part.outline(), drawn)) {
+            group.line(Pen::Edge, line);
+        }
+        across(group, part, placing, (drawn, cut));
+    }
+    if cut < length {
+        broken(group, part, placing, cut);
+    }
+    for place in placing.left_out.into_iter().flat_map(|(from, to)| [from, to]) {
+        broken(group, part, placing, place);
+    }
+}
+
 /// Edges square to the axis: the ends; rims of the bore in the section; shoulders and chamfers from outside.
-fn across(group: &mut Group, part: &TurnedPart, placing: &Placing, cut: f64) {
+fn across(group: &mut Group, part: &TurnedPart, placing: &Placing, (drawn, cut): ((f64, f64), f64)) {
+    let is_drawn = |x: f64| (drawn.0..=drawn.1).contains(&x);
     let mut edge = |x: f64, radius: f64| {
-        if radius > 0.0 {
+        if radius > 0.0 && is_drawn(x) {
             group.line(Pen::Edge, [placing.at((x, radius)), placing.at((x, -radius))]);
         }
     };
@@ -73,6 +65,9 @@ fn across(group: &mut Group, part: &TurnedPart, placing: &Placing, cut: f64) {
             edge(x, radius);
         }
     }
+    for (start, step) in part.bore_steps().filter(|(_, step)| step.countersink > 0.0) {
+        edge(start + step.countersink, 0.5 * step.diameter);
+    }
     for pair in part.bore.windows(2).zip(part.bore_steps()) {
         if let ([before, after], (start, _)) = pair {
             edge(start + before.length, 0.5 * before.diameter.max(after.diameter));
@@ -81,27 +76,26 @@ fn across(group: &mut Group, part: &TurnedPart, placing: &Placing, cut: f64) {
 }
 
 /// Thin lines: the major diameter of a thread in the bore, the core of one outside.
-fn threads(group: &mut Group, part: &TurnedPart, placing: &Placing) {
-    for (start, step) in part.bore_steps() {
-        if let Some(major) = step.thread {
-            for line in placing.both(&[(start, 0.5 * major), (start + step.length, 0.5 * major)]) {
-                group.line(Pen::Thin, line);
-            }
-        }
-    }
-    for (start, step) in part.steps() {
-        if let Surface::Thread(core) = step.surface {
-            for line in placing.both(&[(start, 0.5 * core), (start + step.length, 0.5 * core)]) {
+fn threads(group: &mut Group, part: &TurnedPart, placing: &Placing, (from, to): (f64, f64)) {
+    let inside = part.bore_steps().filter_map(|(start, step)| Some((start, step.length, step.thread?)));
+    let outside = part.steps().filter_map(|(start, step)| match step.surface {
+        Surface::Thread(core) => Some((start, step.length, core)),
+        Surface::Plain | Surface::Flats(_) => None,
+    });
+    for (start, length, diameter) in inside.chain(outside) {
+        let (a, b) = (start.max(from), (start + length).min(to));
+        if a < b {
+            for line in placing.both(&[(a, 0.5 * diameter), (b, 0.5 * diameter)]) {
                 group.line(Pen::Thin, line);
             }
         }
     }
 }
 
-/// The free-hand line where the section ends.
+/// The free-hand line where the section ends, or a long part is broken.
 fn broken(group: &mut Group, part: &TurnedPart, placing: &Placing, cut: f64) {
     const STEPS: u32 = 24;
-    let radius = up_to(&part.outline(), cut).last().map_or(0.0, |station| station.1);
+    let radius = part.radius_at(cut);
     let points: Vec<Point> = (0..=STEPS)
         .map(|n| {
             let share = f64::from(n) / f64::from(STEPS);
@@ -114,16 +108,16 @@ fn broken(group: &mut Group, part: &TurnedPart, placing: &Placing, cut: f64) {
     group.line(Pen::Thin, points);
 }
 
-/// Hatches the cut faces above and below the axis.
-fn hatch(group: &mut Group, part: &TurnedPart, placing: &Placing, cut: f64) {
-    let outside = up_to(&part.outline(), cut);
-    let bore = up_to(&part.bore_line(), cut);
+/// Hatches the cut faces above and below the axis, over a stretch.
+fn hatch(group: &mut Group, part: &TurnedPart, placing: &Placing, sectioned: (f64, f64)) {
+    let outside = between(&part.outline(), sectioned);
+    let bore = between(&part.bore_line(), sectioned);
     let mut face = outside.clone();
     let inner_end = bore.last().map_or(0.0, |station| station.1);
-    face.push((cut, inner_end));
+    face.push((sectioned.1, inner_end));
     face.extend(bore.iter().rev());
     if bore.is_empty() {
-        face.push((0.0, 0.0));
+        face.push((sectioned.0, 0.0));
     }
     for polygon in placing.both(&face) {
         for line in strokes(&polygon) {

@@ -1,6 +1,5 @@
 //! A sheet as SVG, in millimetres.
 
-use super::PAPER;
 use super::ink::Pen;
 use super::page::{Group, Mark, Page, PlacedText};
 use crate::font::Fonts;
@@ -12,7 +11,7 @@ const FINEST: Decimals = Decimals(4);
 
 /// The sheet with its text as outlines or live.
 pub(super) fn document(page: &Page, fonts: &Fonts, words: Words) -> String {
-    let mut svg = Svg::document(PAPER, "mm", FINEST);
+    let mut svg = Svg::document(page.paper, "mm", FINEST);
     svg.add(&format!(
         "<title>{}</title>\n<style>path {{ fill: none; stroke: #000; stroke-linecap: round; stroke-linejoin: round }} ",
         escaped(&page.title)
@@ -24,7 +23,7 @@ pub(super) fn document(page: &Page, fonts: &Fonts, words: Words) -> String {
         svg.add(&format!(".{} {{ stroke-width: {}{dashes} }} ", pen.name(), pen.width()));
     }
     svg.add(".solid { fill: #000; stroke: none }</style>\n");
-    svg.ground(PAPER, Colour::hex(0xFFFFFF));
+    svg.ground(page.paper, Colour::hex(0xFFFFFF));
     for group in &page.groups {
         write_group(&mut svg, group, fonts, words);
     }

@@ -1,9 +1,9 @@
-//! The title block, the symbol of first-angle projection, and the bar that proves a print's scale.
+//! The title block, the symbol of the method of projection, and the bar that proves a print's scale.
 
-use super::TitleBlock;
 use super::ink::{HEADING, Pen, WORDS};
-use super::page::{FRAME, Group};
+use super::page::{Border, Group};
 use super::scale::Scale;
+use super::{Projection, TitleBlock};
 use crate::font::{Fonts, Weight};
 use crate::geometry::Point;
 
@@ -29,37 +29,52 @@ struct Field<'a> {
 }
 
 /// Draws the block in the bottom of the frame.
-pub(super) fn block(title: &TitleBlock, scale: Scale, fonts: &Fonts) -> Group {
+pub(super) fn block(
+    title: &TitleBlock,
+    (scale, projection): (Scale, Projection),
+    border: &Border,
+    fonts: &Fonts,
+) -> Group {
     let mut group = Group::new("title-block");
-    let (left, _, right, bottom) = FRAME;
+    let Border { left, right, bottom, .. } = *border;
     let [first, second, third] = ROWS;
     let tops = [bottom - BLOCK_HEIGHT, bottom - BLOCK_HEIGHT + first, bottom - third];
     for top in tops {
         group.line(Pen::Edge, [(left, top), (right, top)]);
     }
     let sheet = format!("{} of {}", title.number.0, title.number.1);
-    let scale = scale.to_string();
+    let (scale, quantity) = (scale.to_string(), title.quantity.to_string());
+    let method = match projection {
+        Projection::First => "first-angle projection",
+        Projection::Third => "third-angle projection",
+    };
+    // The last field of each row takes what is left of its width.
     let rows: [&[(&str, &str, f64)]; 3] = [
         &[
-            (&title.machine, &title.part, 112.0),
-            ("scale", &scale, 28.0),
-            ("first-angle projection", "", 40.0),
+            (&title.machine, &title.part, 78.0),
+            ("drawing number", &title.drawing, 42.0),
+            ("scale", &scale, 22.0),
+            (method, "", 0.0),
         ],
         &[
-            ("material", &title.material, 64.0),
-            ("finish", &title.finish, 60.0),
-            ("lengths without tolerance", &title.tolerances, 56.0),
+            ("material", &title.material, 46.0),
+            ("finish", &title.finish, 52.0),
+            ("where no tolerance is stated", &title.tolerances, 50.0),
+            ("dimensions", &title.dimensions, 0.0),
         ],
         &[
-            ("measures from", &title.source, 84.0),
-            ("dimensions", &title.dimensions, 40.0),
-            ("drawn by", "latchstroke", 34.0),
-            ("sheet", &sheet, 22.0),
+            ("measures from", &title.source, 56.0),
+            ("drawn by", "latchstroke", 24.0),
+            ("checked by", "", 24.0),
+            ("date", &title.date, 38.0),
+            ("quantity", &quantity, 18.0),
+            ("sheet", &sheet, 0.0),
         ],
     ];
     for (n, ((fields, top), height)) in rows.into_iter().zip(tops).zip([first, second, third]).enumerate() {
         let mut x = left;
         for (k, &(heading, words, width)) in fields.iter().enumerate() {
+            let width = if width > 0.0 { width } else { right - x };
             if k > 0 {
                 group.line(Pen::Thin, [(x, top), (x, top + height)]);
             }
@@ -67,7 +82,7 @@ pub(super) fn block(title: &TitleBlock, scale: Scale, fonts: &Fonts) -> Group {
             let (size, weight) = if is_name {
                 (NAME, Weight::Bold)
             } else if n == 0 {
-                (5.0, Weight::Bold)
+                (4.2, Weight::Bold)
             } else {
                 (WORDS, Weight::Regular)
             };
@@ -75,7 +90,7 @@ pub(super) fn block(title: &TitleBlock, scale: Scale, fonts: &Fonts) -> Group {
             x += width;
         }
     }
-    symbol(&mut group, (right - 20.0, tops[0] + 11.0));
+    symbol(&mut group, projection, (right - 18.0, tops[0] + 11.0));
     group
 }
 
@@ -95,19 +110,23 @@ fn field(group: &mut Group, fonts: &Fonts, field: &Field<'_>) {
     }
 }
 
-/// The symbol of first-angle projection: a truncated cone, small end to the left, and on its right the view from the left, in
-/// which both circles are seen. The method is that of ISO 5456-2; the proportions are our own.
-fn symbol(group: &mut Group, (x, y): Point) {
+/// The symbol of the method: a truncated cone, small end to the left, and the view from the left, in which both circles are seen; on
+/// its right by the first-angle method, on its left by the third. The methods are those of ISO 5456-2; the proportions are our own.
+fn symbol(group: &mut Group, projection: Projection, (x, y): Point) {
     const SMALL: f64 = 1.9;
     const LARGE: f64 = 3.8;
     const LONG: f64 = 7.6;
-    let start = x - 12.0;
+    const APART: f64 = 5.0;
+    let (start, centre) = match projection {
+        Projection::First => (x - 12.0, x - 12.0 + LONG + APART + LARGE),
+        Projection::Third => (x - 12.0 + 2.0 * LARGE + APART, x - 12.0 + LARGE),
+    };
     let end = start + LONG;
     group.line(
         Pen::Edge,
         [(start, y - SMALL), (end, y - LARGE), (end, y + LARGE), (start, y + SMALL), (start, y - SMALL)],
     );
-    let centre = (end + 5.0 + LARGE, y);
+    let centre = (centre, y);
     group.circle(Pen::Edge, centre, LARGE);
     group.circle(Pen::Edge, centre, SMALL);
     group.line(Pen::Axis, [(start - 2.0, y), (end + 2.0, y)]);

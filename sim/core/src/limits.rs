@@ -37,6 +37,8 @@ pub enum Limit {
     FollowerStays,
     /// The rod's extension goes through the springs.
     ExtensionClears,
+    /// The abutment does not strike the extension's socket over the lift.
+    SocketClears,
     /// The mould is reached and becomes full.
     Filled,
     /// The first metal is not too cold to knit as the mould is full.
@@ -90,7 +92,8 @@ impl Limit {
             | Self::CoilsApart
             | Self::LatchTrips
             | Self::LatchHolds
-            | Self::ExtensionClears => Quantity::Length,
+            | Self::ExtensionClears
+            | Self::SocketClears => Quantity::Length,
             Self::WireStress => Quantity::Stress,
             Self::FollowerStays | Self::MatrixHeld => Quantity::Force,
             Self::Filled | Self::TrappedAir => Quantity::Share,

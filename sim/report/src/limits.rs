@@ -24,6 +24,7 @@ pub fn name(limit: Limit) -> &'static str {
         Limit::WireStress => "stress in the wire",
         Limit::FollowerStays => "follower on its cam",
         Limit::ExtensionClears => "extension in the spring",
+        Limit::SocketClears => "abutment clear of the extension",
         Limit::Filled => "mould full",
         Limit::Lapping => "lapping",
         Limit::Skin => "skin",
@@ -45,6 +46,7 @@ pub fn missed(limit: Limit) -> &'static str {
         Limit::WireStress => "a wire bears more than it may",
         Limit::FollowerStays => "the follower leaves its cam",
         Limit::ExtensionClears => "the extension does not go through the springs",
+        Limit::SocketClears => "the abutment strikes the extension",
         Limit::Filled => "the mould does not become full",
         Limit::Lapping => "the first metal is too cold to knit: laps",
         Limit::Skin => "the skin on the face is too thick: rounded edges",
@@ -66,6 +68,7 @@ pub fn key(limit: Limit) -> &'static str {
         Limit::WireStress => "wire-stress",
         Limit::FollowerStays => "follower-stays",
         Limit::ExtensionClears => "extension-clears",
+        Limit::SocketClears => "socket-clears",
         Limit::Filled => "filled",
         Limit::Lapping => "lapping",
         Limit::Skin => "skin",
@@ -241,6 +244,9 @@ pub fn sentence(margin: &Margin, units: &OwnerUnits) -> String {
         Limit::ExtensionClears => {
             format!("The extension, {taken} across, does not go through a spring {bound} wide inside.")
         }
+        Limit::SocketClears => format!(
+            "The abutment strikes the extension\u{2019}s socket: they close on each other by {taken}, and {bound} is between them at rest. Make the socket shallower, or cut thread on the rod further down and make the sleeve shorter."
+        ),
         limit if limit.is_clock() => format!(
             "{} ({taken}, and it may take {bound} over a margin of {}).",
             first_upper(missed(limit)),

@@ -1,26 +1,43 @@
 //! Sleeve and rod extension in words, and as drawings: the report of `latchstroke parts`.
 
+mod found;
+mod joint;
 mod measures;
 pub mod sheets;
 
 use super::cautions;
 use super::limits;
-use super::owner::{OwnerUnits, System, rounded, significant};
+use super::owner::{OwnerUnits, System, significant};
 use super::table::Table;
 use super::turn::wrapped;
+use found::found;
+pub use joint::forbidding;
+use joint::strength;
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::studies::parts::{
-    Basis, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
+    Basis, Clearance, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
 };
 use latchstroke_core::studies::real_pace::RealPace;
-use latchstroke_models::abutment::AbutmentStatement;
-use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::machine::Machine;
-use latchstroke_models::thread::Form;
-use latchstroke_scenario::key;
 use latchstroke_scenario::{Dimension, Scenario};
 use measures::{Measures, decimal_inches, fraction, millimetres};
 use std::fmt::Write as _;
+
+/// The pieces, and what is known of them.
+#[derive(Debug, Clone, Copy)]
+pub struct Made<'a> {
+    /// The pieces.
+    pub parts: &'a Parts,
+    /// What their joint bears.
+    pub joint: &'a Joint,
+    /// The room that the abutment has below the extension.
+    pub clearance: &'a Clearance,
+    /// The judgement of the cast on the machine with them.
+    pub judgement: &'a Judgement,
+    /// Whether they are not those that the machine has, but those recommended to it.
+    pub recommended: bool,
+    /// Why nothing must be made from the drawings, as sentences of [`forbidding`].
+    pub forbidding: &'a [String],
+}
 
 /// What must be said before anyone makes or fits these pieces.
 const CARE: [&str; 4] = [
@@ -30,19 +47,21 @@ const CARE: [&str; 4] = [
     "Screw the extension home until the rod's end seats, secure the joint with a removable thread-locking compound, and mark rod and extension across the joint, so that a turn shows.",
 ];
 
-/// The whole report, with the judgement of the cast on the machine with these lengths.
-pub fn text(
-    scenario: &Scenario,
-    (machine, judgement): (&Machine, &Judgement),
-    real: Option<&RealPace>,
-    (parts, joint): (&Parts, &Joint),
-    units: &OwnerUnits,
-) -> String {
+/// The whole report.
+pub fn text(scenario: &Scenario, made: Made<'_>, real: Option<&RealPace>, units: &OwnerUnits) -> String {
+    let Made { parts, joint, judgement, .. } = made;
     let name = scenario.machine_name();
     let measures = Measures::of(units);
     let mut text = format!("{name}: sleeve and rod extension\n");
     text += &wrapped(&format!("{}.", limits::headline(judgement, units)), 0, 2);
     text += &wrapped(&limits::paced(judgement.cast, real, units), 2, 2);
+    if made.recommended {
+        text += &wrapped(
+            "The machine has neither piece yet: these are of the length that \u{201c}latchstroke sleeve\u{201d} recommends.",
+            2,
+            2,
+        );
+    }
     if let Some(sleeve) = &parts.sleeve {
         text += "\nSleeve\n";
         text += &sizes(measures, &sleeve_rows(sleeve, measures));
@@ -63,12 +82,17 @@ pub fn text(
         text.push('\n');
         text += &wrapped(&words, 0, 0);
     }
+    if parts.extension.is_some() {
+        text += "\nIn their places\n";
+        text += &wrapped(&places(made.clearance, measures), 2, 2);
+    }
     // Writing to a String cannot fail.
     let _ = writeln!(text, "\nStrength of the joint: {}, {}", parts.thread.name, parts.material);
     text += &strength(parts, joint, units);
-    for warning in
-        lengths_fail(judgement).into_iter().chain(warnings(scenario, machine, (parts, joint), units))
-    {
+    if !made.forbidding.is_empty() {
+        text += "\nNot for making: the drawings say so across them\n";
+    }
+    for warning in made.forbidding.iter().cloned().chain(remarks(parts, measures)) {
         text += &wrapped(&format!("! {warning}"), 2, 4);
     }
     text += "\nWhat a found piece would measure\n";
@@ -84,19 +108,37 @@ pub fn text(
     text + "\n" + &cautions::listed("Before you make and fit them", &CARE) + "\n" + &cautions::text()
 }
 
-/// The limits that these lengths miss with the latch set, as a sentence.
-fn lengths_fail(judgement: &Judgement) -> Option<String> {
-    let missed: Vec<&str> = judgement
-        .standing(LatchSetting::Set)
-        .in_the_way()
-        .map(|margin| limits::missed(margin.limit))
-        .collect();
-    (!missed.is_empty()).then(|| {
-        format!(
-            "With these lengths, latch set: {}. \u{201c}latchstroke sleeve\u{201d} tells which lengths keep all limits.",
-            missed.join("; ")
-        )
-    })
+/// Where the extension's socket stands above the abutment, as sentences.
+fn places(clearance: &Clearance, measures: Measures) -> String {
+    let lift = measures.length(clearance.lift);
+    match clearance.room {
+        Some(room) if room >= clearance.lift => format!(
+            "The extension\u{2019}s socket stands {} above the abutment at rest. If the rod were held over the whole lift of {lift}, {} would be left.",
+            measures.length(room),
+            measures.length(room - clearance.lift)
+        ),
+        Some(room) => format!(
+            "The extension\u{2019}s socket stands {} above the abutment at rest, less than the whole lift of {lift}: a rod held over all of it, as by a frozen nozzle, would strike.",
+            measures.length(room)
+        ),
+        None => format!(
+            "Nothing says how far the plain rod reaches above the plain abutment face: measure it and state it as rod_end in [stack]. It must be at least {}, or the abutment strikes the extension\u{2019}s socket at full lift.",
+            measures.length(clearance.rod_end_needed)
+        ),
+    }
+}
+
+/// What is to be known of the two pieces together, as sentences.
+fn remarks(parts: &Parts, measures: Measures) -> Option<String> {
+    match (&parts.sleeve, &parts.extension) {
+        (Some(sleeve), Some(extension)) if (sleeve.length - extension.length).abs() > 1e-4 => Some(format!(
+            "Sleeve and extension differ by {}, so the springs are not loaded as they were without them.",
+            measures.length((sleeve.length - extension.length).abs())
+        )),
+        (None, _) => Some("The stack has no sleeve, so none is drawn: state stack.sleeve.".to_owned()),
+        (_, None) => Some("The stack has no extension, so none is drawn: state stack.extension.".to_owned()),
+        _ => None,
+    }
 }
 
 fn sizes(measures: Measures, rows: &[(&str, f64, String)]) -> String {
@@ -133,7 +175,11 @@ fn extension_rows(extension: &Extension, measures: Measures) -> Vec<(&'static st
         ("outside", extension.outside, String::new()),
         ("socket, depth of thread", extension.engagement, extension.thread.name.clone()),
         ("socket, depth to the seat", extension.socket(), String::new()),
-        ("thread for the adjusting nut, length", extension.thread_length, extension.thread.name.clone()),
+        (
+            "thread for the adjusting nut, undercut with it",
+            extension.thread_length,
+            extension.thread.name.clone(),
+        ),
         ("spanner flats, across", extension.flats, String::new()),
     ]
 }
@@ -158,186 +204,13 @@ fn basis_words(piece: &str, tolerance: &LengthTolerance, measures: Measures) -> 
             significant(100.0 * MARGIN_SHARE, 1),
             measures.length(margin)
         ),
+        Basis::Lathe { margin } => format!(
+            "The tolerance is what any lathe holds; the nearest length of sleeve with which a limit is missed is {} away.",
+            measures.length(margin)
+        ),
         Basis::Finest => {
             "With this sleeve not all limits are kept with the latch set, or nothing says how the latch hangs on it; the tolerance is the finest a lathe holds."
                 .to_owned()
         }
     }
-}
-
-fn strength(parts: &Parts, joint: &Joint, units: &OwnerUnits) -> String {
-    let measures = Measures::of(units);
-    let area = |si: f64| units.figure(Dimension::Area, si);
-    let cycle = joint.cycle();
-    let mut table = Table::new(&["", "", ""]);
-    let mut row =
-        |name: &str, value: String, note: &str| table.row([name.to_owned(), value, note.to_owned()]);
-    let rule = if parts.thread.thread.form() == Form::Whitworth { "the core alone" } else { "" };
-    row("section of the thread that bears the pull", area(joint.stress_area), rule);
-    if let Some(wall) = joint.wall_area {
-        row("section of the socket's wall", area(wall), "at the groove");
-    }
-    row("springs, at rest", units.force(joint.rest), &units.pressure(cycle.least));
-    row(
-        "springs, greatest in a turn",
-        units.force(joint.spring),
-        &units.pressure(joint.spring / joint.weakest_area()),
-    );
-    if joint.strike_speed > 0.0 {
-        let words = format!(
-            "{}, from {}",
-            units.pressure(joint.strike / joint.weakest_area()),
-            units.speed(joint.strike_speed)
-        );
-        row("strike of the shoulder", units.force(joint.strike), &words);
-    } else {
-        row("strike of the shoulder", "none".to_owned(), "the latch throws nothing in this turn");
-    }
-    row("both at once", units.force(joint.spring + joint.strike), &units.pressure(cycle.greatest));
-    row(
-        "safety against yield",
-        significant(joint.yield_safety(), 3),
-        &format!("{} yields", units.pressure(joint.yield_strength)),
-    );
-    row(
-        "safety against fatigue",
-        significant(joint.fatigue_safety(), 3),
-        &format!("{} breaks", units.pressure(joint.tensile_strength)),
-    );
-    row(
-        "thread that must engage",
-        measures.length(joint.engagement_needed),
-        "so that the rod breaks before it strips",
-    );
-    if let Some(engagement) = joint.engagement {
-        row("thread that engages", measures.length(engagement), "");
-    }
-    table.body(2)
-        + &wrapped(
-            "The strike is v·√(k·m): the energy ½·m·v² of all that moves with the rod, taken up by the stiffness k of the stop \
-             alone. The joint feels only the part beyond it, and not at the springs' greatest force, so both together are on the \
-             safe side. The thread is taken as cut, in equally strong parts; a turn goes from rest to the greatest stress and back.",
-            2,
-            2,
-        )
-}
-
-/// What is wrong or does not fit, as sentences.
-fn warnings(
-    scenario: &Scenario,
-    machine: &Machine,
-    (parts, joint): (&Parts, &Joint),
-    units: &OwnerUnits,
-) -> Vec<String> {
-    let measures = Measures::of(units);
-    let mut found = Vec::new();
-    if joint.yield_safety() <= 1.0 {
-        found.push("The joint yields under the springs and the strike: it takes a thicker thread or a stronger steel.".to_owned());
-    }
-    if joint.fatigue_safety() <= 1.0 {
-        found.push("The joint tires: turn by turn it cracks. It takes a thicker thread, a stronger steel, or a softer strike.".to_owned());
-    }
-    if !joint.engages_enough() {
-        found.push(
-            "Too little thread engages: it strips before the rod breaks. Make the socket deeper.".to_owned(),
-        );
-    }
-    if let Some(pitch) = scenario.quantity(key!(AbutmentStatement, thread_pitch)) {
-        let thread = &parts.thread;
-        if (thread.thread.pitch() - pitch.si).abs() > 1e-5 {
-            found.push(format!(
-                "The adjusting nut's thread has a pitch of {} by stack.thread_pitch, but {} has {}. One of them is wrong: measure.",
-                units.stated(pitch),
-                thread.name,
-                rounded(units.system.unit(Dimension::ThreadPitch), thread.thread.pitch(), 4)
-            ));
-        }
-    }
-    let inside = machine
-        .springs
-        .iter()
-        .filter_map(|spring| spring.wire.map(|w| w.mean_coil - w.diameter))
-        .reduce(f64::min);
-    if let (Some(inside), Some(extension)) = (inside, &parts.extension)
-        && extension.outside >= inside
-    {
-        found.push(format!(
-            "The extension is {} thick and does not go into the spring, {} wide inside.",
-            measures.length(extension.outside),
-            measures.length(inside)
-        ));
-    }
-    match (&parts.sleeve, &parts.extension) {
-        (Some(sleeve), Some(extension)) if (sleeve.length - extension.length).abs() > 1e-4 => {
-            found.push(format!(
-                "Sleeve and extension differ by {}, so the springs are not loaded as they were without them.",
-                measures.length((sleeve.length - extension.length).abs())
-            ));
-        }
-        (None, _) => found.push("The stack has no sleeve, so none is drawn: state stack.sleeve.".to_owned()),
-        (_, None) => {
-            found.push("The stack has no extension, so none is drawn: state stack.extension.".to_owned());
-        }
-        _ => {}
-    }
-    found
-}
-
-/// What each piece would measure if it were found in a box of parts.
-fn found(parts: &Parts, units: &OwnerUnits) -> Table {
-    let systems: Vec<System> = Measures::of(units).systems().collect();
-    let symbol = |system: &System| if *system == System::Inch { "in" } else { "mm" };
-    let headings = ["length", "bore", "outside"].into_iter().flat_map(|what| {
-        let first = systems.first().map(|system| format!("{what} {}", symbol(system)));
-        first.into_iter().chain(systems.iter().skip(1).map(|system| symbol(system).to_owned()))
-    });
-    let ends = ["thread", "weight"].map(str::to_owned);
-    let heading: Vec<String> = [String::new()].into_iter().chain(headings).chain(ends).collect();
-    let mut table = Table::new(&heading.iter().map(String::as_str).collect::<Vec<_>>());
-    let both = |metres: f64| -> Vec<String> {
-        let cell = |system: &System| match system {
-            System::Inch => fraction(metres).replace(" in", ""),
-            System::Metric => millimetres(metres),
-        };
-        systems.iter().map(cell).collect()
-    };
-    let none = || vec!["–".to_owned(); systems.len()];
-    let weight = |volume: f64| units.figure(Dimension::Mass, STEEL * volume);
-    let mut row = |name: &str, sizes: [Vec<String>; 3], thread: &str, weight: String| {
-        table.row(
-            [name.to_owned()]
-                .into_iter()
-                .chain(sizes.into_iter().flatten())
-                .chain([thread.to_owned(), weight]),
-        );
-    };
-    if let Some(sleeve) = &parts.sleeve {
-        row(
-            "sleeve",
-            [sleeve.overall(), sleeve.bore, sleeve.outside].map(&both),
-            "–",
-            weight(sleeve.volume()),
-        );
-    }
-    let (rod, thread) = (both(parts.rod_diameter), parts.thread.name.as_str());
-    let section = 0.25 * std::f64::consts::PI * parts.rod_diameter.powi(2);
-    let longer = parts.extension.as_ref().map(|extension| extension.length);
-    if let Some(length) = parts.rod_length {
-        row("plain rod", [both(length), none(), rod.clone()], thread, weight(section * length));
-        if let Some(total) = longer.map(|more| length + more) {
-            row("extended rod", [both(total), none(), rod], thread, weight(section * total));
-        }
-    } else {
-        row("plain rod", [none(), none(), rod.clone()], thread, "–".to_owned());
-        if let Some(more) = longer {
-            let more_of = both(more).into_iter().map(|length| format!("+ {length}"));
-            let sizes = [more_of.collect(), none(), rod];
-            row("extended rod", sizes, thread, format!("+ {}", weight(section * more)));
-        }
-    }
-    if let Some(extension) = &parts.extension {
-        let sizes = [both(extension.overall()), none(), both(extension.outside)];
-        row("extension", sizes, thread, weight(extension.volume()));
-    }
-    table
 }

@@ -8,6 +8,7 @@ mod recommendation;
 pub use chart::chart;
 pub use json::json;
 pub use lengths::lengths;
+pub use recommendation::refused;
 
 use super::cautions;
 use super::limits::{self, name, state};

@@ -13,7 +13,7 @@ use crate::catalogue::{self, Entry};
 use crate::{Scenario, Section};
 use latchstroke_core::studies::calibrate::Experience;
 use latchstroke_core::studies::judge::{Cast, Terms};
-use latchstroke_core::studies::parts::PartsStatement;
+use latchstroke_core::studies::parts::{PartsStatement, nut_height, socket};
 use latchstroke_models::alloy::{Alloy, FreezingPath};
 use latchstroke_models::cooling_water::CoolingWaterStatement;
 use latchstroke_models::machine::MachineStatement;
@@ -29,6 +29,8 @@ pub struct Title {
     pub name: String,
     /// Where it stands.
     pub place: Option<String>,
+    /// The date for its drawings.
+    pub date: Option<String>,
 }
 
 /// What an owner wants compared.
@@ -116,6 +118,15 @@ impl Stated {
         let there = |length: Length| Some(length.0).filter(|length| *length > 0.0);
         parts.sleeve = there(machine.abutment.sleeve);
         parts.extension = there(machine.abutment.extension);
+        parts.thread_pitch = machine.abutment.thread_pitch.map(|pitch| pitch.0);
+        parts.thread = self.thread.as_deref().and_then(|text| designation::parse(text).ok());
+        machine.abutment.socket = socket(parts).map(Length);
+        if let (None, Some(thread), Some(gap)) =
+            (machine.abutment.rod_end, &parts.thread, machine.abutment.bare_gap)
+        {
+            // The nut at its reference place is all on its thread: the rod ends no lower.
+            machine.abutment.rod_end = Some(Length(gap.0 + nut_height(thread)));
+        }
     }
 
     /// The wire of the spring that is being read.

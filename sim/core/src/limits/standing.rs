@@ -187,7 +187,13 @@ fn in_turn(machine: &Machine, turn: &Turn) -> Vec<Margin> {
         let least = all.reduce(|a, b| if b.factor < a.factor { b } else { a });
         least.map_or_else(|| Margin::unknown(limit, None, None, Unknown::NotStated), know)
     };
-    let mut all = vec![worst(Limit::CoilsApart, &mut { apart }), worst(Limit::WireStress, &mut { stress })];
+    let socket = match machine.abutment.room {
+        // Without room they are in each other's way at rest.
+        Some(room) => know(Margin::below(Limit::SocketClears, closing.max(f64::MIN_POSITIVE), room, 1.0)),
+        None => Margin::unknown(Limit::SocketClears, Some(closing), None, Unknown::NotStated),
+    };
+    let mut all =
+        vec![worst(Limit::CoilsApart, &mut { apart }), worst(Limit::WireStress, &mut { stress }), socket];
     if set {
         let (needed, lift) = (machine.latch.trip_lift, turn.peaks.block_lift);
         let trips = turn.first(EventKind::ProngsSpread).is_some() || !machine.latch.can_hold();

@@ -1,16 +1,22 @@
 //! Sleeve and rod extension as pieces to be turned: their sizes, how exact their lengths must be, and whether the joint holds.
 
+mod clearance;
+mod fits;
 mod joint;
 mod sizes;
 mod statement;
 mod tolerance;
 
+pub use clearance::{Clearance, clearance};
+pub use fits::{Grade, tolerance};
 pub use joint::{Joint, joint};
+pub use sizes::{Rule, nut_height, socket};
 pub use statement::{NamedThread, PartsStatement};
 pub use tolerance::{Basis, COARSEST, LengthTolerance, MARGIN_SHARE};
 
 use latchstroke_models::fault::{Fault, Faults};
 use latchstroke_models::field;
+use latchstroke_models::thread::Undercut;
 use std::f64::consts::PI;
 
 /// Density of steel, kg/m³: plain carbon steel, as EN 10025 takes it for the mass of sections (from memory).
@@ -28,6 +34,10 @@ pub struct Register {
     pub diameter: f64,
     /// Its length, m; it does not count in the sleeve's length.
     pub length: f64,
+    /// Width of the groove at its root, so that the shoulder seats, m.
+    pub groove_width: f64,
+    /// Depth of that groove, m.
+    pub groove_depth: f64,
 }
 
 /// The sleeve.
@@ -53,7 +63,10 @@ impl Sleeve {
 
     /// Volume of metal, m³.
     pub fn volume(&self) -> f64 {
-        let register = self.register.map_or(0.0, |r| ring(r.diameter, self.bore) * r.length);
+        let register = self.register.map_or(0.0, |r| {
+            let root = r.diameter - 2.0 * r.groove_depth;
+            ring(r.diameter, self.bore) * r.length - ring(r.diameter, root) * r.groove_width
+        });
         ring(self.outside, self.bore) * self.length + register
     }
 }
@@ -72,12 +85,12 @@ pub struct Extension {
     pub thread: NamedThread,
     /// Threaded length of the socket, m.
     pub engagement: f64,
-    /// Width of the groove between thread and seat, m.
-    pub relief: f64,
-    /// Diameter of the groove, m.
-    pub relief_diameter: f64,
-    /// Length of the thread for the nut, m.
+    /// The groove between thread and seat.
+    pub relief: Undercut,
+    /// Length of the thread for the nut, m, from the far end to the shoulder: its undercut counts.
     pub thread_length: f64,
+    /// The groove at that shoulder.
+    pub undercut: Undercut,
     /// Distance across the spanner flats, m.
     pub flats: f64,
     /// Length of the flats, m, up to the shoulder at the nut's thread.
@@ -87,7 +100,7 @@ pub struct Extension {
 impl Extension {
     /// Depth of the socket to the seat, m.
     pub fn socket(&self) -> f64 {
-        self.engagement + self.relief
+        self.engagement + self.relief.width
     }
 
     /// Length over all, m.
@@ -102,7 +115,12 @@ impl Extension {
 
     /// Section of the socket's wall at the groove, its weakest place, m².
     pub fn wall_area(&self) -> f64 {
-        ring(self.outside, self.relief_diameter)
+        ring(self.outside, self.relief.diameter)
+    }
+
+    /// Section at the undercut of the nut's thread, m².
+    pub fn undercut_area(&self) -> f64 {
+        disc(self.undercut.diameter)
     }
 
     /// Volume of metal, m³, threads counted at their pitch diameter.
@@ -113,8 +131,9 @@ impl Extension {
         disc(self.outside) * self.body()
             - 2.0 * segment * self.flats_length
             - disc(pitch_diameter) * self.engagement
-            - disc(self.relief_diameter) * self.relief
-            + disc(pitch_diameter) * self.thread_length
+            - disc(self.relief.diameter) * self.relief.width
+            + disc(pitch_diameter) * (self.thread_length - self.undercut.width)
+            + disc(self.undercut.diameter) * self.undercut.width
     }
 }
 
@@ -149,6 +168,21 @@ pub struct Parts {
     pub assumed: Vec<&'static str>,
 }
 
+impl Parts {
+    /// The same with another tolerance of the sleeve's length. The extension's is the same: its error moves the nut, not the latch, so
+    /// there is no call for it to be closer.
+    #[must_use]
+    pub fn within(mut self, tolerance: LengthTolerance) -> Self {
+        if let Some(sleeve) = &mut self.sleeve {
+            sleeve.tolerance = tolerance;
+        }
+        if let Some(extension) = &mut self.extension {
+            extension.tolerance = tolerance;
+        }
+        self
+    }
+}
+
 /// Notes what had to be assumed.
 #[derive(Default)]
 struct Assumed(Vec<&'static str>);
@@ -162,32 +196,30 @@ impl Assumed {
     }
 }
 
-/// Works out both pieces; `tolerance` is how exact the sleeve's length must be. The extension's is the same: its error moves the
-/// nut, not the latch, so there is no call for it to be closer.
+/// Works out both pieces, what is not stated by `rule`, their lengths as exact as a lathe holds until [`Parts::within`] says otherwise.
 ///
 /// # Errors
 /// Sizes that do not go together, by the keys that state them.
-pub fn design(stated: &PartsStatement, tolerance: LengthTolerance) -> Result<Parts, Vec<Fault>> {
+pub fn design(stated: &PartsStatement, rule: Rule) -> Result<Parts, Vec<Fault>> {
     let mut faults = Faults::default();
     let mut assumed = Assumed::default();
     let thread = if let Some(thread) = &stated.thread {
         thread.clone()
     } else {
         assumed.0.push("thread");
-        sizes::default_thread(stated.rod_diameter)?
+        sizes::default_thread(stated, rule)?
     };
     let rod_diameter = assumed.or("rod_diameter", stated.rod_diameter, || thread.thread.major());
-    // A rod is turned down a little for a sliding fit, so its thread may be nominally a shade thicker.
-    if thread.thread.major() > 1.02 * rod_diameter {
+    if thread.thread.major() > sizes::TURNED_DOWN * rod_diameter {
         let what = format!("a thread {} is thicker than the rod, {:.2} mm", thread.name, rod_diameter * 1e3);
         faults.add(field!(PartsStatement, thread), what, "state the thread cut on the rod, or a thicker rod");
     }
     let sleeve = stated
         .sleeve
-        .map(|length| sizes::sleeve(stated, length, (rod_diameter, tolerance), &mut assumed, &mut faults));
+        .map(|length| sizes::sleeve(stated, length, (rule, rod_diameter), &mut assumed, &mut faults));
     let extension = stated
         .extension
-        .map(|length| sizes::extension(stated, length, (&thread, tolerance), &mut assumed, &mut faults));
+        .map(|length| sizes::extension(stated, length, (rule, &thread), &mut assumed, &mut faults));
     let material = assumed.or("material", stated.material.clone(), || MATERIAL.to_owned());
     let yield_strength = assumed.or("yield_strength", stated.yield_strength, || YIELD);
     let tensile_strength = assumed.or("tensile_strength", stated.tensile_strength, || TENSILE);

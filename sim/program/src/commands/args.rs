@@ -414,10 +414,11 @@ pub struct PartsOptions {
     #[command(flatten)]
     pub cast: CastOptions,
     /// Take the sleeve's tolerance from a study of all stated tolerances: so close that the verdict stands with a chance of
-    /// 95 %, but no coarser than 0.5 mm
+    /// 95 %, but no coarser than 0.1 mm
     #[arg(long)]
     pub study: bool,
-    /// Write the drawings (SVG and PDF, A4, true to scale) into this folder
+    /// Write the drawings (SVG and PDF, true to scale; A4 in first-angle projection, or letter in third-angle where inches come
+    /// first) into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// Replace files that are there already

@@ -163,7 +163,12 @@ impl Opened {
             }
         }
         values.extend(pace.map(|pace| (key!(Cast, pace), pace.0)));
-        match self.scenario.with_values(&values) {
+        self.having(&values, options)
+    }
+
+    /// The same with other SI values for some full keys, each exact.
+    pub fn having(self, values: &[(&str, f64)], options: &ScenarioOptions) -> Self {
+        match self.scenario.with_values(values) {
             Some(scenario) if !values.is_empty() => {
                 Self { fastest: self.fastest, ..Self::of(scenario, options) }
             }

@@ -44,59 +44,120 @@ impl Measures {
         with_unit(self.first, metres)
     }
 
-    /// A small length that need not be close, such as a chamfer, in the first system: "0.5 mm", "0.02 in".
-    pub fn rough(self, metres: f64) -> String {
-        match self.first {
-            System::Metric => format!("{:.1}\u{a0}mm", 1e3 * metres),
-            System::Inch => format!("{:.2}\u{a0}in", metres / INCH),
-        }
-    }
-
     /// A half-width, never rounded up: "± 0.39 mm".
     pub fn half_width(self, metres: f64) -> String {
         format!("± {}", self.length(floored(self.first, metres)))
     }
 
-    /// What lengths keep that state no tolerance.
+    /// What sizes keep that state no tolerance: class m of ISO 2768-1, which ISO 22081 leaves for sizes; in inches by the number of
+    /// decimals, as is the custom beside ASME Y14.5.
     pub fn general(self) -> String {
-        let of = |system| if system == System::Inch { "± 0.008 in" } else { "± 0.2 mm" };
-        self.systems().map(of).collect::<Vec<_>>().join(", ")
+        match self.first {
+            System::Metric => "ISO 2768-m".to_owned(),
+            System::Inch => ".xx ± .01, .xxx ± .005; angles ± 1°".to_owned(),
+        }
     }
 
-    /// A length within a sentence: "15.88 mm [5/8 in]", with no break between figures and unit.
-    pub fn inline(self, metres: f64) -> String {
-        let text = match (self.first, self.second) {
-            (first, None) => with_unit(first, metres),
-            (System::Metric, Some(_)) => format!("{} mm [{}]", millimetres(metres), fraction(metres)),
-            (System::Inch, Some(_)) => format!("{} [{} mm]", rule_or_decimal(metres), millimetres(metres)),
-        };
+    /// Roughness Ra of a seat or a bearing face, and of all others.
+    pub fn roughness(self) -> (&'static str, &'static str) {
+        match self.first {
+            System::Metric => ("Ra\u{a0}1.6", "Ra\u{a0}3.2\u{a0}µm"),
+            System::Inch => ("Ra\u{a0}63", "Ra\u{a0}125\u{a0}µin"),
+        }
+    }
+
+    /// A length in words on a drawing, whose block states the unit: "13.20 [.520]".
+    pub fn drawn(self, metres: f64) -> String {
+        let second = self.second.map(|second| format!(" [{}]", figure(second, metres, false)));
+        let text = figure(self.first, metres, false) + &second.unwrap_or_default();
         text.replace(' ', "\u{a0}")
     }
 
-    /// A length with its tolerance for a drawing, marked where it was assumed.
+    /// One that need not be close, such as a chamfer's: "0.5", ".02".
+    pub fn drawn_roughly(self, metres: f64) -> String {
+        match self.first {
+            System::Metric => format!("{:.1}", 1e3 * metres),
+            System::Inch => bare(format!("{:.2}", metres / INCH)),
+        }
+    }
+
+    /// A tolerance of geometry, m: "0.05", ".002".
+    pub fn zone(self, metres: f64) -> String {
+        match self.first {
+            System::Metric => trimmed(format!("{:.2}", 1e3 * metres)),
+            System::Inch => bare(format!("{:.3}", metres / INCH)),
+        }
+    }
+
+    /// A length for a drawing, with its tolerance or by the general ones, marked where it was assumed.
     pub fn label(self, before: &str, metres: f64, half_width: Option<f64>, assumed: bool) -> Label {
         let star = if assumed { " *" } else { "" };
         let figures = |system: System| {
-            let of =
-                |metres| if system == System::Inch { decimal_inches(metres) } else { millimetres(metres) };
-            let half =
-                half_width.map_or_else(String::new, |half| format!(" ± {}", of(floored(system, half))));
-            of(metres) + &half
+            let size = figure(system, metres, half_width.is_some());
+            half_width.map_or(size.clone(), |half| {
+                format!("{size} ± {}", figure(system, floored(system, half), true))
+            })
         };
-        let equals = if is_fraction(metres) { "=" } else { "≈" };
-        let on_rule = format!("{equals} {}", nearest_64th(metres));
-        let (upper, lower) = match (self.first, self.second) {
-            (System::Metric, None) => (figures(System::Metric), String::new()),
-            (System::Metric, Some(_)) => {
-                (figures(System::Metric), format!("[{} {on_rule}]", figures(System::Inch)))
-            }
-            (System::Inch, None) => (figures(System::Inch), on_rule),
-            (System::Inch, Some(_)) => {
-                (figures(System::Inch), format!("[{on_rule}; {} mm]", figures(System::Metric)))
-            }
-        };
-        Label { upper: format!("{before}{upper}{star}"), lower }
+        let lower = self.second.map(|second| format!("[{}]", figures(second)));
+        Label { upper: format!("{before}{}{star}", figures(self.first)), lower: lower.unwrap_or_default() }
     }
+
+    /// A reference dimension: the sum of others as they are written, and so never off it. Each is a length, and whether it states a
+    /// tolerance.
+    pub fn sum(self, lengths: &[(f64, bool)]) -> Label {
+        let figures = |system: System| {
+            let all = lengths.iter().map(|&(metres, fine)| written(system, metres, fine));
+            let fine = lengths.iter().any(|&(_, fine)| fine);
+            figure(system, all.sum::<f64>(), fine)
+        };
+        let lower = self.second.map(|second| format!("[{}]", figures(second)));
+        Label { upper: format!("({})", figures(self.first)), lower: lower.unwrap_or_default() }
+    }
+
+    /// A diameter with its class of ISO 286, or its limits in inches; `above` and `below` are how far it may be off, m.
+    pub fn fit(self, metres: f64, (class, above, below): (&str, f64, f64), assumed: bool) -> Label {
+        let star = if assumed { " *" } else { "" };
+        let off = |system: System| {
+            let of = |sign: &str, si: f64| match system {
+                _ if si <= 0.0 => "0".to_owned(),
+                System::Metric => format!("{sign}{:.3}", 1e3 * si),
+                System::Inch => format!("{sign}{}", figure(system, si, true)),
+            };
+            format!("{} / {}", of("+", above), of("−", below))
+        };
+        let size = figure(self.first, metres, true);
+        let upper = match self.first {
+            System::Metric => format!("Ø {size} {class}{star}"),
+            System::Inch => format!("Ø {size}{star}"),
+        };
+        let second = self.second.map(|second| format!(" [{} {}]", figure(second, metres, true), off(second)));
+        Label { upper, lower: off(self.first) + &second.unwrap_or_default() }
+    }
+}
+
+/// A length as it is rounded on a drawing, m; halves, which inches often give, go up. A fine one states its tolerance.
+fn written(system: System, metres: f64, fine: bool) -> f64 {
+    let step = match (system, fine) {
+        (System::Metric, _) => 1e-5,
+        (System::Inch, true) => 1e-4 * INCH,
+        (System::Inch, false) => 1e-3 * INCH,
+    };
+    (metres / step + 1e-6).round() * step
+}
+
+/// Its figure: millimetres with two decimals; inches with as many as their tolerance asks for and no nought before the point.
+fn figure(system: System, metres: f64, fine: bool) -> String {
+    let metres = written(system, metres, fine);
+    match (system, fine) {
+        (System::Metric, _) => format!("{:.2}", 1e3 * metres),
+        (System::Inch, true) => bare(format!("{:.4}", metres / INCH)),
+        (System::Inch, false) => bare(format!("{:.3}", metres / INCH)),
+    }
+}
+
+/// Without a nought before the point.
+fn bare(figure: String) -> String {
+    figure.strip_prefix('0').map_or(figure.clone(), str::to_owned)
 }
 
 fn with_unit(system: System, metres: f64) -> String {
@@ -127,10 +188,6 @@ pub(super) fn fraction(metres: f64) -> String {
     if is_fraction(metres) { text } else { format!("≈ {text}") }
 }
 
-fn rule_or_decimal(metres: f64) -> String {
-    if is_fraction(metres) { nearest_64th(metres) } else { with_unit(System::Inch, metres) }
-}
-
 fn is_fraction(metres: f64) -> bool {
     let step = INCH / 64.0;
     (metres - (metres / step).round() * step).abs() < EXACT
@@ -155,25 +212,28 @@ mod tests {
             (label.upper, label.lower)
         };
         let said = |upper: &str, lower: &str| (upper.to_owned(), lower.to_owned());
-        // 2 11/16 in = 68.2625 mm; 1/64 in = 0.396875 mm, never written looser.
-        let (sleeve, half) = (2.6875 * INCH, Some(INCH / 64.0));
-        assert_eq!(
-            label(of(metric, Some(inch)), sleeve, half),
-            said("68.26 ± 0.39", "[2.6875 ± 0.0156 = 2 11/16 in]")
-        );
-        assert_eq!(
-            label(of(inch, Some(metric)), sleeve, half),
-            said("2.6875 ± 0.0156", "[= 2 11/16 in; 68.26 ± 0.39 mm]")
-        );
-        assert_eq!(label(of(inch, None), sleeve, half), said("2.6875 ± 0.0156", "= 2 11/16 in"));
-        assert_eq!(label(of(metric, None), sleeve, half), said("68.26 ± 0.39", ""));
+        // 2 11/16 in = 68.2625 mm; 0.1 mm = 0.003937 in, never written looser.
+        let (sleeve, half) = (2.6875 * INCH, Some(0.1e-3));
+        assert_eq!(label(of(metric, Some(inch)), sleeve, half), said("68.26 ± 0.10", "[2.6875 ± .0039]"));
+        assert_eq!(label(of(inch, Some(metric)), sleeve, half), said("2.6875 ± .0039", "[68.26 ± 0.10]"));
+        assert_eq!(label(of(inch, None), sleeve, half), said("2.6875 ± .0039", ""));
+        assert_eq!(label(of(metric, None), sleeve, half), said("68.26 ± 0.10", ""));
         let round = of(metric, Some(inch)).label("Ø ", 12.2e-3, None, true);
-        assert_eq!((&*round.upper, &*round.lower), ("Ø 12.20 *", "[0.4803 ≈ 31/64 in]"));
+        assert_eq!((&*round.upper, &*round.lower), ("Ø 12.20 *", "[.480]"));
         // 22.225 mm and 0.65625 in lie half-way.
         assert_eq!(millimetres(0.875 * INCH), "22.23");
         assert_eq!(decimal_inches(21.0 / 32.0 * INCH), "0.6563");
         assert_eq!(decimal_inches(0.0), "0");
         assert_eq!(of(metric, None).half_width(0.02e-3), "± 0.02 mm");
-        assert_eq!(of(inch, Some(metric)).general(), "± 0.008 in, ± 0.2 mm");
+        // 16.384 mm + 47.627 mm = 64.011 mm, but 16.38 + 47.63 = 64.01.
+        let sum = of(metric, None).sum(&[(16.384e-3, false), (47.627e-3, true)]);
+        assert_eq!(sum.upper, "(64.01)");
+        let sum = of(inch, None).sum(&[(0.65625 * INCH, false), (2.6875 * INCH, true)]);
+        // 0.65625 in is written .656.
+        assert_eq!(sum.upper, "(3.3435)");
+        let fit = of(metric, Some(inch)).fit(13.1e-3, ("H11", 0.11e-3, 0.0), false);
+        assert_eq!((&*fit.upper, &*fit.lower), ("Ø 13.10 H11", "+0.110 / 0 [.5157 +.0043 / 0]"));
+        let fit = of(inch, None).fit(0.6875 * INCH, ("h9", 0.0, 0.043e-3), true);
+        assert_eq!((&*fit.upper, &*fit.lower), ("Ø .6875 *", "0 / −.0017"));
     }
 }

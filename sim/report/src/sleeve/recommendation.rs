@@ -111,7 +111,8 @@ fn extension(told: &Told<'_>, recommendation: &Recommendation) -> String {
     )
 }
 
-fn refused(told: &Told<'_>, refusal: &Refusal) -> String {
+/// Why no length is recommended, as sentences.
+pub fn refused(told: &Told<'_>, refusal: &Refusal) -> String {
     let window = told.answer.window;
     match refusal {
         Refusal::NoWindow => format!(

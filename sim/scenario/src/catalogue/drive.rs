@@ -35,6 +35,15 @@ pub(super) static MACHINE: Section = Section {
             sets: sets!(Title.place: title),
         },
         Entry {
+            key: "date",
+            kind: Kind::Text,
+            need: Need::Optional,
+            range: None,
+            help: "Date for its workshop drawings, as it is to stand there. No clock is asked.",
+            example: "2 November 2026",
+            sets: sets!(Title.date: title),
+        },
+        Entry {
             key: "note",
             kind: Kind::Text,
             need: Need::Optional,

@@ -46,7 +46,7 @@ pub(super) static PARTS: Section = Section {
         length(
             "sleeve_bore",
             DIAMETER,
-            "Bore of the sleeve. Left out: 0.2 mm over the rod.",
+            "Bore of the sleeve. Left out: 0.2 mm over the rod, or 1/128 in where lengths are in inches.",
             "12.2 mm",
             sets!(PartsStatement.sleeve_bore: parts),
         ),
@@ -54,7 +54,7 @@ pub(super) static PARTS: Section = Section {
             "sleeve_outside",
             DIAMETER,
             "Outside diameter of the sleeve. Left out: the bore and 0.6 rod diameters, up to the \
-             next whole mm.",
+             next whole mm, or sixteenth of an inch.",
             "20 mm",
             sets!(PartsStatement.sleeve_outside: parts),
         ),
@@ -70,7 +70,7 @@ pub(super) static PARTS: Section = Section {
             "register_length",
             Range { low: "0 mm", high: "100 mm", why: "a register is a short spigot" },
             "Length of the register; it does not count in the sleeve's length. Nought where the \
-             cross block is plain. Left out: 3 mm.",
+             cross block is plain. Left out: 3 mm, or 1/8 in.",
             "3 mm",
             sets!(PartsStatement.register_length: parts),
         ),
@@ -80,16 +80,17 @@ pub(super) static PARTS: Section = Section {
             need: Need::Optional,
             range: None,
             help: "Thread of rod and nut, as \"M12 x 1.75\", \"1/2-13 UNC\", \"1/2-20\", \
-                   \"3/8 Whitworth\" or \"1/2 BSF\". Left out: M12 x 1.75, or the thickest metric coarse thread that \
-                   rod_diameter has room for.",
+                   \"3/8 Whitworth\" or \"1/2 BSF\". Left out: the standard thread of \
+                   the nut's pitch nearest to half an inch or to rod_diameter; without that pitch M12 x 1.75, or \
+                   1/2-13 UNC where lengths are in inches.",
             example: "M12 x 1.75",
             sets: sets!(PartsStatement.thread => thread),
         },
         length(
             "thread_length",
             Range { low: "2 mm", high: "300 mm", why: "it is the thread for the nut on the extension" },
-            "Length of the thread for the nut on the extension. Left out: three thread diameters, \
-             or what the extension has room for.",
+            "Length of the thread for the nut on the extension, from its far end to the shoulder, the undercut \
+             with it. Left out: three thread diameters, or what the extension has room for.",
             "36 mm",
             sets!(PartsStatement.thread_length: parts),
         ),
@@ -109,7 +110,7 @@ pub(super) static PARTS: Section = Section {
             "extension_outside",
             DIAMETER,
             "Outside diameter of the extension over the joint. Left out: 1.6 thread diameters, up \
-             to the next whole mm.",
+             to the next whole mm, or sixteenth of an inch.",
             "20 mm",
             sets!(PartsStatement.extension_outside | AbutmentStatement.extension_outside: parts),
         ),
@@ -117,7 +118,7 @@ pub(super) static PARTS: Section = Section {
             "spanner_flats",
             DIAMETER,
             "Two flats on the extension for a spanner, measured across. Left out: 0.85 of its \
-             outside diameter, down to a whole mm.",
+             outside diameter, down to a whole mm, or sixteenth of an inch.",
             "17 mm",
             sets!(PartsStatement.spanner_flats: parts),
         ),

@@ -46,6 +46,17 @@ pub(super) static STACK: Section = Section {
             sets: sets!(AbutmentStatement.extension | PartsStatement.extension: machine.abutment),
         },
         Entry {
+            key: "rod_end",
+            kind: Kind::Quantity(Length),
+            need: Need::Optional,
+            range: Some(Range { low: "1 mm", high: "1500 mm", why: "it is a length along the pump rod" }),
+            help: "Distance from the plain abutment face, without a sleeve, up to the end of the plain rod at rest. An \
+                   extension's socket reaches down from there, and the abutment must not strike it. Left out: bare_gap \
+                   and the height of a nut on [parts] thread.",
+            example: "124 mm",
+            sets: sets!(AbutmentStatement.rod_end: machine.abutment),
+        },
+        Entry {
             key: "nut_turns",
             kind: Kind::Quantity(Turns),
             need: Need::Default("0"),

@@ -13,9 +13,9 @@ use latchstroke_models::field;
 /// A fault at the thread if its text is no designation of one.
 pub fn statement(scenario: &Scenario) -> Result<PartsStatement, Vec<Fault>> {
     let Stated { parts, thread, .. } = Stated::of(scenario);
-    let thread = thread.map(|text| designation::parse(&text)).transpose();
-    let thread = thread.map_err(|NoDesignation { message, right }| {
+    let read = thread.map(|text| designation::parse(&text)).transpose();
+    read.map_err(|NoDesignation { message, right }| {
         vec![Fault { field: field!(PartsStatement, thread), what: message, right }]
     })?;
-    Ok(PartsStatement { thread, ..parts })
+    Ok(parts)
 }

@@ -21,6 +21,8 @@ pub struct Joint {
     pub stress_area: f64,
     /// Section of the socket's wall at its groove, where there is an extension.
     pub wall_area: Option<f64>,
+    /// Section at the undercut of the nut's thread, where there is an extension.
+    pub undercut_area: Option<f64>,
     /// Thread needed so that the rod breaks before its thread strips.
     pub engagement_needed: f64,
     /// Thread that engages, where there is an extension.
@@ -32,9 +34,9 @@ pub struct Joint {
 }
 
 impl Joint {
-    /// The smaller of thread and wall, m².
+    /// The smallest of thread, wall and undercut, m².
     pub fn weakest_area(&self) -> f64 {
-        self.wall_area.map_or(self.stress_area, |wall| wall.min(self.stress_area))
+        [self.wall_area, self.undercut_area].into_iter().flatten().fold(self.stress_area, f64::min)
     }
 
     /// The stress at rest and the greatest, springs and strike at one instant, Pa.
@@ -79,6 +81,7 @@ pub fn joint<'a>(parts: &Parts, machine: &Machine, turns: impl IntoIterator<Item
         strike: strike_speed * (machine.rod.stop.stiffness * machine.rod.mass).sqrt(),
         stress_area: parts.thread.thread.stress_area(),
         wall_area: parts.extension.as_ref().map(super::Extension::wall_area),
+        undercut_area: parts.extension.as_ref().map(super::Extension::undercut_area),
         engagement_needed: parts.thread.thread.engagement(),
         engagement: parts.extension.as_ref().map(|extension| extension.engagement),
         yield_strength: parts.yield_strength,

@@ -1,6 +1,8 @@
 //! Sleeve and rod extension as their owner states them.
 
-use latchstroke_models::thread::{Form, NoThread, Thread};
+use latchstroke_models::thread::{Form, NoThread, Series, Thread};
+
+const INCH: f64 = 0.0254;
 
 /// A thread with its designation, written one way whatever the owner wrote.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +23,28 @@ impl NamedThread {
         // Rounding takes off what the conversion to metres has put on.
         let figure = |metres: f64| (metres * 1e9).round() / 1e6;
         Ok(Self { thread, name: format!("M{} × {}", figure(major), figure(pitch)) })
+    }
+
+    /// A thread of a series by its major diameter and its pitch, m.
+    ///
+    /// # Errors
+    /// When there can be no such thread.
+    pub fn of_series(series: Series, major: f64, pitch: f64) -> Result<Self, NoThread> {
+        if series.form() == Form::Metric {
+            return Self::metric(major, pitch);
+        }
+        let thread = Thread::new(series.form(), major, pitch)?;
+        let sixteenths = (major / INCH * 16.0).round();
+        let (whole, mut over, mut under) = ((sixteenths / 16.0).floor(), sixteenths % 16.0, 16.0);
+        while over > 0.0 && over % 2.0 == 0.0 {
+            (over, under) = (over / 2.0, under / 2.0);
+        }
+        let size = match (whole, over) {
+            (0.0, _) => format!("{over}/{under}"),
+            (_, 0.0) => format!("{whole}"),
+            _ => format!("{whole} {over}/{under}"),
+        };
+        Ok(Self { thread, name: format!("{size}-{} {}", (INCH / pitch).round(), series.name()) })
     }
 }
 
@@ -45,6 +69,8 @@ pub struct PartsStatement {
     pub register_length: Option<f64>,
     /// Thread of rod and nut.
     pub thread: Option<NamedThread>,
+    /// Pitch of the nut's thread, where that is known and the thread is not.
+    pub thread_pitch: Option<f64>,
     /// Length of the thread for the nut.
     pub thread_length: Option<f64>,
     /// Thread by which the extension holds on the rod.

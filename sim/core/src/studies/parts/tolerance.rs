@@ -6,8 +6,9 @@ pub const MARGIN_SHARE: f64 = 0.05;
 
 /// What a plain lathe holds with care, m. Common practice, no source.
 const FINEST: f64 = 0.02e-3;
-/// What is coarse enough for any saw and file, m. Common practice, no source.
-pub const COARSEST: f64 = 0.5e-3;
+/// What any lathe holds without care, m: there is no call to ask for less. Common practice, no source; ISO 2768-1 has 0.15 mm for
+/// lengths of 30 to 120 mm in its fine class.
+pub const COARSEST: f64 = 0.1e-3;
 
 /// Where a tolerance comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,6 +18,11 @@ pub enum Basis {
     /// A share of the way to the nearer end of the window in which all limits are kept.
     Margin {
         /// That way, m.
+        margin: f64,
+    },
+    /// What any lathe holds, less than that share.
+    Lathe {
+        /// The way to the nearer end of that window, m.
         margin: f64,
     },
     /// The length lies in no such window, or none can be told: the finest that a lathe holds.
@@ -39,12 +45,17 @@ impl LengthTolerance {
     }
 
     /// [`MARGIN_SHARE`] of the `margin` (m) to the nearer length with which a limit is missed, as
-    /// [`room_about`](crate::studies::sleeve::room_about) finds it; kept within 0.02 mm and 0.5 mm, what a lathe can hold and any
-    /// saw can.
+    /// [`room_about`](crate::studies::sleeve::room_about) finds it; kept within 0.02 mm and 0.1 mm, what a lathe holds with care and
+    /// without.
     pub fn of_margin(margin: Option<f64>) -> Self {
-        margin.map_or(Self { half_width: FINEST, basis: Basis::Finest }, |margin| Self {
-            half_width: (MARGIN_SHARE * margin).clamp(FINEST, COARSEST),
-            basis: Basis::Margin { margin },
-        })
+        match margin {
+            None => Self { half_width: FINEST, basis: Basis::Finest },
+            Some(margin) if MARGIN_SHARE * margin >= COARSEST => {
+                Self { half_width: COARSEST, basis: Basis::Lathe { margin } }
+            }
+            Some(margin) => {
+                Self { half_width: (MARGIN_SHARE * margin).max(FINEST), basis: Basis::Margin { margin } }
+            }
+        }
     }
 }
