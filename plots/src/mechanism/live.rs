@@ -4,6 +4,7 @@ use super::tints::Tints;
 use crate::axes::ticks;
 use crate::font::{Fonts, Weight};
 use crate::geometry::{Point, Rect, clip_polyline, dashes};
+use crate::hatch::forbidden;
 use crate::scene::{Shape, TextBox};
 use crate::theme::Theme;
 
@@ -12,10 +13,21 @@ use crate::theme::Theme;
 pub struct LiveCurve {
     /// Points in rising order of x.
     pub points: Vec<(f64, f64)>,
-    /// Number of its colour among the theme's series; none for the muted ink.
-    pub style: Option<usize>,
+    /// Number of its colour among the theme's series.
+    pub style: usize,
     /// Whether it is dashed.
     pub dashed: bool,
+    /// Whether its end means something: a dot marks it.
+    pub stops: bool,
+}
+
+/// A limit along x.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LiveLimit {
+    /// Where it stands.
+    pub at: f64,
+    /// Its name with its figure.
+    pub label: String,
 }
 
 /// One chart.
@@ -23,8 +35,12 @@ pub struct LiveCurve {
 pub struct LivePlot {
     /// What it shows, with the unit.
     pub title: String,
+    /// What its x runs from and to, ms.
+    pub x: (f64, f64),
     /// What its figures run from and to.
     pub y: (f64, f64),
+    /// A limit along x, beyond which all is hatched; told beside the title, even where it lies outside.
+    pub limit: Option<LiveLimit>,
     /// Its curves.
     pub curves: Vec<LiveCurve>,
 }
@@ -55,9 +71,9 @@ impl Sheet<'_> {
     }
 }
 
-/// Draws a chart into a room; all x run over `span`, and curves are drawn up to `now`.
-pub(super) fn draw(plot: &LivePlot, room: &Rect, span: (f64, f64), now: f64, sheet: &mut Sheet) {
-    let theme = sheet.theme;
+/// Draws a chart into a room, its curves up to `now`.
+pub(super) fn draw(plot: &LivePlot, room: &Rect, now: f64, sheet: &mut Sheet) {
+    let (theme, span) = (sheet.theme, plot.x);
     let muted = (TYPE, Weight::Regular, theme.muted);
     sheet.text(&plot.title, (room.left, room.top), (TYPE, Weight::Regular, theme.ink));
     let marks = ticks::at_multiples(plot.y.0, plot.y.1, ticks::step(plot.y.1 - plot.y.0, 3.0)).major;
@@ -88,13 +104,15 @@ pub(super) fn draw(plot: &LivePlot, room: &Rect, span: (f64, f64), now: f64, she
         sheet.text(&text, (left, frame.bottom + 10.0), muted);
     }
     sheet.line(vec![(frame.left, frame.bottom), (frame.right, frame.bottom)], theme.axis, 2.0);
+    if let Some(limit) = &plot.limit {
+        let width = sheet.fonts.width(&limit.label, TYPE, Weight::Regular);
+        sheet.text(&limit.label, (room.right - width, room.top), (TYPE, Weight::Regular, theme.limit));
+        beyond(limit.at, span, &frame, sheet);
+    }
     let until = Rect { right: x(now).clamp(frame.left, frame.right), ..frame };
     for curve in &plot.curves {
         let points: Vec<Point> = curve.points.iter().map(|&(at, value)| (x(at), y(value))).collect();
-        let (colour, width) = match curve.style {
-            Some(index) => (theme.series_colour(index).line, theme.line_width),
-            None => (theme.muted, 2.5),
-        };
+        let (colour, width) = (theme.series_colour(curve.style).line, theme.line_width);
         for line in clip_polyline(&points, &until) {
             if curve.dashed {
                 for dash in dashes(&line, &[3.0 * width, 2.6 * width]) {
@@ -108,8 +126,25 @@ pub(super) fn draw(plot: &LivePlot, room: &Rect, span: (f64, f64), now: f64, she
             }
         }
     }
+    for curve in plot.curves.iter().filter(|curve| curve.stops) {
+        if let Some(&(at, value)) = curve.points.last().filter(|point| point.0 <= now) {
+            let colour = theme.series_colour(curve.style).line;
+            sheet.shapes.push(Shape::Dot { centre: (x(at), y(value)), radius: 8.0, colour });
+        }
+    }
     if (span.0..=span.1).contains(&now) {
         let ink = sheet.tints.ink;
         sheet.line(vec![(x(now), frame.top - 6.0), (x(now), frame.bottom)], ink, 2.5);
     }
+}
+
+/// Draws a limit along x and hatches what lies beyond it, as far as both lie within the frame.
+pub(super) fn beyond(at: f64, span: (f64, f64), frame: &Rect, sheet: &mut Sheet) {
+    if !(at > span.0 && at < span.1) {
+        return;
+    }
+    let left = frame.left + frame.width() * (at - span.0) / (span.1 - span.0);
+    let line = [(left, frame.top), (left, frame.bottom)];
+    sheet.shapes.extend(forbidden(&Rect { left, ..*frame }, line[1], sheet.theme));
+    sheet.line(line.to_vec(), sheet.theme.limit, 3.0);
 }

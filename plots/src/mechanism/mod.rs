@@ -18,16 +18,22 @@ mod pen;
 mod plan;
 mod pump;
 mod schematic;
+mod sort;
 mod spring;
 mod tints;
 
 pub use film::{FilmFrame, Side};
-pub use live::{LiveCurve, LivePlot};
+pub use live::{LiveCurve, LiveLimit, LivePlot};
 pub use pen::Place;
+pub use pump::Gauge;
 pub use schematic::{Part, PartLabel, SCREEN, Schematic};
+pub use sort::Looks;
 pub use tints::Tints;
 
+use crate::font::{Fonts, Weight};
 use crate::geometry::Point;
+use crate::scene::TextBox;
+use crate::theme::Colour;
 use cam::Cam;
 use pen::Pen;
 use plan::Plan;
@@ -116,6 +122,8 @@ pub struct Pose {
     pub sealed: bool,
     /// Pressure in the well as a share of the gauge's full scale, 0 to 1.
     pub pressure: f64,
+    /// What the type looks like, once the mould has opened; the enlarged drawing then shows it and no mould.
+    pub looks: Option<Looks>,
 }
 
 impl Pose {
@@ -132,6 +140,7 @@ impl Pose {
             solid: 0.0,
             sealed: false,
             pressure: 0.0,
+            looks: None,
         }
     }
 }
@@ -142,6 +151,7 @@ pub struct Mechanism {
     plan: Plan,
     cam: Cam,
     springs: Vec<SpringShape>,
+    gauge: Option<Gauge>,
 }
 
 impl Mechanism {
@@ -149,7 +159,13 @@ impl Mechanism {
     pub fn new(proportions: &Proportions) -> Self {
         let plan = Plan::new(proportions);
         let cam = Cam::new(&proportions.cam, &plan);
-        Self { plan, cam, springs: proportions.springs.clone() }
+        Self { plan, cam, springs: proportions.springs.clone(), gauge: None }
+    }
+
+    /// The same with a gauge on its well.
+    #[must_use]
+    pub fn with_gauge(self, gauge: Gauge) -> Self {
+        Self { gauge: Some(gauge), ..self }
     }
 
     /// The corners, left below and right above, of all that is drawn in any pose, mm.
@@ -162,12 +178,33 @@ impl Mechanism {
         (self.plan.piston_x, self.plan.face - 1e3 * travel)
     }
 
+    /// The figures of the gauge and their unit, in type of `size`, each at its place.
+    fn gauge_words(&self, place: &Place, (fonts, size): (&Fonts, f64), colour: Colour) -> Vec<TextBox> {
+        let words = self.gauge.iter().flat_map(|gauge| gauge.words(&self.plan));
+        let centre = place.px(pump::centre(&self.plan));
+        words
+            .map(|(text, rim)| {
+                let rim = place.px(rim);
+                let away = ((rim.0 - centre.0).hypot(rim.1 - centre.1)).max(1.0);
+                let (dx, dy) = ((rim.0 - centre.0) / away, (rim.1 - centre.1) / away);
+                let width = fonts.width(text, size, Weight::Regular);
+                // So far out that the text's box is clear of the dial.
+                let out = 4.0 + 0.5 * width * dx.abs() + 0.5 * size * dy.abs();
+                let corner = (rim.0 + out * dx - 0.5 * width, rim.1 + out * dy - 0.55 * size);
+                TextBox::set(fonts, text, corner, (size, Weight::Regular, colour))
+            })
+            .collect()
+    }
+
     /// Draws the machine.
     fn draw(&self, pose: &Pose, pen: &mut Pen) {
         let plan = &self.plan;
         plan.draw_frame(pen);
         pump::pot(plan, pen);
         pump::piston(plan, pose, pen);
+        if let Some(gauge) = &self.gauge {
+            gauge.draw(plan, pose, pen);
+        }
         mould::at_the_nozzle(plan, pose, pen);
         mould::enlarged(plan, pose, pen);
         self.cam.draw(plan, pose, pen);

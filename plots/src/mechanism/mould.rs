@@ -6,6 +6,7 @@
 use super::Pose;
 use super::pen::{Pen, corners};
 use super::plan::Plan;
+use super::sort::Body;
 use super::tints::mix;
 use crate::geometry::{Point, dashes};
 use crate::scene::Shape;
@@ -134,6 +135,11 @@ pub(super) fn enlarged(plan: &Plan, pose: &Pose, pen: &mut Pen) {
         for points in dashes(&whole, &[9.0, 8.0]) {
             pen.shapes.push(Shape::Line { points, colour: thin, width });
         }
+    }
+    if let Some(looks) = &pose.looks {
+        let Cavity { left, foot, width, depth, .. } = large;
+        looks.draw(Body { left, foot, width, depth }, pen);
+        return;
     }
     large.walls(plan.nozzle * plan.enlargement, pen);
     large.metal(plan.nozzle * plan.enlargement, pose, pen);

@@ -134,7 +134,7 @@ impl Plan {
     /// Corners of all that is drawn.
     pub fn extent(&self) -> (Point, Point) {
         let left = (self.crank.0 - 30.0 - self.lift * 0.6).min(-200.0);
-        let right = self.mould_room().2 + 4.0;
+        let right = self.mould_room().2.max(super::pump::centre(self).0 + super::pump::ROUND) + 4.0;
         ((left, FLOOR - 8.0), (right, self.lever_y() + self.lift * 0.5 * self.ratio.max(1.0) + 14.0))
     }
 

@@ -8,10 +8,12 @@ use std::f64::consts::PI;
 
 /// Thickness of the well's wall, mm.
 const WALL: f64 = 6.0;
-/// Height of the band at the piston's face that has its own colour, mm.
-pub(super) const CROWN: f64 = 4.0;
-/// Radius of the gauge, mm.
-const GAUGE: f64 = 17.0;
+/// Radius of the gauge's dial, mm.
+const DIAL: f64 = 20.0;
+/// Half the room of the dial with its figures, mm.
+pub(super) const ROUND: f64 = 40.0;
+/// Parts of its scale.
+const MARKS: u32 = 8;
 
 /// Height of the metal in the pot, mm.
 pub(super) fn level(plan: &Plan) -> f64 {
@@ -19,8 +21,8 @@ pub(super) fn level(plan: &Plan) -> f64 {
 }
 
 /// Where the gauge stands.
-pub(super) fn gauge(plan: &Plan) -> Point {
-    (plan.riser_x + 60.0, -25.0)
+pub(super) fn centre(plan: &Plan) -> Point {
+    (plan.riser_x + 70.0, plan.well_floor + 18.0)
 }
 
 /// Pot, well, channel and nozzle, full of metal.
@@ -80,7 +82,7 @@ pub(super) fn pot(plan: &Plan, pen: &mut Pen) {
     );
 }
 
-/// The piston with its rod, the metal under it and the gauge.
+/// The piston with its rod, and the metal under it.
 pub(super) fn piston(plan: &Plan, pose: &Pose, pen: &mut Pen) {
     let tints = pen.tints;
     let (x, half) = (plan.piston_x, plan.piston_half);
@@ -88,24 +90,51 @@ pub(super) fn piston(plan: &Plan, pose: &Pose, pen: &mut Pen) {
     pen.area(&corners(x - half, plan.well_floor, x + half, face), tints.metal);
     let top = face + plan.piston_length;
     pen.part(&corners(x - 4.0, top - 1.0, x + 4.0, plan.lever_pins(pose).1.1), tints.thrown);
-    pen.part(&corners(x - half, face + CROWN, x + half, top), tints.thrown);
-    // No outline below: the band ends where the piston ends.
-    pen.area(&corners(x - half, face, x + half, face + CROWN), tints.crown);
+    pen.part(&corners(x - half, face, x + half, top), tints.thrown);
+}
 
-    let centre = gauge(plan);
-    let pipe = centre.1 + GAUGE + 4.0;
-    let bend = [(plan.riser_x + 13.0, pipe), (centre.0, pipe), (centre.0, centre.1 + GAUGE)];
-    pen.line(&bend, tints.ink, 2.0 * pen.outline);
-    pen.disc(centre, GAUGE, tints.ground);
-    let at = |share: f64, radius: f64| {
-        let angle = PI * (1.25 - 1.5 * share);
-        (centre.0 + radius * angle.cos(), centre.1 + radius * angle.sin())
-    };
-    for mark in 0..=6_u32 {
-        let share = f64::from(mark) / 6.0;
-        pen.line(&[at(share, 0.78 * GAUGE), at(share, 0.92 * GAUGE)], tints.ink, 0.7 * pen.outline);
+/// A pressure gauge: where its figures stand, as shares of its scale, and their unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gauge {
+    /// Share of the full scale, and the figure there.
+    pub figures: Vec<(f64, String)>,
+    /// The unit.
+    pub unit: String,
+}
+
+impl Gauge {
+    /// Draws the dial, its pipe and its needle.
+    pub(super) fn draw(&self, plan: &Plan, pose: &Pose, pen: &mut Pen) {
+        let tints = pen.tints;
+        let centre = centre(plan);
+        pen.line(
+            &[(plan.riser_x + 13.0, centre.1), (centre.0 - DIAL, centre.1)],
+            tints.ink,
+            2.0 * pen.outline,
+        );
+        pen.disc(centre, DIAL, tints.ground);
+        for mark in 0..=MARKS {
+            let share = f64::from(mark) / f64::from(MARKS);
+            let inner = if mark % (MARKS / 2) == 0 { 0.72 } else { 0.82 };
+            let mark = [at(plan, share, inner * DIAL), at(plan, share, 0.92 * DIAL)];
+            pen.line(&mark, tints.ink, 0.7 * pen.outline);
+        }
+        let needle = at(plan, pose.pressure.clamp(-0.04, 1.0), 0.68 * DIAL);
+        pen.line(&[centre, needle], tints.ink, 1.4 * pen.outline);
+        pen.pin(centre, 2.2);
     }
-    let needle = at(pose.pressure.clamp(-0.04, 1.0), 0.72 * GAUGE);
-    pen.line(&[centre, needle], tints.ink, 1.4 * pen.outline);
-    pen.pin(centre, 2.2);
+
+    /// Figures and unit, each with the point of the dial's rim (mm) that it stands outside of.
+    pub(super) fn words(&self, plan: &Plan) -> impl Iterator<Item = (&str, Point)> {
+        let figures = self.figures.iter().map(|(share, text)| (text.as_str(), at(plan, *share, DIAL)));
+        let (x, y) = centre(plan);
+        figures.chain([(self.unit.as_str(), (x, y - DIAL))])
+    }
+}
+
+/// A point of the dial at a share of the scale and a radius (mm).
+fn at(plan: &Plan, share: f64, radius: f64) -> Point {
+    let angle = PI * (1.25 - 1.5 * share);
+    let (x, y) = centre(plan);
+    (x + radius * angle.cos(), y + radius * angle.sin())
 }

@@ -110,7 +110,7 @@ impl Part {
             Self::Well => ((plan.piston_x + 0.4 * plan.piston_half, plan.well_floor + 14.0), false),
             Self::Channel => ((plan.riser_x, plan.well_floor + plan.channel + 12.0), false),
             Self::Nozzle => ((plan.riser_x + 4.5, plan.nozzle_foot + 0.45 * plan.nozzle_length), false),
-            Self::Gauge => ((pump::gauge(plan).0 + 8.0, pump::gauge(plan).1 - 8.0), false),
+            Self::Gauge => ((pump::centre(plan).0 + 9.0, pump::centre(plan).1 + 6.0), false),
         }
     }
 }
@@ -185,6 +185,7 @@ impl Picture for Schematic<'_> {
         let (mut shapes, mut texts, mut omitted) = (Vec::new(), Vec::new(), Vec::new());
         let tints = Tints::of(theme);
         self.mechanism.draw(&self.pose, &mut Pen { place, tints, outline: 3.0, shapes: &mut shapes });
+        texts.extend(self.mechanism.gauge_words(&place, (&fonts, 22.0), theme.ink));
         let room = wide - 2.0 * theme.margin;
         for line in fonts.wrap(&self.headline, sizes.headline, Weight::Bold, room, 1) {
             let corner = (theme.margin, theme.margin - 12.0);

@@ -21,8 +21,6 @@ pub struct Tints {
     pub thrown: Colour,
     /// The extension of the rod.
     pub extension: Colour,
-    /// The face of the piston; nothing else has this colour.
-    pub crown: Colour,
     /// The springs' wire.
     pub wire: Colour,
     /// The latch.
@@ -63,7 +61,6 @@ impl Tints {
             sleeve: tint(hue(2), 0.9),
             thrown: tint(hue(0), 0.40),
             extension: tint(hue(0), 0.85),
-            crown: mix(theme.ink, hue(0), 0.55),
             wire: tint(theme.ink, 0.42),
             latch: tint(hue(3), 0.85),
             latch_aside: tint(hue(3), 0.3),

@@ -12,14 +12,15 @@ use crate::render;
 const SAMPLES: usize = 12;
 
 impl Reel {
-    /// The reel as a GIF `width` px wide that runs for ever, each frame shown for `hundredths` of a second; none if called off.
+    /// The reel as a GIF `width` px wide that runs for ever, each frame shown for `hundredths` of a second and the last for
+    /// `hold`; none if called off.
     ///
     /// # Errors
     /// [`PlotError::Gif`] if the size is out of range or a frame cannot be coded, [`PlotError::Svg`] if a frame cannot be drawn.
     pub fn gif(
         &self,
         width: u16,
-        hundredths: u16,
+        (hundredths, hold): (u16, u16),
         follow: &dyn Follow,
     ) -> Result<Option<Vec<u8>>, PlotError> {
         let scale = f64::from(width) / f64::from(self.width.max(1));
@@ -38,6 +39,7 @@ impl Reel {
         let mut encoder = Encoder::new(&mut bytes, size.0, size.1, &palette.bytes()).map_err(refused)?;
         encoder.set_repeat(Repeat::Infinite).map_err(refused)?;
         let mut shown: Option<Vec<u8>> = None;
+        let mut left = self.len();
         let numbers: Vec<usize> = (0..self.len()).collect();
         for batch in numbers.chunks(BATCH) {
             if follow.called_off() {
@@ -49,7 +51,8 @@ impl Reel {
                 .collect::<Result<_, PlotError>>()?;
             for next in drawn {
                 let mut frame = changed(shown.as_deref(), &next, size);
-                frame.delay = hundredths;
+                left = left.saturating_sub(1);
+                frame.delay = if left == 0 { hold } else { hundredths };
                 encoder.write_frame(&frame).map_err(refused)?;
                 shown = Some(next);
                 follow.advance(1);

@@ -9,8 +9,14 @@ const PAGE: &str = include_str!("player.html");
 
 impl Reel {
     /// The reel as an HTML page that needs nothing else and no network: `captions` says in words what each frame shows, for
-    /// those who cannot see it, and each frame is shown for `hundredths` of a second.
-    pub fn html(&self, title: &str, captions: &[String], hundredths: u16, theme: &Theme) -> String {
+    /// those who cannot see it, each frame is shown for `hundredths` of a second and the last for `hold`.
+    pub fn html(
+        &self,
+        title: &str,
+        captions: &[String],
+        (hundredths, hold): (u16, u16),
+        theme: &Theme,
+    ) -> String {
         let elements: Vec<String> = self.elements.iter().map(|element| quoted(element)).collect();
         let frames: Vec<String> = self.frames.iter().map(|list| quoted(&runs(list))).collect();
         let captions: Vec<String> = captions.iter().map(|caption| quoted(caption)).collect();
@@ -25,6 +31,7 @@ impl Reel {
             ("{{accent}}", theme.series_colour(0).text.web()),
             ("{{last}}", self.len().saturating_sub(1).to_string()),
             ("{{delay}}", (10 * u32::from(hundredths)).to_string()),
+            ("{{hold}}", (10 * u32::from(hold)).to_string()),
             ("{{first}}", self.group(0)),
             ("{{frames}}", frames.join(",\n")),
             ("{{elements}}", elements.join(",\n")),

@@ -49,7 +49,7 @@ fn reel(count: usize) -> Reel {
 }
 
 fn gif(reel: &Reel) -> Vec<u8> {
-    let made = reel.gif(100, 8, &Counter::until(u64::MAX));
+    let made = reel.gif(100, (8, 300), &Counter::until(u64::MAX));
     made.unwrap_or_else(|error| panic!("{error}")).unwrap_or_else(|| panic!("called off"))
 }
 
@@ -64,7 +64,8 @@ fn reference_a_readers_frames_are_the_frames_drawn() {
     let mut canvas = vec![0_u8; 100 * 75];
     let mut count = 0;
     while let Some(frame) = reader.read_next_frame().unwrap_or_else(|error| panic!("{error}")) {
-        assert_eq!(frame.delay, 8);
+        // The last frame is held.
+        assert_eq!(frame.delay, if count == 17 { 300 } else { 8 });
         for (n, &index) in frame.buffer.iter().enumerate() {
             let (x, y) = (n % usize::from(frame.width), n / usize::from(frame.width));
             if frame.transparent != Some(index) {
@@ -87,7 +88,7 @@ fn reference_a_readers_frames_are_the_frames_drawn() {
 fn property_the_bytes_do_not_depend_on_the_number_of_threads() {
     let make = || {
         let reel = reel(20);
-        (gif(&reel), reel.html("Walk", &[], 8, &Theme::light()))
+        (gif(&reel), reel.html("Walk", &[], (8, 300), &Theme::light()))
     };
     let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap_or_else(|e| panic!("{e}"));
     assert_eq!(make(), pool.install(make));
@@ -103,17 +104,17 @@ fn property_what_stands_still_is_kept_once() {
 #[test]
 fn property_the_page_loads_nothing_and_ends_its_script_where_it_should() {
     let captions = vec!["</script><b>\"x\" \\ {{frames}}".to_owned()];
-    let page = reel(3).html("A & B <i> {{elements}}", &captions, 8, &Theme::light());
+    let page = reel(3).html("A & B <i> {{elements}}", &captions, (8, 300), &Theme::light());
     assert!(!page.contains("http") && !page.contains("src=") && !page.contains("@import"));
     assert_eq!(page.matches("</script>").count(), 1);
     assert!(page.contains("<title>A &amp; B &lt;i&gt; {{elements}}</title>"));
     assert!(page.contains(r#""<\/script><b>\"x\" \\ {{frames}}""#));
-    assert!(page.contains("prefers-reduced-motion"));
+    assert!(page.contains("prefers-reduced-motion") && page.contains("hold = 3000"));
 }
 
 #[test]
 fn property_called_off_work_gives_nothing() {
     let none = Reel::take(5, Walk, &Theme::light(), &Counter::until(0));
     assert_eq!(none, Ok(None));
-    assert_eq!(reel(40).gif(100, 8, &Counter::until(16)), Ok(None));
+    assert_eq!(reel(40).gif(100, (8, 8), &Counter::until(16)), Ok(None));
 }

@@ -147,8 +147,7 @@ fn handbook_parts_of_the_machine_stay_apart_under_colour_vision_deficiency() {
         let pairs = [
             ("metal and frozen metal", tints.metal, tints.solid),
             ("metal and mould", tints.metal, tints.iron),
-            ("metal and piston crown", tints.metal, tints.crown),
-            ("piston and its crown", tints.thrown, tints.crown),
+            ("metal and piston", tints.metal, tints.thrown),
             ("abutment and sleeve", tints.driven, tints.sleeve),
             ("rod and extension", tints.thrown, tints.extension),
             ("latch set and aside", tints.latch, tints.latch_aside),

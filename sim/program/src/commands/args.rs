@@ -397,7 +397,7 @@ pub struct FilmOptions {
     pub cast: CastOptions,
     #[command(flatten)]
     pub folder: FolderOptions,
-    /// Write six moments of the turn as pictures too
+    /// Write the moments of the turn worth a picture as pictures too
     #[arg(long)]
     pub stills: bool,
     /// How many frames the film has

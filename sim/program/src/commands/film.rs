@@ -10,7 +10,7 @@ use latchstroke_core::turn::Stop;
 use latchstroke_plots::moving::{Follow, Reel};
 use latchstroke_plots::{PlotError, Theme};
 use latchstroke_report::charts::draw_one;
-use latchstroke_report::film::{Film, HUNDREDTHS};
+use latchstroke_report::film::{Film, HOLD, HUNDREDTHS};
 use latchstroke_report::findings::why_stopped;
 use latchstroke_report::outbox::Outbox;
 
@@ -88,9 +88,9 @@ fn moving(
     let follow = Drawing(progress);
     let frames = film.pace().frames();
     let Some(reel) = Reel::take(frames, |n| film.frame(n), theme, &follow)? else { return Ok(false) };
-    let Some(gif) = reel.gif(FILM_WIDTH, HUNDREDTHS, &follow)? else { return Ok(false) };
+    let Some(gif) = reel.gif(FILM_WIDTH, (HUNDREDTHS, HOLD), &follow)? else { return Ok(false) };
     outbox.add("film.gif", gif);
     let captions: Vec<String> = (0..frames).map(|n| film.caption(n)).collect();
-    outbox.add("film.html", reel.html(title, &captions, HUNDREDTHS, theme));
+    outbox.add("film.html", reel.html(title, &captions, (HUNDREDTHS, HOLD), theme));
     Ok(true)
 }

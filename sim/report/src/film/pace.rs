@@ -1,35 +1,65 @@
-//! How a film's time runs: slow where much happens, quick where little does.
+//! How a film's time runs: slow where much happens, quick where little does, and at one rate while metal comes in.
 //!
-//! The turn is cut at its events into four kinds of stretches, from the throw, shown slowest, to the rest and the return. Each
-//! kind has its share of the film, spent evenly, so that the film runs at one of four paces at any time and can say which.
+//! Both sides count from the moment at which the metal comes into the mould, so that their fills begin together and the quicker one
+//! is seen to end first. A side into whose mould no metal comes goes by the other's shaft. The time both share is cut into a few
+//! stretches, each with its share of the film, spent evenly. The fills are one stretch, whichever lasts longer: neither side is
+//! ever slowed against the other, nor against itself.
 
 use super::super::owner::significant;
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::turn::{EventKind, Turn};
 use std::f64::consts::TAU;
 
-/// Shares of the film for the four kinds: return and rest, lift and freezing, filling, throw.
-const SHARES: [f64; 4] = [0.12, 0.22, 0.28, 0.38];
+/// Shares of the film: the lift, the throw, the fills, the freezing, and the way home.
+const LIFT: f64 = 0.16;
+const THROW: f64 = 0.12;
+const FILLS: f64 = 0.42;
+const FREEZING: f64 = 0.14;
+const HOME: f64 = 0.16;
+/// The throw is shown from so much of its length before it.
+const LEAD: f64 = 0.15;
+/// The rate of the fills is kept so much of their length longer.
+const TAIL: f64 = 0.06;
+/// How long a throw is taken to last that neither fills nor catches up, as a share of the turn.
+const THROWN: f64 = 0.02;
+/// How long the mould freezes that is never sealed, as a share of what is left of the turn.
+const UNSEALED: f64 = 0.3;
 
-/// A stretch of the turn shown at one pace.
+/// A stretch shown at one rate.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Stretch {
-    /// From when, s of the machine's time.
+    /// From when, s.
     start: f64,
-    /// Until when, s.
-    end: f64,
     /// From which part of the film on, 0 to 1.
     film_start: f64,
-    /// Machine seconds for the whole film, were it all shown at this pace.
+    /// Seconds for the whole film, were it all shown at this rate.
     speed: f64,
 }
 
-/// When each frame happens.
+/// When each frame happens, s from the moment the metal comes in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FilmPace {
     stretches: Vec<Stretch>,
     frames: usize,
     shown: f64,
+    zeros: [f64; 2],
+    span: (f64, f64),
+    fills: (f64, f64),
+}
+
+/// When the metal comes into the mould, s from the start of the turn.
+pub(super) fn entry(turn: &Turn) -> Option<f64> {
+    turn.fill.map(|fill| fill.entry).or_else(|| Some(turn.first(EventKind::EntryReached)?.time))
+}
+
+/// When no more metal comes in, s from the start of the turn: the mould is full, or its entry has frozen, or the stroke has ended.
+pub(super) fn done(turn: &Turn) -> Option<f64> {
+    let entry = entry(turn)?;
+    let sealed = || Some(turn.first(EventKind::Sealed)?.time);
+    let most = || {
+        turn.trace.iter().filter(|i| i.time >= entry).max_by(|a, b| a.fill.total_cmp(&b.fill)).map(|i| i.time)
+    };
+    turn.fill.map(|fill| fill.full).or_else(sealed).or_else(most)
 }
 
 impl FilmPace {
@@ -37,35 +67,62 @@ impl FilmPace {
     pub fn of(judgement: &Judgement, frames: usize, shown: f64) -> Self {
         let turns = [&judgement.aside, &judgement.set];
         let whole = TAU / judgement.aside.shaft_speed;
-        let mut windows: Vec<(f64, f64, usize)> = Vec::new();
-        for turn in turns {
-            windows.extend(busy(turn, whole));
+        let entries = turns.map(entry);
+        let any = entries[0].or(entries[1]);
+        let zeros = entries.map(|own| own.or(any).unwrap_or(0.0));
+        let start = -zeros[0].max(zeros[1]);
+        let end = start + whole;
+        let lasts = turns.iter().filter_map(|turn| Some(done(turn)? - entry(turn)?)).fold(0.0, f64::max);
+        let fills = any.map_or(0.0, |_| lasts * (1.0 + TAIL));
+        let sealed = turns
+            .iter()
+            .zip(zeros)
+            .filter_map(|(turn, zero)| Some(turn.first(EventKind::Sealed)?.time - zero))
+            .fold(f64::NEG_INFINITY, f64::max);
+        let frozen = if sealed > fills { sealed } else { fills + UNSEALED * (end - fills) };
+
+        // Until when, and with which share of the film.
+        let mut plan: Vec<(f64, f64)> = Vec::new();
+        if let Some(throw) = judgement.set.throw {
+            let from = throw.time - zeros[1];
+            let ends = match entries[1] {
+                Some(_) => 0.0,
+                None => throw.caught_up.unwrap_or(throw.time + THROWN * whole) - zeros[1],
+            };
+            // No throw changes the rate at which the other side's mould is seen to fill.
+            let ends = if any.is_some() { ends.min(0.0) } else { ends };
+            if ends > from {
+                plan.extend([(from - LEAD * (ends - from), LIFT), (ends, THROW)]);
+            }
         }
-        let mut cuts: Vec<f64> = windows.iter().flat_map(|window| [window.0, window.1]).collect();
-        cuts.extend([0.0, whole]);
-        for cut in &mut cuts {
-            *cut = cut.clamp(0.0, whole);
+        if any.is_some() {
+            plan.extend([(0.0, LIFT), (fills, FILLS)]);
         }
-        cuts.sort_by(f64::total_cmp);
-        cuts.dedup();
-        let pieces: Vec<(f64, f64, usize)> = cuts
-            .windows(2)
-            .filter_map(|pair| {
-                let &[start, end] = pair else { return None };
-                let middle = f64::midpoint(start, end);
-                let inside = windows.iter().filter(|window| (window.0..window.1).contains(&middle));
-                Some((start, end, inside.map(|window| window.2).max().unwrap_or(0)))
-            })
-            .collect();
-        let speeds = speeds(&pieces);
+        plan.extend([(frozen, FREEZING), (end, HOME)]);
+        let mut pieces: Vec<(f64, f64, f64)> = Vec::new();
+        let mut from = start;
+        for (until, share) in plan {
+            let until = until.min(end);
+            if until > from {
+                pieces.push((from, until, share));
+                from = until;
+            }
+        }
+        let total: f64 = pieces.iter().map(|piece| piece.2).sum();
         let mut film = 0.0;
-        let mut stretches: Vec<Stretch> = Vec::with_capacity(pieces.len());
-        for (start, end, kind) in pieces {
-            let speed = speeds.get(kind).copied().unwrap_or(whole);
-            stretches.push(Stretch { start, end, film_start: film, speed });
-            film += (end - start) / speed;
+        let stretches = pieces.iter().map(|&(start, end, share)| {
+            let stretch = Stretch { start, film_start: film, speed: (end - start) * total / share };
+            film += share / total;
+            stretch
+        });
+        Self {
+            stretches: stretches.collect(),
+            frames: frames.max(2),
+            shown,
+            zeros,
+            span: (start, end),
+            fills: (0.0, fills),
         }
-        Self { stretches, frames: frames.max(1), shown }
     }
 
     /// How many frames there are.
@@ -73,22 +130,40 @@ impl FilmPace {
         self.frames
     }
 
+    /// When the film begins and ends, s.
+    pub fn span(&self) -> (f64, f64) {
+        self.span
+    }
+
+    /// The stretch in which metal comes in, s; empty where none does on either side.
+    pub fn fills(&self) -> (f64, f64) {
+        self.fills
+    }
+
+    /// When the metal comes in, s from the start of the turn: with the latch aside and set.
+    pub fn zeros(&self) -> [f64; 2] {
+        self.zeros
+    }
+
     fn stretch(&self, n: usize) -> Option<(&Stretch, f64)> {
-        let film = n as f64 / self.frames as f64;
+        let film = n as f64 / (self.frames - 1) as f64;
         let found = self.stretches.iter().rev().find(|stretch| stretch.film_start <= film)?;
         Some((found, film))
     }
 
-    /// The machine's time at frame `n`, s from the start of the turn.
+    /// The time at frame `n`, s from the moment the metal comes in.
     pub fn time(&self, n: usize) -> f64 {
-        self.stretch(n).map_or(0.0, |(stretch, film)| {
-            (stretch.start + (film - stretch.film_start) * stretch.speed).min(stretch.end)
-        })
+        if n + 1 >= self.frames {
+            return self.span.1;
+        }
+        let at =
+            |(stretch, film): (&Stretch, f64)| stretch.start + (film - stretch.film_start) * stretch.speed;
+        self.stretch(n).map_or(0.0, at).min(self.span.1)
     }
 
     /// Machine seconds for each second of the film at frame `n`.
     pub fn rate(&self, n: usize) -> f64 {
-        self.stretch(n).map_or(1.0, |(stretch, _)| stretch.speed / (self.frames as f64 * self.shown))
+        self.stretch(n).map_or(1.0, |(stretch, _)| stretch.speed / ((self.frames - 1) as f64 * self.shown))
     }
 
     /// The rate in words: "about 1/80 of real speed".
@@ -102,51 +177,4 @@ impl FilmPace {
             format!("{} × real speed", significant(rate, 2))
         }
     }
-}
-
-/// The stretches of a turn in which something happens, with their kind.
-fn busy(turn: &Turn, whole: f64) -> Vec<(f64, f64, usize)> {
-    let event = |kind: EventKind| turn.first(kind).map(|event| event.time);
-    let mut windows = Vec::new();
-    let sealed = event(EventKind::Sealed).or(turn.fill.map(|fill| fill.full)).unwrap_or(0.3 * whole);
-    windows.push((0.0, 1.05 * sealed, 1));
-    if let (Some(closes), Some(entry)) = (event(EventKind::InletCloses), event(EventKind::EntryReached)) {
-        let full = turn.fill.map_or_else(|| entry + 0.1 * whole, |fill| fill.full);
-        let around = 0.05 * (full - closes);
-        windows.push((closes - around, full + around, 2));
-    }
-    if let Some(throw) = turn.throw {
-        // A rod that fills the mould on the springs alone catches up only as the cross block comes back.
-        let ends = throw.caught_up.into_iter().chain(turn.fill.map(|fill| fill.full)).reduce(f64::min);
-        let ends = ends.unwrap_or(throw.time + 0.02 * whole);
-        let around = 0.1 * (ends - throw.time);
-        windows.push((throw.time - around, ends + around, 3));
-    }
-    windows
-}
-
-/// Machine seconds for the whole film at the pace of each kind. A kind that would run quicker than the kind below it is
-/// shown at one pace with it.
-fn speeds(pieces: &[(f64, f64, usize)]) -> [f64; SHARES.len()] {
-    // Each pool: its last kind, how long it lasts and its share of the film.
-    let mut pools: Vec<(usize, f64, f64)> = Vec::new();
-    for (kind, share) in SHARES.into_iter().enumerate() {
-        let lasts: f64 = pieces.iter().filter(|piece| piece.2 == kind).map(|piece| piece.1 - piece.0).sum();
-        let mut pool = (kind, lasts, if lasts > 0.0 { share } else { 0.0 });
-        while let Some(&(_, before, weight)) = pools.last() {
-            if pool.1 > 0.0 && before > 0.0 && before * pool.2 > pool.1 * weight {
-                break;
-            }
-            pools.pop();
-            pool = (kind, pool.1 + before, pool.2 + weight);
-        }
-        pools.push(pool);
-    }
-    let total: f64 = pools.iter().map(|pool| pool.2).sum();
-    let mut kinds = [0.0; SHARES.len()];
-    for (kind, speed) in kinds.iter_mut().enumerate() {
-        let pool = pools.iter().find(|pool| pool.0 >= kind);
-        *speed = pool.map_or(0.0, |pool| pool.1 * total / pool.2.max(f64::MIN_POSITIVE));
-    }
-    kinds
 }

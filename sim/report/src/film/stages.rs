@@ -6,24 +6,29 @@ use latchstroke_models::latch::LatchSetting;
 
 /// A cross block lifted less than this is at rest, m.
 const AT_REST: f64 = 0.05e-3;
-/// A cross block that falls faster than this is on its way back, m/s.
+/// A cross block that falls faster than this is on its way back, m for each radian of the shaft.
 const FALLING: f64 = -1e-3;
 
-/// The stage of a turn at a time (s).
+/// The stage of a turn at a time (s), until its mould opens.
 pub(super) fn stage(turn: &Turn, time: f64) -> &'static str {
     let past = |kind: EventKind| turn.first(kind).is_some_and(|event| time >= event.time);
+    if time < 0.0 {
+        return "at rest";
+    }
     let now = Now::of(&turn.trace, time);
     let set = turn.setting == LatchSetting::Set;
     let half = 0.5 * std::f64::consts::TAU / turn.shaft_speed;
     let lifted = now.block_lift > AT_REST;
-    if time > half && !lifted {
-        return if turn.fill.is_some() { "at rest again: the type is cast" } else { "at rest again" };
-    }
-    if past(EventKind::LatchCatches) {
-        return "the latch has caught the rod again";
-    }
-    if time > half && now.block_speed < FALLING {
-        return "return: cross block and piston draw back";
+    if time > half {
+        if !lifted {
+            return "at rest again";
+        }
+        if past(EventKind::LatchCatches) {
+            return "the latch has caught the rod again";
+        }
+        if now.block_speed < FALLING * turn.shaft_speed {
+            return "return: cross block and piston draw back";
+        }
     }
     if past(EventKind::Sealed) {
         return if past(EventKind::Full) {
