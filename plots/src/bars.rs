@@ -163,6 +163,9 @@ fn ground(setting: &Setting, x: &Span, rect: &Rect, content: &mut Content) {
     }
 }
 
+/// The colour of bars that stand for no setting of the latch.
+const OWN: usize = 4;
+
 impl Row<'_> {
     /// Name, bars, intervals and figures.
     fn draw(&self, setting: &Setting, x: &Span, rect: &Rect, Content { shapes, texts, .. }: &mut Content) {
@@ -179,7 +182,7 @@ impl Row<'_> {
             texts.push(setting.text(line, corner, (size, theme.ink)));
         }
         for (index, bar) in self.bars.iter().enumerate() {
-            let colours = theme.series_colour(index);
+            let colours = theme.series_colour(OWN);
             let centre = self.top + self.pitch * (index as f64 + 0.5);
             let half = 0.5 * BAR * self.pitch;
             let Some(end) = pixel(bar.value) else { continue };

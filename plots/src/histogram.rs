@@ -47,6 +47,8 @@ pub struct Values {
     pub x: Axis,
     /// What is counted, as in "machines".
     pub counted: String,
+    /// Number of the bars' colour among the theme's series.
+    pub style: usize,
     /// The values; those that are not finite are passed over.
     pub values: Vec<f64>,
     /// Named places.
@@ -64,7 +66,10 @@ impl Histogram {
         values: impl IntoIterator<Item = f64>,
     ) -> Self {
         let values = values.into_iter().collect();
-        Self::of(headline, Values { x, counted: counted.into(), values, places: Vec::new(), limit: None })
+        Self::of(
+            headline,
+            Values { x, counted: counted.into(), style: 0, values, places: Vec::new(), limit: None },
+        )
     }
 
     /// The same chart with one more named place.
@@ -77,6 +82,12 @@ impl Histogram {
     #[must_use]
     pub fn with_limit(self, x: f64, label: impl Into<String>) -> Self {
         self.with(|values| values.limit = Some(Place { x, label: label.into() }))
+    }
+
+    /// The same chart with its bars in the colour of series number `style`, counted from 0.
+    #[must_use]
+    pub fn with_style(self, style: usize) -> Self {
+        self.with(|values| values.style = style)
     }
 }
 
@@ -201,7 +212,7 @@ impl Body for Values {
         if bins.shares.is_empty() {
             page.no_data(setting);
         }
-        let colour = theme.series_colour(0).line;
+        let colour = theme.series_colour(self.style).line;
         let bars = bins.bars(&page);
         page.content.shapes.extend(bars.iter().map(|bar| {
             let gap = BETWEEN.min(0.2 * bar.width());

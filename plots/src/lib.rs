@@ -65,7 +65,7 @@ pub use deck::{DeckPage, deck};
 pub use error::PlotError;
 pub use font::Weight;
 pub use histogram::{Histogram, Place};
-pub use line_chart::{Limit, LineChart, Panel, PointMark, Series};
+pub use line_chart::{Beside, Limit, LineChart, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};

@@ -82,7 +82,7 @@ pub fn lay(setting: &Setting, axes: &Axes, (left, right): (f64, f64)) -> Strip {
     if poles.is_empty() {
         return strip;
     }
-    let title = axes.upright.first().map(|y| setting.width_of(&y.axis.title(), theme.sizes.axis));
+    let title = axes.upright.first().map(|y| setting.width_of(&y.axis.title(&y.seen), theme.sizes.axis));
     let title_end = frame.left + title.unwrap_or(0.0).min(frame.width());
     // The title shares the lowest row with the names unless a line would run through it.
     let is_cut = poles.iter().any(|(pixel, _)| *pixel < title_end + 8.0);

@@ -51,7 +51,7 @@ impl Foot {
             texts.extend(setting.stacked(&key_lines, (frame.left, top), kind));
             bottom = top - FOOT_GAP;
         }
-        let title = fonts.wrap(&axes.x.title(), sizes.axis, Weight::Regular, right - left, 1);
+        let title = fonts.wrap(&axes.x.title(&axes.span), sizes.axis, Weight::Regular, right - left, 1);
         for line in &title {
             let corner = (right - setting.width_of(line, sizes.axis), bottom - sizes.axis);
             texts.push(setting.text(line, corner, (sizes.axis, theme.ink)));

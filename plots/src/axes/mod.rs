@@ -36,12 +36,14 @@ pub struct Axis {
     pub range: Option<(f64, f64)>,
     /// How values are spread.
     pub scale: Scale,
+    /// What no value can be below: the axis does not go on past it to end on a figure.
+    pub floor: Option<f64>,
 }
 
 impl Axis {
     /// A linear axis whose range follows the data.
     pub fn new(label: impl Into<String>, unit: impl Into<String>) -> Self {
-        Self { label: label.into(), unit: unit.into(), range: None, scale: Scale::Linear }
+        Self { label: label.into(), unit: unit.into(), range: None, scale: Scale::Linear, floor: None }
     }
 
     /// The same axis, marked in divisions of a turn.
@@ -50,7 +52,7 @@ impl Axis {
         Self { scale: Scale::Degrees, ..self }
     }
 
-    /// The same axis on a logarithmic scale.
+    /// The same axis on a logarithmic scale, where what it shows needs one: over a decade or more.
     #[must_use]
     pub fn log(self) -> Self {
         Self { scale: Scale::Log, ..self }
@@ -62,9 +64,22 @@ impl Axis {
         Self { range: Some((low, high)), ..self }
     }
 
-    /// The title: "shaft angle, °".
-    pub fn title(&self) -> String {
-        if self.unit.is_empty() { self.label.clone() } else { format!("{}, {}", self.label, self.unit) }
+    /// The same axis, which does not go on below a value that nothing can be below.
+    #[must_use]
+    pub fn not_below(self, floor: f64) -> Self {
+        Self { floor: Some(floor), ..self }
+    }
+
+    /// The title over what is shown: "shaft angle, °", "pace, turns/min, logarithmic".
+    pub(crate) fn title(&self, span: &Span) -> String {
+        let mut title = self.label.clone();
+        for more in [self.unit.as_str(), if span.is_log() { "logarithmic" } else { "" }] {
+            if !more.is_empty() {
+                title += ", ";
+                title += more;
+            }
+        }
+        title
     }
 }
 
@@ -135,6 +150,6 @@ impl Upright<'_> {
                 |value: f64| rounded.pixel(value, 0.0, 1.0).is_some_and(|part| (part - edge).abs() < 0.07);
             if self.hatched.iter().any(|(value, hatch)| *hatch == side && near(*value)) { 0.09 } else { 0.0 }
         };
-        rounded.widened(room(Hatch::Below, 0.0), room(Hatch::Above, 1.0))
+        rounded.widened(room(Hatch::Below, 0.0), room(Hatch::Above, 1.0)).not_below(self.axis.floor)
     }
 }

@@ -101,7 +101,8 @@ impl Page {
         let mut next = frame.top + strip.height;
         for (upright, y) in axes.upright.iter().zip(spans) {
             let title_top = if panels.is_empty() { next - strip.above_title } else { next };
-            let title = fonts.wrap(&upright.axis.title(), sizes.axis, Weight::Regular, frame.width(), 1);
+            let title =
+                fonts.wrap(&upright.axis.title(&upright.seen), sizes.axis, Weight::Regular, frame.width(), 1);
             let kind = (sizes.axis, Weight::Regular, theme.ink);
             texts.extend(setting.stacked(&title, (frame.left, title_top), kind));
             let rect = Rect { left, right, top: next + titles, bottom: next + titles + room };

@@ -9,6 +9,8 @@ const HUGE: f64 = 1e300;
 const FLAT: f64 = 1e-11;
 /// Values that come nearer zero than this part of the greatest are shown from zero.
 const NEAR_ZERO: f64 = 0.35;
+/// A range whose ends are not this many times apart needs no logarithmic scale.
+const DECADE: f64 = 10.0;
 /// Pixels are kept within this distance of the canvas, far outside any canvas.
 const FAR: f64 = 1e7;
 
@@ -30,8 +32,12 @@ pub struct Span {
 impl Span {
     /// The axis' own range if it is usable, else that of the values, else 0 to 1 (1 to 10 if logarithmic).
     pub fn of(axis: &Axis, values: impl Iterator<Item = f64>) -> Self {
-        let scale = axis.scale;
         let stated = axis.range.map(|(a, b)| (a.min(b), a.max(b)));
+        let values: Vec<f64> = values.collect();
+        let scale = match axis.scale {
+            Scale::Log if !is_wide(stated, &values) => Scale::Linear,
+            scale => scale,
+        };
         if let Some((low, high)) = stated
             && is_drawable(low, scale)
             && is_drawable(high, scale)
@@ -40,6 +46,7 @@ impl Span {
             return Self { low, high, scale, step: None };
         }
         let (low, high) = values
+            .into_iter()
             .filter(|value| is_drawable(*value, scale))
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)));
         let (low, high) = match scale {
@@ -53,6 +60,19 @@ impl Span {
             _ => (low, high),
         };
         Self { low, high, scale, step: None }
+    }
+
+    /// Whether values are spread by their ratios.
+    pub fn is_log(&self) -> bool {
+        self.scale == Scale::Log
+    }
+
+    /// The span cut off at a value that nothing is below; unchanged if something is.
+    pub fn not_below(self, floor: Option<f64>) -> Self {
+        match floor {
+            Some(floor) if floor > self.low && floor < self.high => Self { low: floor, ..self },
+            _ => self,
+        }
     }
 
     /// The span with zero taken in, if it is linear and zero is not far off.
@@ -134,6 +154,20 @@ fn power(exponent: f64) -> f64 {
     10_f64.powf(exponent.clamp(-307.0, 307.0))
 }
 
+/// Whether a range, or else values, needs a logarithmic scale. What cannot be drawn on one does not count.
+fn is_wide(stated: Option<(f64, f64)>, values: &[f64]) -> bool {
+    let drawable = |value: &f64| is_drawable(*value, Scale::Log);
+    if let Some((low, high)) =
+        stated.filter(|(low, high)| drawable(low) && drawable(high) && !is_flat(*low, *high))
+    {
+        return high >= DECADE * low;
+    }
+    let ends = values.iter().copied().filter(drawable).fold(None, |ends: Option<(f64, f64)>, value| {
+        Some(ends.map_or((value, value), |(low, high)| (low.min(value), high.max(value))))
+    });
+    ends.is_none_or(|(low, high)| high >= DECADE * low)
+}
+
 fn is_flat(low: f64, high: f64) -> bool {
     let size = low.abs().max(high.abs());
     high - low <= FLAT * size || high - low < 1e-290
@@ -153,6 +187,31 @@ mod tests {
         let middle = span.pixel(10.0, 0.0, 200.0);
         assert!(middle.is_some_and(|px| (px - 100.0).abs() < 1e-9), "{middle:?}");
         assert_eq!(span.pixel(0.0, 0.0, 200.0), None);
+    }
+
+    #[test]
+    fn property_less_than_a_decade_is_drawn_evenly_and_more_is_marked() {
+        let axis = Axis::new("time", "ms").log();
+        for (values, log) in
+            [([20.0, 50.0], false), ([5.0, 50.0], true), ([0.0, 30.0], false), ([3.0, 900.0], true)]
+        {
+            let shown = span(&axis, &values);
+            assert_eq!(
+                (shown.is_log(), axis.title(&shown).contains("logarithmic")),
+                (log, log),
+                "{values:?}"
+            );
+        }
+        let stated = axis.range(2.0, 15.0);
+        assert!(!span(&stated, &[1.0, 1e6]).is_log());
+    }
+
+    #[test]
+    fn property_an_axis_ends_at_what_nothing_is_below() {
+        let axis = Axis::new("pressure", "MPa").not_below(-0.1);
+        let shown = |values: &[f64]| span(&axis, values).rounded(4.0).not_below(axis.floor);
+        assert!((shown(&[-0.05, 38.0]).low + 0.1).abs() < 1e-12);
+        assert!(shown(&[2.0, 38.0]).low >= 0.0);
     }
 
     #[test]

@@ -14,6 +14,8 @@ const NEARER: f64 = 1.6;
 const NEARER_BY: f64 = 10.0;
 /// From this distance on other curves no longer matter, px.
 const FAR: f64 = 120.0;
+/// Points no further apart are one, px.
+const SAME: f64 = 0.5;
 /// Places tried along a curve.
 const PLACES: u32 = 72;
 /// Places looked at on the way from a point to its name.
@@ -29,6 +31,11 @@ pub struct Curve {
 }
 
 impl Curve {
+    /// Its right end.
+    pub fn end(&self) -> Option<Point> {
+        self.pieces.iter().flatten().copied().max_by(|a, b| a.0.total_cmp(&b.0))
+    }
+
     fn segments(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
         let pairs = self.pieces.iter().flat_map(|piece| piece.windows(2));
         pairs.filter_map(|pair| <[Point; 2]>::try_from(pair).ok()).map(|[a, b]| (a, b))
@@ -166,6 +173,25 @@ impl<'a> Field<'a> {
         let (point, (_, place)) = best?;
         self.taken.push(place);
         Some((point, place))
+    }
+
+    /// Places a name by the end of curve number `own`, nearer to it than to any other curve. Nothing if there is no such place.
+    pub fn at_end(&mut self, own: usize, end: Point, size: (f64, f64)) -> Option<Rect> {
+        let (_, place) = self.near(end, size)?;
+        let to_end = place.distance_to_point(end);
+        let others = || self.curves.iter().enumerate().filter(|(curve, _)| *curve != own);
+        let is_theirs = others().filter_map(|(_, curve)| curve.end()).any(|other| {
+            // An end in the same place is as much its own.
+            (other.0 - end.0).hypot(other.1 - end.1) > SAME && place.distance_to_point(other) <= to_end
+        });
+        // A curve that runs along its own is no nearer.
+        if is_theirs
+            || self.distance_to_others(&place, Some(own), FAR) < self.distance(&place, own, FAR) - SAME
+        {
+            return None;
+        }
+        self.taken.push(place);
+        Some(place)
     }
 
     /// The best free place near a point and what it costs.

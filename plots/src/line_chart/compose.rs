@@ -26,10 +26,10 @@ impl Body for Curves {
     }
 }
 
-struct Settled {
-    page: Page,
-    drawn: Vec<Drawn>,
-    names: Vec<Names>,
+pub(super) struct Settled {
+    pub(super) page: Page,
+    pub(super) drawn: Vec<Drawn>,
+    pub(super) names: Vec<Names>,
 }
 
 impl Curves {
@@ -40,7 +40,9 @@ impl Curves {
         let points = panels().flat_map(|panel| &panel.points).map(|point| point.at.0);
         let events = self.events.iter().map(|event| event.x);
         let limits = panels().flat_map(|panel| &panel.x_limits).map(|limit| limit.value);
-        let values = curves.filter(|(_, y)| y.is_finite()).map(|(x, _)| *x).chain(points).chain(events);
+        let own = panels().flat_map(|panel| &panel.events).map(|event| event.x);
+        let values =
+            curves.filter(|(_, y)| y.is_finite()).map(|(x, _)| *x).chain(points).chain(events).chain(own);
         let span = Span::of(&self.x, values.chain(limits));
         let upright = panels()
             .map(|panel| {
@@ -60,7 +62,7 @@ impl Curves {
 
     /// Finds where names stand. A column beside one panel narrows all, which may leave too little room for
     /// names inside another; each turn moves at least one more name to a column, so the turns end.
-    fn settle(&self, setting: &Setting) -> Result<Settled, PlotError> {
+    pub(super) fn settle(&self, setting: &Setting) -> Result<Settled, PlotError> {
         let axes = self.axes();
         let draw = |page: &Page| -> Vec<Drawn> {
             let places = self.panels.iter().zip(&page.panels);

@@ -10,13 +10,22 @@
 //! line, and so does one beyond ±1e300; a point with no neighbours is drawn as a disc; a series with
 //! nothing to draw is named in the panel with the words "no data".
 
+mod beside;
 mod compose;
 mod names;
 mod paint;
+#[cfg(test)]
+mod tests;
+
+pub use beside::{Beside, Pair};
 
 use crate::axes::{Axis, Band, Event, Hatch};
 use crate::canvas::Chart;
-use crate::theme::Stroke;
+use crate::mechanism::mix;
+use crate::theme::{SeriesColour, Stroke, Theme};
+
+/// How far the last of many of one colour goes towards the ink.
+const DARKEST: f64 = 0.75;
 
 /// A named curve.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +38,10 @@ pub struct Series {
     pub style: Option<usize>,
     /// Line style, if it is not to follow `style`.
     pub stroke: Option<Stroke>,
+    /// Which of how many of one colour: its shade, line style and marker, counted from 0.
+    pub variant: Option<(usize, usize)>,
+    /// Whether it is a limit, drawn as all of them are.
+    pub limit: bool,
     /// Whether each point is marked.
     pub markers: bool,
     /// Whether the points are joined.
@@ -43,6 +56,8 @@ impl Series {
             points: points.into_iter().collect(),
             style: None,
             stroke: None,
+            variant: None,
+            limit: false,
             markers: false,
             line: true,
         }
@@ -58,6 +73,39 @@ impl Series {
     #[must_use]
     pub fn stroke(self, stroke: Stroke) -> Self {
         Self { stroke: Some(stroke), ..self }
+    }
+
+    /// The same series as number `which` of `of` that mean the same and so share a colour: each has its own shade, line style and
+    /// marker.
+    #[must_use]
+    pub fn variant(self, which: usize, of: usize) -> Self {
+        Self { variant: Some((which, of)), ..self }
+    }
+
+    /// The same series as a limit that is not the same everywhere.
+    #[must_use]
+    pub fn as_limit(self) -> Self {
+        Self { limit: true, stroke: Some(Stroke::Solid), ..self }
+    }
+
+    /// The colour of its line, and of its name, as number `index` of its panel.
+    pub(crate) fn colours(&self, index: usize, theme: &Theme) -> SeriesColour {
+        if self.limit {
+            return SeriesColour { line: theme.limit, text: theme.limit };
+        }
+        let own = theme.series_colour(self.style.unwrap_or(index));
+        let Some((which, of)) = self.variant else { return own };
+        let share = DARKEST * which as f64 / of.saturating_sub(1).max(1) as f64;
+        SeriesColour { line: mix(own.line, theme.ink, share), text: mix(own.text, theme.ink, share) }
+    }
+
+    /// The number of its line style and that of its marker, as number `index` of its panel.
+    pub(crate) fn signs(&self, index: usize) -> (usize, usize) {
+        match self.variant {
+            // Those that share a line style have another marker.
+            Some((which, _)) => (which, which + which / Stroke::ALL.len()),
+            None => (self.style.unwrap_or(index), self.style.unwrap_or(index)),
+        }
     }
 
     /// The same series with a marker at each point.
@@ -108,12 +156,21 @@ pub struct Panel {
     pub x_limits: Vec<Limit>,
     /// Named points.
     pub points: Vec<PointMark>,
+    /// Named moments of this panel alone.
+    pub events: Vec<Event>,
 }
 
 impl Panel {
     /// An empty panel.
     pub fn new(y: Axis) -> Self {
-        Self { y, series: Vec::new(), limits: Vec::new(), x_limits: Vec::new(), points: Vec::new() }
+        Self {
+            y,
+            series: Vec::new(),
+            limits: Vec::new(),
+            x_limits: Vec::new(),
+            points: Vec::new(),
+            events: Vec::new(),
+        }
     }
 
     /// The same panel with one more curve.
@@ -134,6 +191,13 @@ impl Panel {
     #[must_use]
     pub fn with_x_limit(mut self, value: f64, label: impl Into<String>, hatch: Hatch) -> Self {
         self.x_limits.push(Limit { value, label: label.into(), hatch });
+        self
+    }
+
+    /// The same panel with a named moment of its own.
+    #[must_use]
+    pub fn with_event(mut self, x: f64, label: impl Into<String>) -> Self {
+        self.events.push(Event { x, label: label.into() });
         self
     }
 

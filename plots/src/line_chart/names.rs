@@ -81,8 +81,8 @@ impl Named {
         if self.end.0 > at.rect.right - NEAR_EDGE {
             return None;
         }
-        let (point, place) = field.by_points(&[self.end], block.size())?;
-        names.leaders.extend(leader(point, &place, self.colour));
+        let place = field.at_end(self.curve, self.end, block.size())?;
+        names.leaders.extend(leader(self.end, &place, self.colour));
         Some(place)
     }
 }
@@ -133,7 +133,7 @@ impl Drawn {
         let theme = setting.theme;
         let mut drawn = Self { curves: Vec::new(), named: Vec::new(), silent: Vec::new() };
         for (index, series) in panel.series.iter().enumerate() {
-            let colour = theme.series_colour(series.style.unwrap_or(index)).text;
+            let colour = series.colours(index, theme).text;
             let radius = if series.markers { MARKER * theme.line_width } else { theme.line_width / 2.0 };
             let curve = Curve { pieces: pieces(series, &page.x, place), radius };
             let label = clean(&series.label);
@@ -155,6 +155,11 @@ impl Drawn {
             let pieces = page.x_inside(limit.value).map(upright).into_iter().collect();
             drawn.add(Curve { pieces, radius: 0.0 }, clean(&limit.label), theme.limit, Kind::Upright);
         }
+        for event in &panel.events {
+            let upright = |x: f64| vec![(x, place.rect.top), (x, place.rect.bottom)];
+            let pieces = page.x_inside(event.x).map(upright).into_iter().collect();
+            drawn.add(Curve { pieces, radius: 0.0 }, clean(&event.label), theme.muted, Kind::Upright);
+        }
         if panel.series.is_empty() && panel.points.is_empty() {
             drawn.silent.push(("no data".into(), theme.muted));
         }
@@ -162,9 +167,7 @@ impl Drawn {
     }
 
     fn add(&mut self, curve: Curve, label: String, colour: Colour, kind: Kind) {
-        let points = curve.pieces.iter().flatten();
-        let end = points.copied().max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some(end) = end.filter(|_| !label.is_empty()) {
+        if let Some(end) = curve.end().filter(|_| !label.is_empty()) {
             self.named.push(Named { curve: self.curves.len(), label, colour, end, kind });
         }
         self.curves.push(curve);

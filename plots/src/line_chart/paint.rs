@@ -24,13 +24,16 @@ pub fn panel(
 ) {
     let theme = setting.theme;
     limits(page, (panel, at), theme, shapes);
+    for x in panel.events.iter().filter_map(|event| page.x_inside(event.x)) {
+        shapes.push(Shape::line((x, at.rect.top), (x, at.rect.bottom), theme.axis, 2.0));
+    }
     for (points, colour) in &names.leaders {
         shapes.push(Shape::Line { points: points.clone(), colour: colour.faded(0.8), width: HAIR });
     }
     for (index, (series, curve)) in panel.series.iter().zip(&drawn.curves).enumerate() {
-        let style = series.style.unwrap_or(index);
-        let colour = theme.series_colour(style).line;
-        let turn = style % Stroke::ALL.len();
+        let colour = series.colours(index, theme).line;
+        let (stroke, marker) = series.signs(index);
+        let turn = stroke % Stroke::ALL.len();
         let stroke = series.stroke.or_else(|| Stroke::ALL.get(turn).copied()).unwrap_or(Stroke::Solid);
         let pattern: Vec<f64> = stroke.pattern().iter().map(|length| length * theme.line_width).collect();
         for piece in &curve.pieces {
@@ -44,7 +47,7 @@ pub fn panel(
             }
         }
         if series.markers {
-            let marker = Marker::ALL.get(style % Marker::ALL.len()).copied().unwrap_or(Marker::Circle);
+            let marker = Marker::ALL.get(marker % Marker::ALL.len()).copied().unwrap_or(Marker::Circle);
             for point in &series.points {
                 if let Some(centre) = point_pixel(page, at, *point) {
                     shapes.push(sign(marker, centre, 2.9 * theme.line_width, theme.background));

@@ -29,6 +29,7 @@ pub use pump::Gauge;
 pub use schematic::{Part, PartLabel, SCREEN, Schematic};
 pub use sort::Looks;
 pub use tints::Tints;
+pub(crate) use tints::mix;
 
 use crate::font::{Fonts, Weight};
 use crate::geometry::Point;

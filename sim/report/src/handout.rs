@@ -15,7 +15,7 @@ use latchstroke_core::studies::overview::Overview;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::units::Pace;
 use latchstroke_plots::page::{Band, Block, Document, Figure, Paper, layout, pdf};
-use latchstroke_plots::{LineChart, PlotError, Theme, to_svg};
+use latchstroke_plots::{Chart, Picture, PlotError, Theme, to_svg};
 use latchstroke_scenario::Scenario;
 
 /// The pages of a handout.
@@ -148,7 +148,10 @@ fn blank(height: u32) -> Figure {
     Figure { svg: String::new(), size: size_of(height) }
 }
 
-fn drawn(chart: &LineChart, height: u32) -> Result<Figure, PlotError> {
+fn drawn<B: Clone>(chart: &Chart<B>, height: u32) -> Result<Figure, PlotError>
+where
+    Chart<B>: Picture,
+{
     let chart = chart.clone().with_size(CHART_WIDTH, height);
     Ok(Figure { svg: to_svg(&chart, &theme())?, size: size_of(height) })
 }

@@ -41,3 +41,9 @@ pub fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {
     }
     found
 }
+
+/// At most `most` of `count` things, as their numbers: the first, the last, and as many evenly between.
+pub fn a_few(count: usize, most: usize) -> impl Iterator<Item = usize> {
+    let drawn = count.min(most);
+    (0..drawn).map(move |n| n * count.saturating_sub(1) / drawn.saturating_sub(1).max(1))
+}

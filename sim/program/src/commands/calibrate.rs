@@ -53,7 +53,7 @@ pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
         progress.next("drawing", turns(drawn.0.len(), drawn.1.len()) as u64);
         let curves = outlooks(machine, &drawn.0, &drawn.1, terms, &answer.calibration, &progress);
         let curves = complete(curves, &opened, &progress)?;
-        let chart = chart::chances(&answer, &curves, units, &answers::source(scenario));
+        let chart = chart::chances(&answer, &curves, sorts.len(), units, &answers::source(scenario));
         progress.finish();
         Ok(draw_one("chances", &chart, theme, outbox)?)
     };

@@ -74,6 +74,11 @@ fn draw(
     outbox.add("paces.csv", data::csv(&answer.sizes).map_err(Failure::plain)?);
     let source = answers::source(scenario);
     let mut omitted = draw_one("size-pace-map", &map::map(&map, cast, units, &source), theme, outbox)?;
-    omitted.extend(draw_one("fill-and-limits", &fill::chart(&times, units, &source), theme, outbox)?);
+    omitted.extend(draw_one(
+        "fill-and-limits",
+        &fill::chart(&times, answer.sizes.len(), units, &source),
+        theme,
+        outbox,
+    )?);
     Ok(omitted)
 }

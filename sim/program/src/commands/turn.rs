@@ -32,7 +32,7 @@ pub fn run(options: &TurnOptions) -> Result<Outcome, Failure> {
         {
             outbox.add(name, trace::csv(&turn.trace).map_err(Failure::plain)?);
         }
-        Ok(charts::draw(&charts::of_cast(&judgement, units, &answers::source(scenario)), theme, outbox)?)
+        Ok(charts::draw_cast(&judgement, (units, &answers::source(scenario)), theme, outbox)?)
     };
     let data = || {
         let mut answer = json::judgement(&judgement, units);

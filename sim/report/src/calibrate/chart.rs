@@ -1,13 +1,13 @@
 //! Chance of a sound cast against pace, latch aside and set, with the remembered casts as marks.
 
 use super::Answer;
-use crate::each_once;
 use crate::owner::OwnerUnits;
-use latchstroke_core::studies::calibrate::{Flaw, Outcome, Outlook};
+use crate::{a_few, each_once};
+use latchstroke_core::studies::calibrate::{Experience, Flaw, Outcome, Outlook};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
-use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
+use latchstroke_plots::{Axis, LineChart, Panel, Series};
 
 /// Paces along a curve.
 const PACES: u32 = 25;
@@ -22,9 +22,7 @@ const MOST_SIZES: usize = 5;
 
 /// The sizes drawn: of those asked about, the smallest and the largest and as many between as can be told apart.
 pub fn sizes(sorts: &[Sort]) -> Vec<Sort> {
-    let last = sorts.len().saturating_sub(1);
-    let drawn = sorts.len().min(MOST_SIZES);
-    (0..drawn).filter_map(|n| sorts.get(n * last / drawn.saturating_sub(1).max(1)).copied()).collect()
+    a_few(sorts.len(), MOST_SIZES).filter_map(|n| sorts.get(n).copied()).collect()
 }
 
 /// The paces along the curves, evenly by ratio.
@@ -37,8 +35,14 @@ pub fn paces(answer: &Answer, asked: &[Pace]) -> Vec<Pace> {
     (0..PACES).map(|n| Pace(low * (high / low).powf(share(n)))).collect()
 }
 
-/// The chart, from the outlooks at each of [`sizes`] and [`paces`].
-pub fn chances(answer: &Answer, curves: &[Outlook], units: &OwnerUnits, source: &str) -> LineChart {
+/// The chart, from the outlooks at each of [`sizes`] and [`paces`], of the `asked` sizes.
+pub fn chances(
+    answer: &Answer,
+    curves: &[Outlook],
+    asked: usize,
+    units: &OwnerUnits,
+    source: &str,
+) -> LineChart {
     let sorts = each_once(curves.iter().map(|outlook| outlook.cast.sort));
     let panel = |name: &str, setting: LatchSetting| {
         let marks = marks(answer, &sorts, setting, units);
@@ -46,8 +50,8 @@ pub fn chances(answer: &Answer, curves: &[Outlook], units: &OwnerUnits, source: 
         let room = farthest + 0.5 * APART;
         let mut panel =
             Panel::new(Axis::new(format!("chance sound, {name}"), "%").range(-room, 100.0 + room));
-        for (style, sort) in sorts.iter().enumerate() {
-            let stroke = Stroke::ALL.get(style % Stroke::ALL.len()).copied().unwrap_or(Stroke::Solid);
+        let (style, of) = (usize::from(setting == Aside), sorts.len());
+        for (n, sort) in sorts.iter().enumerate() {
             let points = curves
                 .iter()
                 .filter(|o| o.cast.sort == *sort && o.setting == setting)
@@ -55,10 +59,11 @@ pub fn chances(answer: &Answer, curves: &[Outlook], units: &OwnerUnits, source: 
             panel = panel.with_series(
                 Series::new(units.size(sort.body.0).replace(' ', "\u{a0}"), points)
                     .style(style)
-                    .stroke(stroke),
+                    .variant(n, of),
             );
-            if let Some(marks) = marks.get(style).filter(|marks| !marks.is_empty()) {
-                panel = panel.with_series(Series::new("", marks.iter().copied()).style(style).markers_only());
+            if let Some(marks) = marks.get(n).filter(|marks| !marks.is_empty()) {
+                let marks = Series::new("", marks.iter().copied()).style(style).variant(n, of);
+                panel = panel.with_series(marks.markers_only());
             }
         }
         panel
@@ -67,31 +72,61 @@ pub fn chances(answer: &Answer, curves: &[Outlook], units: &OwnerUnits, source: 
         .with_panel(panel("latch aside", Aside))
         .with_panel(panel("latch set", Set))
         .with_source(format!(
-            "{source} Marks: your casts, sound ones above 100\u{a0}%, failed ones below nought."
+            "{source} Marks: your casts, sound ones above 100\u{a0}%, failed ones below nought.{}",
+            left_out(answer, &sorts, asked)
         ))
+}
+
+/// What is not drawn: sizes too many to be told apart, and casts of other sizes or with flaws that have nothing to do with the
+/// filling.
+fn left_out(answer: &Answer, sorts: &[Sort], asked: usize) -> String {
+    let mut told = String::new();
+    if asked > sorts.len() {
+        told += &format!(" {} of {asked} sizes are drawn.", sorts.len());
+    }
+    let all = answer.calibration.casts.len();
+    let marked: usize = [Aside, Set].into_iter().map(|setting| marked(answer, sorts, setting).count()).sum();
+    if marked < all {
+        told += &format!(
+            " {marked} of {all} casts are marked: the others are of other sizes, or failed otherwise."
+        );
+    }
+    told
+}
+
+/// The remembered casts that are marked, with the number of their size.
+fn marked<'a>(
+    answer: &'a Answer,
+    sorts: &'a [Sort],
+    setting: LatchSetting,
+) -> impl Iterator<Item = (usize, &'a Experience)> {
+    let near = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-6;
+    answer.calibration.casts.iter().map(|weighed| &weighed.experience).filter_map(move |e| {
+        let is_it = |s: &Sort| {
+            near(e.cast.sort.body.0, s.body.0) && near(e.cast.sort.set.0, s.set.0) && e.setting == setting
+        };
+        let other = matches!(e.outcome, Outcome::Failed(Some(Flaw::NotSolid | Flaw::LiftedMatrix)));
+        sorts.iter().position(is_it).filter(|_| !other).map(|n| (n, e))
+    })
 }
 
 /// The remembered casts of each size: sound ones above 100 %, failed ones below nought, further out where another stands
 /// already. What has nothing to do with the filling is left out.
 fn marks(answer: &Answer, sorts: &[Sort], setting: LatchSetting, units: &OwnerUnits) -> Vec<Vec<(f64, f64)>> {
-    let near = |a: f64, b: f64, share: f64| (a / b - 1.0).abs() < share;
+    let near = |a: f64, b: f64| (a / b - 1.0).abs() < HIDES;
     let mut placed: Vec<(f64, bool)> = Vec::new();
     let mut place = |pace: f64, is_sound: bool| {
-        let hidden = placed.iter().filter(|(at, sound)| near(pace, *at, HIDES) && *sound == is_sound).count();
+        let hidden = placed.iter().filter(|(at, sound)| near(pace, *at) && *sound == is_sound).count();
         placed.push((pace, is_sound));
         let beyond = APART * (hidden + 1) as f64;
         (units.pace.from_si(pace), if is_sound { 100.0 + beyond } else { -beyond })
     };
-    let casts = || answer.calibration.casts.iter().map(|weighed| &weighed.experience);
-    let of = |sort: &Sort| -> Vec<(f64, f64)> {
-        casts()
-            .filter(|e| e.setting == setting && near(e.cast.sort.body.0, sort.body.0, 1e-6))
-            .filter(|e| near(e.cast.sort.set.0, sort.set.0, 1e-6))
-            .filter(|e| !matches!(e.outcome, Outcome::Failed(Some(Flaw::NotSolid | Flaw::LiftedMatrix))))
-            .map(|e| place(e.cast.pace.0, e.outcome == Outcome::Sound))
-            .collect()
-    };
-    sorts.iter().map(of).collect()
+    (0..sorts.len())
+        .map(|n| {
+            let own = marked(answer, sorts, setting).filter(|(of, _)| *of == n);
+            own.map(|(_, e)| place(e.cast.pace.0, e.outcome == Outcome::Sound)).collect()
+        })
+        .collect()
 }
 
 fn headline(answer: &Answer, units: &OwnerUnits) -> String {

@@ -8,13 +8,13 @@ use crate::{charts, limits};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
+use latchstroke_plots::{Axis, Beside, LineChart, Panel, Series, Stroke};
 
 /// Room below the lowest curve and above the highest, as a ratio.
 const AIR: f64 = 1.3;
 
 /// Lift of cross block and piston over the turn.
-pub fn travel(answer: &Answer) -> LineChart {
+pub fn travel(answer: &Answer) -> Beside {
     charts::travel(&answer.overview.own, &answer.units, &source(answer))
 }
 

@@ -33,8 +33,12 @@ pub fn sizes(answer: &Answer) -> Vec<Sort> {
     vec![small.sort, large.sort]
 }
 
-/// The chart, one panel a size.
-pub fn chart(all: &[FillTimes], units: &OwnerUnits, source: &str) -> LineChart {
+/// The chart, one panel a size; of how many sizes they are, where not all are drawn.
+pub fn chart(all: &[FillTimes], of: usize, units: &OwnerUnits, source: &str) -> LineChart {
+    let source = match of.saturating_sub(all.len()) {
+        0 => source.to_owned(),
+        _ => format!("{source} {} of {of} sizes are drawn; the report tells of all.", all.len()),
+    };
     let range = (units.pace.from_si(PACES.0), units.pace.from_si(PACES.1));
     let x = Axis::new("pace", units.pace.symbol).log().range(range.0, range.1);
     let chart = LineChart::new(headline(all, units), x).with_source(source);
@@ -66,7 +70,7 @@ fn panel(times: &FillTimes, units: &OwnerUnits) -> Panel {
         let name = format!("allowed: {} ({clock})", close(&milliseconds(low)));
         panel.with_limit(1e3 * low, name, Hatch::Above)
     } else {
-        panel.with_series(Series::new("time allowed", curve(&|point| Some(point.clocks.allowed))).style(4))
+        panel.with_series(Series::new("time allowed", curve(&|point| Some(point.clocks.allowed))).as_limit())
     };
     match times.cooling {
         Some(cooling) => panel.with_x_limit(

@@ -175,20 +175,20 @@ fn loads(told: &Told<'_>, source: &str) -> LineChart {
         Panel::new(axis("force", units.force))
             .with_series(
                 curve(told, "on the latch", |s| s.judgement.set.throw.map(|throw| force(throw.latch_load)))
-                    .style(0),
+                    .style(3),
             )
             .with_series(
                 curve(told, "on the cam", |s| {
                     let (aside, set) = (s.judgement.aside.peaks.cam_force, s.judgement.set.peaks.cam_force);
                     Some(force(aside.max(set)))
                 })
-                .style(1),
+                .style(2),
             ),
     );
     if now.is_some_and(|setting| worst(setting).is_some()) {
         let stress = |s: &Setting| worst(s).map(|stress| units.pressure.from_si(stress.wahl));
         let mut panel = Panel::new(axis("stress in the wire", units.pressure))
-            .with_series(curve(told, "greatest in the turn", stress).style(2));
+            .with_series(curve(told, "greatest in the turn", stress).style(4));
         if let Some(allowable) = now.and_then(worst).and_then(|stress| stress.allowable) {
             panel = panel.with_limit(
                 units.pressure.from_si(allowable),
@@ -202,7 +202,7 @@ fn loads(told: &Told<'_>, source: &str) -> LineChart {
         let room = |s: &Setting| s.room.map(|room| units.lift.from_si(room));
         chart = chart.with_panel(
             Panel::new(axis("room left", units.lift))
-                .with_series(curve(told, "to touching coils", room).style(3))
+                .with_series(curve(told, "to touching coils", room).style(4))
                 .with_limit(0.0, "coils touch", Hatch::Below),
         );
     }

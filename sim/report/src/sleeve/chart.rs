@@ -3,11 +3,15 @@
 use super::super::charts::close;
 use super::super::owner::milliseconds;
 use super::Told;
+use crate::a_few;
 use latchstroke_core::studies::sleeve::{Refusal, Step, Thrown};
+use latchstroke_models::mould::Sort;
 use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series};
 
 /// Times allowed that are closer than this share are drawn as one.
 const ALIKE: f64 = 0.01;
+/// More sizes than this, each with its own time allowed, have no room for their names.
+const MOST_SIZES: usize = 4;
 /// A limit kept fewer times over than this is missed for another reason than a little length: it would squeeze the rest of the
 /// curve flat.
 const LEAST: f64 = 0.02;
@@ -27,7 +31,7 @@ pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
     let mut chart = LineChart::new(headline(told), axis)
         .with_panel(fill_times(told))
         .with_panel(factors(told))
-        .with_source(source);
+        .with_source(source.to_owned() + &left_out(told));
     match &answer.recommendation {
         Ok(recommendation) => {
             let (from, to) = recommendation.window;
@@ -51,6 +55,16 @@ pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
         chart = chart.with_event(x(length), format!("recommended {}", close(&told.long(length))));
     }
     chart
+}
+
+/// How many sizes are not drawn.
+fn left_out(told: &Told<'_>) -> String {
+    let (shown, all) = (sizes(told).len(), told.answer.served.len());
+    if shown < all {
+        format!(" {shown} of {all} sizes are drawn; the report tells of all.")
+    } else {
+        String::new()
+    }
 }
 
 /// What the chart shows, in a line.
@@ -86,15 +100,24 @@ fn steps<'a>(told: &'a Told<'_>) -> Vec<&'a Step> {
     all
 }
 
-/// A curve for each size over the length of the sleeve.
+/// The sizes drawn, by their numbers.
+fn sizes(told: &Told<'_>) -> Vec<usize> {
+    a_few(told.answer.served.len(), MOST_SIZES).collect()
+}
+
+/// A curve for each size drawn over the length of the sleeve.
 fn curves(told: &Told<'_>, mut panel: Panel, value: impl Fn(&Thrown) -> Option<f64>) -> Panel {
-    for (n, served) in told.answer.served.iter().enumerate() {
+    let drawn = sizes(told);
+    for (at, &n) in drawn.iter().enumerate() {
+        let Some(served) = told.answer.served.get(n) else { continue };
         let points = steps(told).into_iter().map(|step| {
             let value = step.casts.get(n).and_then(&value);
             (told.units.rod.from_si(step.sleeve), value.unwrap_or(f64::NAN))
         });
         let name = told.units.size(served.cast.sort.body.0);
-        panel = panel.with_series(Series::new(name, points.collect::<Vec<_>>()).style(n).with_markers());
+        panel = panel.with_series(
+            Series::new(name, points.collect::<Vec<_>>()).style(0).variant(at, drawn.len()).with_markers(),
+        );
     }
     panel
 }
@@ -103,14 +126,23 @@ fn fill_times(told: &Told<'_>) -> Panel {
     let mut panel = curves(told, Panel::new(Axis::new("fill time, latch set", "ms").log()), |thrown| {
         thrown.turn.sound_fill_time().map(|time| time * 1e3)
     });
-    let mut drawn: Vec<f64> = Vec::new();
-    for judged in &told.answer.judged {
+    // Each time allowed, with the sizes it is for.
+    let mut drawn: Vec<(f64, Vec<String>)> = Vec::new();
+    let shown: Vec<Sort> =
+        sizes(told).iter().filter_map(|&n| Some(told.answer.served.get(n)?.cast.sort)).collect();
+    for judged in told.answer.judged.iter().filter(|judged| shown.contains(&judged.cast.sort)) {
         let allowed = judged.clocks.allowed;
-        if drawn.iter().all(|&other| (allowed / other - 1.0).abs() > ALIKE) {
-            drawn.push(allowed);
-            let label = format!("allowed {}", close(&milliseconds(allowed)));
-            panel = panel.with_limit(allowed * 1e3, label, Hatch::None);
+        let size = told.units.size(judged.cast.sort.body.0);
+        match drawn.iter_mut().find(|(other, _)| (allowed / *other - 1.0).abs() <= ALIKE) {
+            Some((_, sizes)) => sizes.push(size),
+            None => drawn.push((allowed, vec![size])),
         }
+    }
+    let one = drawn.len() == 1;
+    for (allowed, sizes) in drawn {
+        let whose = if one { String::new() } else { close(&format!(" for {}", sizes.join(", "))) };
+        let label = format!("{}{whose}", close(&format!("allowed {}", milliseconds(allowed))));
+        panel = panel.with_limit(allowed * 1e3, label, if one { Hatch::Above } else { Hatch::None });
     }
     panel
 }

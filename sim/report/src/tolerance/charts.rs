@@ -52,7 +52,7 @@ fn histogram(answer: &Answer, setting: LatchSetting, source: &str) -> Option<His
     let spread = study.spread(measure)?;
     let time = |seconds: f64| close(&milliseconds(seconds));
     let headline = format!(
-        "Nine machines of ten fill in {} to {} with the {}",
+        "Within the tolerances it fills in {} to {} with the {}, nine times in ten",
         significant(spread.p05 * 1e3, 3),
         time(spread.p95),
         words(setting)
@@ -63,13 +63,14 @@ fn histogram(answer: &Answer, setting: LatchSetting, source: &str) -> Option<His
         Histogram::new(
             headline,
             Axis::new(format!("fill time, {}", words(setting)), "ms"),
-            "machines",
+            "machines drawn",
             values,
         )
         .with_place(spread.p05 * 1e3, format!("5\u{a0}%: {}", time(spread.p05)))
         .with_place(spread.p50 * 1e3, format!("half: {}", time(spread.p50)))
         .with_place(spread.p95 * 1e3, format!("95\u{a0}%: {}", time(spread.p95)))
         .with_limit(allowed * 1e3, format!("allowed as stated: {}", time(allowed)))
+        .with_style(usize::from(setting == Aside))
         .with_source(source),
     )
 }

@@ -12,6 +12,9 @@ const STROKES: [Stroke; 4] = [Stroke::Solid, Stroke::Dashed, Stroke::DashDot, St
 /// More points than this across a chart cannot be seen apart.
 const POINTS: usize = 1000;
 
+/// The colour of what has to do with neither setting of the latch.
+const NEITHER: usize = 4;
+
 /// The chart: a curve for each cast asked about, and a dotted line where it settles.
 pub fn warming(answer: &Answer, units: &OwnerUnits, source: &str) -> LineChart {
     let mut panel = Panel::new(Axis::new("mould", units.temperature.symbol));
@@ -26,11 +29,13 @@ pub fn warming(answer: &Answer, units: &OwnerUnits, source: &str) -> LineChart {
         };
         panel = panel
             .with_series(
-                Series::new(close(&name), curve(warm_up, units)).style(n).stroke(STROKES[n % STROKES.len()]),
+                Series::new(close(&name), curve(warm_up, units))
+                    .style(NEITHER)
+                    .stroke(STROKES[n % STROKES.len()]),
             )
             .with_series(
                 Series::new(close(&limit), [(0.0, settled), (last as f64, settled)])
-                    .style(n)
+                    .style(NEITHER)
                     .stroke(Stroke::Dotted),
             );
     }
