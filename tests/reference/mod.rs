@@ -1,6 +1,7 @@
 //! The solver against closed forms.
 //!
 //! * `calibration`: what remembered casts say: a probit in closed form, quadrature by SciPy, and how often intervals hold.
+//! * `certified_fits`: the fitting engine against certified answers of public problems, easy to hard.
 //! * `closed_tangent`: the slopes that steer the stiff integrator are those of the rates.
 //! * `closed_release`: a rod thrown by its springs against an orifice, and without one.
 //! * `closed_contact`: a damped block stepped by its cam; a rod that bounces on its shoulder.
@@ -14,6 +15,7 @@
 //! * `working_table`: the working set's table, and what each law of the well makes of it.
 
 mod calibration;
+mod certified_fits;
 mod closed_contact;
 mod closed_filling;
 mod closed_follower;

@@ -19,6 +19,7 @@
 //!
 //! `examples/one_turn.rs` is the same as a program.
 
+pub mod fit;
 pub mod limits;
 mod parallel;
 pub mod roots;
