@@ -8,6 +8,7 @@
 //! * `closed_filling`: a column started from rest, a mould filled at constant pressure, and one filled against trapped air.
 //! * `closed_follower`: where a follower leaves its cam.
 //! * `closed_order`: the integrators converge at their order, and agree.
+//! * `fitted_traces`: what measured traces tell, against machines whose values are known.
 //! * `ringing`: what is told of a turn does not know of the damping that takes the ringing out.
 //! * `slab`: freezing along the body and across the section, against Neumann, series and lumped solutions.
 //! * `surge`: springs resolved along their length, against the wave equation.
@@ -23,6 +24,7 @@ mod closed_machines;
 mod closed_order;
 mod closed_release;
 mod closed_tangent;
+mod fitted_traces;
 mod ringing;
 mod slab;
 mod surge;

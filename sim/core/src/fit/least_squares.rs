@@ -9,6 +9,7 @@
 //! It is ours because the library there is for it, levenberg-marquardt, knows neither bounds nor priors nor a robust loss, and the
 //! three together are most of what stands here. `tests/reference/certified_fits.rs` holds it to certified answers.
 
+use crate::parallel::prelude::*;
 use nalgebra::{DMatrix, DVector};
 
 /// How a residual counts.
@@ -120,13 +121,13 @@ const FIRST_REACH: f64 = 1.0;
 /// A step is taken where it gains at least so much of what it promised.
 const LEAST_GAIN: f64 = 1e-4;
 
-/// The values for which the residuals, each over its standard deviation, are least. `closeness` is the share of a value below which
-/// a step no longer counts.
+/// The values for which the residuals, each over its standard deviation, are least. `closeness` is the share of every value below which
+/// a step no longer counts, and its square the share of the cost below which a gain does not.
 ///
 /// # Errors
 /// Where there is no fit, and why.
 pub fn least_squares(
-    residuals: impl Fn(&[f64]) -> Option<Vec<f64>>,
+    residuals: impl Fn(&[f64]) -> Option<Vec<f64>> + Sync,
     parameters: &[Parameter],
     loss: Loss,
     closeness: f64,
@@ -171,9 +172,9 @@ pub fn least_squares(
                 .map(|j| (at[j] + step[j] / sizes[j]).clamp(parameters[j].bounds.0, parameters[j].bounds.1))
                 .collect();
             let moved: Vec<f64> = next.iter().zip(&at).map(|(a, b)| a - b).collect();
-            let done = |moved: &[f64]| {
-                size(moved) <= closeness * size(&at) || promised <= closeness * closeness * cost
-            };
+            // Each by its own size: one that is large beside its slope would hide the others.
+            let still = moved.iter().zip(&at).all(|(moved, at)| moved.abs() <= closeness * at.abs());
+            let done = still || promised <= closeness * closeness * cost;
             let tried = priced(&next);
             let gained =
                 tried.as_ref().map_or(-1.0, |(_, new)| (cost - new) / promised.max(f64::MIN_POSITIVE));
@@ -184,7 +185,7 @@ pub fn least_squares(
             } else {
                 radius
             };
-            let ends = done(&moved) || radius <= f64::EPSILON * size(&at);
+            let ends = done || radius <= f64::EPSILON * size(&at);
             if let Some((all, new)) = tried.filter(|_| gained > LEAST_GAIN) {
                 (at, here, cost) = (next, all, new);
                 reach = Some(radius);
@@ -207,37 +208,34 @@ fn priors<'a>(at: &'a [f64], parameters: &'a [Parameter]) -> impl Iterator<Item 
 
 /// The slopes by central differences, one-sided at a bound, each row weighed by the loss.
 fn weighed(
-    residuals: &impl Fn(&[f64]) -> Option<Vec<f64>>,
+    residuals: &(impl Fn(&[f64]) -> Option<Vec<f64>> + Sync),
     at: &[f64],
     here: &[f64],
     parameters: &[Parameter],
     loss: Loss,
 ) -> Option<DMatrix<f64>> {
-    let mut slopes = DMatrix::zeros(here.len(), at.len());
-    let mut moved = at.to_vec();
-    for (j, parameter) in parameters.iter().enumerate() {
-        let nudge = parameter.nudge(at[j]);
-        let (low, high) = parameter.bounds;
-        let mut side = |to: f64| {
+    let column = |j: usize| -> Option<Vec<f64>> {
+        let nudge = parameters[j].nudge(at[j]);
+        let (low, high) = parameters[j].bounds;
+        let side = |to: f64| {
+            let mut moved = at.to_vec();
             moved[j] = to.clamp(low, high);
-            let found = residuals(&moved).map(|found| (moved[j], found));
-            moved[j] = at[j];
-            found
+            residuals(&moved).map(|found| (moved[j], found))
         };
         // Where the model ends within a nudge, the slope is seen from the other side.
-        let (above, below) = (side(at[j] + nudge), side(at[j] - nudge));
         let standing = || (at[j], here.to_vec());
-        let (above, below) = match (above, below) {
+        let (above, below) = match (side(at[j] + nudge), side(at[j] - nudge)) {
             (None, None) => return None,
             (above, below) => (above.unwrap_or_else(standing), below.unwrap_or_else(standing)),
         };
         let width = above.0 - below.0;
-        for (i, r) in here.iter().enumerate() {
-            slopes[(i, j)] =
-                if width > 0.0 { loss.weight(*r) * (above.1.get(i)? - below.1.get(i)?) / width } else { 0.0 };
-        }
-    }
-    Some(slopes)
+        let slope = |(r, (above, below)): (&f64, (&f64, &f64))| {
+            if width > 0.0 { loss.weight(*r) * (above - below) / width } else { 0.0 }
+        };
+        Some(here.iter().zip(above.1.iter().zip(&below.1)).map(slope).collect())
+    };
+    let columns: Option<Vec<Vec<f64>>> = (0..at.len()).into_par_iter().map(column).collect();
+    Some(DMatrix::from_vec(here.len(), at.len(), columns?.concat()))
 }
 
 /// The slopes with a row for each prior below them.

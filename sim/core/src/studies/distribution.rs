@@ -91,6 +91,42 @@ impl Distribution {
         2.0 * below.min(1.0 - below).clamp(0.0, 0.5)
     }
 
+    /// The middle: the mean, or the median of what lies by its logarithm.
+    pub fn middle(self) -> f64 {
+        match self {
+            Self::Uniform { low, high } => 0.5 * (low + high),
+            Self::LogNormal { median, .. } => median,
+            Self::Triangular { low, mode, high } => (low + mode + high) / 3.0,
+        }
+    }
+
+    /// The standard deviation; of the natural logarithm where it lies by that.
+    pub fn deviation(self) -> f64 {
+        match self {
+            Self::Uniform { low, high } => (high - low) / 12.0_f64.sqrt(),
+            Self::LogNormal { factor, .. } => log_spread(factor),
+            Self::Triangular { low: a, mode: c, high: b } => {
+                ((a * a + b * b + c * c - a * b - a * c - b * c) / 18.0).sqrt()
+            }
+        }
+    }
+
+    /// The value so many standard deviations from the middle; by the logarithm where it lies by that.
+    pub fn away(self, deviations: f64) -> f64 {
+        match self {
+            Self::LogNormal { median, .. } => median * (deviations * self.deviation()).exp(),
+            Self::Uniform { .. } | Self::Triangular { .. } => self.middle() + deviations * self.deviation(),
+        }
+    }
+
+    /// How many standard deviations a value is from the middle: what [`Self::away`] undoes.
+    pub fn deviations(self, value: f64) -> f64 {
+        match self {
+            Self::LogNormal { median, .. } => (value / median).ln() / self.deviation(),
+            Self::Uniform { .. } | Self::Triangular { .. } => (value - self.middle()) / self.deviation(),
+        }
+    }
+
     /// The ends of nine chances in ten.
     pub fn nine_in_ten(self) -> (f64, f64) {
         (self.quantile(0.05), self.quantile(0.95))
