@@ -6,6 +6,7 @@ pub mod calibrate;
 pub mod check;
 mod doubts;
 pub mod film;
+pub mod fit;
 pub mod handout;
 pub mod judge;
 mod lists;

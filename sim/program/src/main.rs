@@ -5,7 +5,7 @@ mod commands;
 use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
-    calibrate, check, film, handout, judge, measure, new, pace, parts, preload, sleeve, talk, tolerance,
+    calibrate, check, film, fit, handout, judge, measure, new, pace, parts, preload, sleeve, talk, tolerance,
     turn, warm, wrong,
 };
 use std::process::ExitCode;
@@ -20,6 +20,7 @@ fn main() -> ExitCode {
         Command::Warm(options) => warm::run(&options),
         Command::Wrong(options) => wrong::run(&options),
         Command::Film(options) => film::run(&options),
+        Command::Fit(options) => fit::run(&options),
         Command::Parts(options) => parts::run(&options),
         Command::Calibrate(options) => calibrate::run(&options),
         Command::Tolerance(options) => tolerance::run(&options),

@@ -31,6 +31,7 @@ pub fn text(
                 Origin::Given(_) => String::new(),
                 Origin::Default => " (by default)".to_owned(),
                 Origin::Assumed => " (assumed)".to_owned(),
+                Origin::Fitted => " (fitted)".to_owned(),
                 Origin::SameAs(key) => format!(" (as {key})"),
             };
             for (n, (stated, si)) in values(&item.value, units).into_iter().enumerate() {

@@ -10,6 +10,7 @@ pub mod check;
 mod csv;
 pub mod film;
 pub mod findings;
+pub mod fit;
 pub mod handout;
 pub mod json;
 pub mod judge;

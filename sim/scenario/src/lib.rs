@@ -24,6 +24,9 @@
 
 pub mod catalogue;
 mod disk;
+mod fitted;
+mod heading;
+pub mod measured;
 mod mistakes;
 mod overrides;
 pub mod quantity;

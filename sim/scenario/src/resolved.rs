@@ -48,6 +48,8 @@ pub enum Origin {
     Default,
     /// Nobody's measurement: what the catalogue assumes, and how far off it takes that to be.
     Assumed,
+    /// A fit to what was measured of the machine at work.
+    Fitted,
     /// Another key of the section, which this one follows.
     SameAs(&'static str),
 }

@@ -40,6 +40,7 @@ fn line(item: &Item) -> String {
         Origin::Given(_) => String::new(),
         Origin::Default => "  # default".to_owned(),
         Origin::Assumed => "  # assumed".to_owned(),
+        Origin::Fitted => "  # fitted".to_owned(),
         Origin::SameAs(key) => format!("  # same as {key}"),
     };
     let value = value(&item.value);

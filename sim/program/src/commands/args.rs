@@ -18,6 +18,15 @@ Exit codes:
   2  bad input
   3  not known: a turn could not be solved so that it can be trusted, or a bound is not stated";
 
+const FIT_CODES: &str = "\
+The trace is a table (CSV) with a heading, such as \"time (ms), piston (mm)\" or \"frame, cross block (in)\". A cell may be
+empty. With --marks it has positions marked in a film's frames: \"frame, x, y\".
+
+Exit codes:
+  0  done
+  2  bad input; nothing was written
+  3  cannot tell: too few readings, or none that tell of any value";
+
 /// Whether a hot-metal composition caster needs its pump latch, from a solved turn of the machine.
 #[derive(Debug, Parser)]
 #[command(name = "latchstroke", version, after_help = EXIT_CODES, max_term_width = 100)]
@@ -54,6 +63,9 @@ pub enum Command {
     /// Say what may be wrong, from what is seen or heard: the single changes that bring it about, and what to look at
     #[command(after_help = format!("{WRONG_CODES}\n\nWhat --saw takes:\n{}", latchstroke_report::wrong::list()))]
     Wrong(WrongOptions),
+    /// Fit the machine to a measured movement: which of its values the trace tells, with errors, and a scenario that has them
+    #[command(after_help = FIT_CODES)]
+    Fit(FitOptions),
     /// Say what casts that you remember tell of the skin you accept and of the heat transfer
     #[command(after_help = EXIT_CODES)]
     Calibrate(CalibrateOptions),
@@ -256,6 +268,71 @@ pub struct WrongOptions {
     /// Answer as JSON, in SI units
     #[arg(long)]
     pub json: bool,
+}
+
+/// Options of `fit`.
+#[derive(Debug, Args)]
+pub struct FitOptions {
+    /// Scenario file of the machine
+    pub scenario: PathBuf,
+    /// Table of the measured movement
+    pub trace: PathBuf,
+    /// Put VALUE in place of the scenario's, as in --set "cam.lift=32 mm"; may be repeated
+    #[arg(long = "set", value_name = "KEY=VALUE")]
+    pub set: Vec<String>,
+    /// Answer in metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
+    #[arg(long, value_name = "SYSTEM")]
+    pub units: Option<Measures>,
+    /// Size that was cast, as "24pt", if not the scenario's
+    #[arg(long, value_name = "SIZE")]
+    pub body: Option<String>,
+    /// Pace at which it was cast, if known; found from the trace where that goes over several turns
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+    /// Frames a second, where the table counts frames
+    #[arg(long, value_name = "RATE")]
+    pub fps: Option<f64>,
+    /// The part that was measured, where the heading does not say
+    #[arg(long, value_enum, value_name = "PART")]
+    pub of: Option<PartOption>,
+    /// The table has positions x and y marked in the frames of a film
+    #[arg(long)]
+    pub marks: bool,
+    /// Length of one unit of the picture, as "0.21 mm"; found from the movement if not given
+    #[arg(long, value_name = "LENGTH", requires = "marks")]
+    pub pixel: Option<String>,
+    /// What the places are measured in: as the heading says, or to be found out
+    #[arg(long, value_enum, value_name = "HOW")]
+    pub scale: Option<ScaleOption>,
+    /// How the latch stood; if not given, whichever fits better
+    #[arg(long, value_enum, value_name = "SETTING")]
+    pub latch: Option<LatchOption>,
+    /// Fit these values and no others, as "rod.friction,latch.release_delay"; if not given, those with tolerances, those
+    /// assumed, and springs, trip, slip, friction, nozzle and lever train
+    #[arg(long, value_name = "KEYS", value_delimiter = ',')]
+    pub values: Vec<String>,
+    #[command(flatten)]
+    pub answer: AnswerOptions,
+}
+
+/// A part whose movement was measured.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum PartOption {
+    /// The piston
+    Piston,
+    /// The spring rod
+    Rod,
+    /// The cross block
+    Block,
+}
+
+/// How places are scaled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ScaleOption {
+    /// As the heading says
+    Known,
+    /// To be found out
+    Free,
 }
 
 /// A setting of the latch.

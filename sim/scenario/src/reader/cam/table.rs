@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use super::super::super::disk;
 use super::super::super::mistakes::{Location, Mistake};
-use super::super::super::quantity::{Dimension, Quantity};
+use super::super::super::heading::unit_of;
+use super::super::super::quantity::Dimension;
 use super::{Cell, READINGS, Rows, Source};
 
 /// A table's text and the name it goes by.
@@ -99,13 +100,4 @@ fn read_rows(source: Source<'static>) -> Result<Rows<'static>, Vec<Mistake>> {
     }
     let span = skipped..skipped + first.len();
     if mistakes.is_empty() { Ok(Rows { cells: rows, source, span, heading }) } else { Err(mistakes) }
-}
-
-/// The unit in a heading such as "lift (in)", "lift [in]", "lift, in" or "lift_in".
-fn unit_of(heading: &str, dimension: Dimension) -> Option<String> {
-    let word =
-        heading.rsplit([' ', '(', '[', '_', ',', '/']).map(|word| word.trim_end_matches([')', ']', ' ']));
-    let mut words = word.filter(|word| !word.is_empty());
-    let last = words.next()?.to_owned();
-    Quantity::parse(&format!("1 {last}"), dimension).is_ok().then_some(last)
 }
