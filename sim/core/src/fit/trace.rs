@@ -168,11 +168,12 @@ const SETTLED: f64 = 0.03;
 const SCOUTED: [f64; 4] = [-1.4, -0.6, 0.6, 1.4];
 const MOVES: usize = 6;
 const WORTH_A_MOVE: f64 = 0.98;
-/// By how many standard deviations a value is moved to see its slope at first; later by this share of what is left of it, within limits.
-/// A value that a blow or a stop depends on turns the curve so sharply that the slope over a wider stretch is another.
+/// By how many standard deviations a value is moved to see its slope at first; later so far that the readings together move by
+/// [`MOVED`] of their scatter, within limits. A throw turns so sharply that the slope over a longer way is another, and two values that do the
+/// same thing would seem to do two.
 const NUDGE: f64 = 0.01;
-const NUDGE_LEFT: f64 = 0.3;
-const NUDGES: (f64, f64) = (0.003, 0.05);
+const MOVED: f64 = 1.5;
+const NUDGES: (f64, f64) = (5e-4, 0.05);
 /// Steps that gain less than the square of this of the cost, a thousandth of one reading's share of a thousand, no longer count.
 const CLOSENESS: f64 = 1e-3;
 /// The turns are solved this closely, so that a slope seen over a twentieth of a standard deviation is one.
@@ -417,12 +418,10 @@ impl<V: Vary> Sought<'_, '_, V> {
 
     /// Moves each value from now on by what suits how well it is told.
     fn fit_nudges(&mut self, fitted: &Fitted) {
-        let (_, parameters): (Vec<usize>, Vec<Parameter>) = self.parameters().into_iter().unzip();
-        let Some(wide) = fitted.covariance(&parameters) else { return };
-        let first = parameters.len() - self.free.len();
+        let first = fitted.slopes.ncols() - self.free.len();
         for (i, candidate) in self.free.iter().enumerate() {
-            let left = wide[(first + i, first + i)].sqrt();
-            self.nudges[*candidate] = (NUDGE_LEFT * left).clamp(NUDGES.0, NUDGES.1);
+            let told = fitted.slopes.column(first + i).norm();
+            self.nudges[*candidate] = (MOVED / told.max(f64::MIN_POSITIVE)).clamp(NUDGES.0, NUDGES.1);
         }
     }
 
