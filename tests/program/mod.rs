@@ -4,6 +4,9 @@
 //! |---|---|
 //! | `agreement` | every command says what the judge says: verdict, deciding limit, exit code |
 //! | `calibrate` | what remembered casts say, the one that does not fit, how sure the judge is, JSON, exit codes |
+//! | `arguments` | what may not be asked, in the program's own words, within bounds of time and room |
+//! | `files` | sets whole or not at all, at every kill, race and obstacle; links, modes, signals |
+//! | `hand_on` | the reference, manual pages and completions follow the one command line |
 //! | `film` | the machine drawn and moving: frames decoded and held against the trace, files, exit codes |
 //! | `handout` | two pages well set, the judge's numbers on them, the PDF's faces, exit codes |
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
@@ -21,9 +24,12 @@
 //! | `scenarios` | good and bad scenario files, `check`, `new`, `schema` |
 
 mod agreement;
+mod arguments;
 mod calibrate;
 mod ends;
+mod files;
 mod film;
+mod hand_on;
 mod handout;
 mod judge;
 mod measure;
@@ -57,6 +63,23 @@ pub fn scenario(name: &str) -> PathBuf {
 /// A machine measured at the bench in inches, with two springs and a measured cam: the new owner's.
 pub fn measured() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../tests/program/scenarios/measured_in_inches.toml")
+}
+
+/// Sends a signal to a run once it listens.
+#[cfg(target_os = "linux")]
+pub fn signal(run: &mut std::process::Child, signal: &str) {
+    let number = if signal == "INT" { 2 } else { 15 };
+    let status = format!("/proc/{}/status", run.id());
+    while run.try_wait().expect("it runs").is_none() {
+        let text = std::fs::read_to_string(&status).unwrap_or_default();
+        let caught = text.lines().find_map(|line| line.strip_prefix("SigCgt:"));
+        let caught = caught.and_then(|mask| u64::from_str_radix(mask.trim(), 16).ok()).unwrap_or(0);
+        if caught >> (number - 1) & 1 == 1 {
+            break;
+        }
+    }
+    let sent = std::process::Command::new("kill").args([format!("-{signal}"), run.id().to_string()]).status();
+    assert!(sent.expect("kill is there").success());
 }
 
 /// What a run said: exit code, standard output, standard error.

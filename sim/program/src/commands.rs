@@ -7,6 +7,7 @@ pub mod check;
 mod doubts;
 pub mod film;
 pub mod fit;
+pub mod hand_on;
 pub mod handout;
 pub mod judge;
 mod lists;
@@ -17,6 +18,7 @@ pub mod pace;
 pub mod parts;
 pub mod preload;
 mod progress;
+pub mod signals;
 pub mod sleeve;
 pub mod talk;
 pub mod tolerance;
@@ -29,6 +31,18 @@ use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_report::outbox::OutboxError;
 use latchstroke_scenario::{Look, Mistakes};
 use std::io::{self, Write};
+use std::process::ExitCode;
+
+/// The exit code of a command that did nothing.
+pub const BAD_INPUT: u8 = 2;
+
+/// Says what the command line itself asks for, such as help, or what is wrong with it.
+pub fn of_clap(answer: &clap::Error) -> ExitCode {
+    match answer.print() {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => ExitCode::from(BAD_INPUT),
+        _ => ExitCode::from(u8::try_from(answer.exit_code()).unwrap_or(BAD_INPUT)),
+    }
+}
 
 /// How a command ended, the worst first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -96,6 +110,8 @@ pub enum Failure {
     Mistakes(Mistakes),
     /// An argument or a file is not usable: what is wrong, and what would be right.
     Plain(String),
+    /// The work was called off by its owner.
+    CalledOff,
 }
 
 impl Failure {
@@ -104,16 +120,12 @@ impl Failure {
         Self::Plain(error.to_string())
     }
 
-    /// The work was called off by its owner.
-    pub fn called_off() -> Self {
-        Self::Plain("called off; nothing was written".to_owned())
-    }
-
     /// Says it on standard error.
     pub fn tell(&self) {
         let text = match self {
             Self::Mistakes(mistakes) => mistakes.render(Look::for_stderr(), 100),
             Self::Plain(text) => format!("latchstroke: {text}\n"),
+            Self::CalledOff => "latchstroke: called off; nothing was written\n".to_owned(),
         };
         // With standard error gone there is nobody left to tell.
         let _ = io::stderr().write_all(text.as_bytes());

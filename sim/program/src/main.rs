@@ -5,13 +5,18 @@ mod commands;
 use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
-    calibrate, check, film, fit, handout, judge, measure, new, pace, parts, preload, sleeve, talk, tolerance,
-    turn, warm, wrong,
+    calibrate, check, film, fit, hand_on, handout, judge, measure, new, pace, parts, preload, sleeve, talk,
+    tolerance, turn, warm, wrong,
 };
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let result = match Arguments::parse().command {
+    commands::signals::listen();
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(answer) => return commands::of_clap(&answer),
+    };
+    let result = match arguments.command {
         Command::Judge(options) => judge::run(&options),
         Command::Turn(options) => turn::run(&options),
         Command::Sleeve(options) => sleeve::run(&options),
@@ -31,12 +36,16 @@ fn main() -> ExitCode {
         Command::New(options) => new::run(&options),
         Command::Schema => new::schema(),
         Command::Cautions => commands::cautions(),
+        Command::Completions(options) => hand_on::completions(&options),
+        Command::Man(options) => hand_on::manual(&options),
+        Command::Reference => hand_on::reference(),
     };
-    match result {
-        Ok(outcome) => ExitCode::from(outcome.code()),
+    let code = match result {
+        Ok(outcome) => outcome.code(),
         Err(failure) => {
             failure.tell();
-            ExitCode::from(2)
+            commands::BAD_INPUT
         }
-    }
+    };
+    ExitCode::from(commands::signals::heard().unwrap_or(code))
 }

@@ -48,7 +48,7 @@ pub use latchstroke_models::field;
 pub use mistakes::{Location, Look, Mistake, Mistakes};
 pub use overrides::Override;
 pub use quantity::{Dimension, Quantity, Unit};
-pub use reader::{in_range, nearest, read};
+pub use reader::{MOST_IN_LIST, in_range, nearest, read};
 pub use resolved::{Item, Origin, Scenario, Section, Value};
 pub use suspects::look;
 pub use vary::{Doubt, is_estimate};

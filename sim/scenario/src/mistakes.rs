@@ -4,6 +4,7 @@
 mod shown;
 
 use std::collections::HashMap;
+use std::ffi::OsStr;
 use std::fmt;
 use std::io::IsTerminal;
 use std::ops::Range;
@@ -125,10 +126,13 @@ pub enum Look {
 }
 
 impl Look {
-    /// The look for standard error: colour on a terminal, unless the
-    /// environment sets `NO_COLOR` to anything but nothing.
+    /// The look for standard error: colour on a terminal, unless that is a dumb one or the environment sets `NO_COLOR` to
+    /// anything but nothing.
     pub fn for_stderr() -> Self {
-        let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        let is = |name: &str, wanted: fn(&OsStr) -> bool| {
+            std::env::var_os(name).is_some_and(|value| wanted(&value))
+        };
+        let refused = is("NO_COLOR", |value| !value.is_empty()) || is("TERM", |value| value == "dumb");
         if std::io::stderr().is_terminal() && !refused { Self::Colour } else { Self::Plain }
     }
 }
@@ -145,6 +149,9 @@ pub struct Mistakes {
 const SHOWN: usize = 20;
 
 impl Mistakes {
+    /// No more than about so many are looked for: a file with more is no scenario.
+    pub(super) const MOST: usize = 1000;
+
     /// The mistakes `list` of the file with this name and text. One that repeats word for word stands once, with a word of where
     /// else it is.
     pub fn new(file_name: &str, text: &str, mut list: Vec<Mistake>) -> Self {
@@ -185,7 +192,11 @@ impl Mistakes {
     fn count(&self) -> String {
         let given = |mistake: &&Mistake| matches!(mistake.location, Location::Override { .. });
         let on_the_line = self.list.iter().filter(given).count();
-        let counted = |n: usize| if n == 1 { "1 mistake".to_owned() } else { format!("{n} mistakes") };
+        let counted = |n: usize| match n {
+            1 => "1 mistake".to_owned(),
+            Self::MOST.. => format!("{} mistakes or more", Self::MOST),
+            _ => format!("{n} mistakes"),
+        };
         match (self.list.len() - on_the_line, on_the_line) {
             (0, n) => format!("{} in --set\n", counted(n)),
             (n, 0) => format!("{} in {}\n", counted(n), self.file_name),

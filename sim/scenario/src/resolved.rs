@@ -5,12 +5,14 @@ use super::mistakes::{Location, Mistake};
 use super::quantity::Quantity;
 use super::stated::Title;
 use crate::key;
+use std::path::PathBuf;
 
 /// A scenario without mistakes. Sections and keys stand in catalogue order.
 #[derive(Clone, Debug)]
 pub struct Scenario {
     pub(super) file_name: String,
     pub(super) source: String,
+    pub(super) files: Vec<PathBuf>,
     pub(super) remarks: Vec<Mistake>,
     pub(super) sections: Vec<Section>,
 }
@@ -80,6 +82,11 @@ impl Scenario {
     /// The file's text.
     pub fn source(&self) -> &str {
         &self.source
+    }
+
+    /// The files it was read from: its own, and a table that it names.
+    pub fn files(&self) -> &[PathBuf] {
+        &self.files
     }
 
     /// What reads without a mistake and is likely one all the same, with its place.

@@ -79,7 +79,7 @@ pub fn tell<D: Display>(
 
 /// An outbox with the resolved scenario in it.
 pub fn outbox(scenario: &Scenario) -> Outbox {
-    let mut outbox = Outbox::default();
+    let mut outbox = Outbox::sparing(scenario.files());
     outbox.add("scenario.toml", scenario.resolved_toml());
     outbox
 }

@@ -1,6 +1,8 @@
 //! The command line.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 const EXIT_CODES: &str = "\
@@ -9,7 +11,8 @@ Exit codes:
   1  done, and the answer is that it cannot work: with no setting of the latch are all limits kept
      for some size asked, or latch, sleeve or springs as stated cannot do their work
   2  bad input; nothing was written
-  3  done, but there is no verdict: a turn could not be solved so that it can be trusted";
+  3  done, but there is no verdict: a turn could not be solved so that it can be trusted
+  130, 143  called off, by Ctrl-C or by the system; nothing was written";
 
 const WRONG_CODES: &str = "\
 Exit codes:
@@ -26,6 +29,12 @@ Exit codes:
   0  done
   2  bad input; nothing was written
   3  cannot tell: too few readings, or none that tell of any value";
+
+/// A whole number within what is sensible.
+fn whole(text: &str, range: RangeInclusive<usize>) -> Result<usize, String> {
+    let wanted = || format!("write a whole number from {} to {}", range.start(), range.end());
+    text.parse().ok().filter(|number| range.contains(number)).ok_or_else(wanted)
+}
 
 /// Whether a hot-metal composition caster needs its pump latch, from a solved turn of the machine.
 #[derive(Debug, Parser)]
@@ -93,15 +102,31 @@ pub enum Command {
     Cautions,
     /// Print the JSON Schema of scenario files, for completion in an editor
     Schema,
+    /// Print what lets a shell complete commands and options
+    Completions(CompletionsOptions),
+    /// Write manual pages
+    #[command(hide = true)]
+    Man(FolderOptions),
+    /// Print the help of every command as one page of Markdown
+    #[command(hide = true)]
+    Reference,
+}
+
+/// Options of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsOptions {
+    /// Which shell
+    #[arg(value_enum)]
+    pub shell: Shell,
 }
 
 /// Which scenario, and what to change in it.
 #[derive(Debug, Args)]
 pub struct ScenarioOptions {
-    /// Scenario file; without one, the built-in demo machine
+    /// Scenario file, or - for standard input; without one, the built-in demo machine
     pub scenario: Option<PathBuf>,
     /// Put VALUE in place of the scenario's, as in --set "cam.lift=32 mm"; may be repeated
-    #[arg(long = "set", value_name = "KEY=VALUE")]
+    #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true)]
     pub set: Vec<String>,
     /// Answer in metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
     #[arg(long, value_name = "SYSTEM")]
@@ -114,10 +139,10 @@ pub struct CastOptions {
     #[command(flatten)]
     pub scenario: ScenarioOptions,
     /// Size to cast, as "24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZE")]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     pub body: Option<String>,
     /// Pace to cast at, as "15 turns/min"; without one, the pace at which the size is really cast
-    #[arg(long, value_name = "PACE")]
+    #[arg(long, value_name = "PACE", allow_hyphen_values = true)]
     pub pace: Option<String>,
 }
 
@@ -127,7 +152,7 @@ pub struct SizesOptions {
     #[command(flatten)]
     pub scenario: ScenarioOptions,
     /// Sizes, as "14pt,18pt,24pt"; the set width keeps the scenario's proportion to the body
-    #[arg(long, value_name = "SIZES")]
+    #[arg(long, value_name = "SIZES", allow_hyphen_values = true)]
     pub body: Option<String>,
 }
 
@@ -137,7 +162,7 @@ pub struct CastsOptions {
     #[command(flatten)]
     pub sizes: SizesOptions,
     /// Paces, as "15,20,30", "15..60" (ten of them) or "15..60:5" (every five)
-    #[arg(long, value_name = "PACES")]
+    #[arg(long, value_name = "PACES", allow_hyphen_values = true)]
     pub pace: Option<String>,
 }
 
@@ -147,7 +172,7 @@ pub struct AtPaceOptions {
     #[command(flatten)]
     pub sizes: SizesOptions,
     /// Pace to cast at, as "15 turns/min"
-    #[arg(long, value_name = "PACE")]
+    #[arg(long, value_name = "PACE", allow_hyphen_values = true)]
     pub pace: Option<String>,
 }
 
@@ -248,7 +273,7 @@ pub struct WarmOptions {
     #[command(flatten)]
     pub asked: CastsOptions,
     /// How many casts to follow; half as many again as warming up takes if not given
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=100_000))]
     pub casts: Option<usize>,
     #[command(flatten)]
     pub answer: AnswerOptions,
@@ -362,10 +387,10 @@ pub struct SleeveOptions {
     #[command(flatten)]
     pub asked: AtPaceOptions,
     /// Shortest length to show, as "2 1/2 in"; the shortest that works if not given
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub from: Option<String>,
     /// Longest length to show; the longest that works if not given
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub to: Option<String>,
     #[command(flatten)]
     pub answer: AnswerOptions,
@@ -377,7 +402,7 @@ pub struct PreloadOptions {
     #[command(flatten)]
     pub cast: CastOptions,
     /// Force at rest to set the adjusting nut for, as "400 N"
-    #[arg(long = "for", value_name = "FORCE")]
+    #[arg(long = "for", value_name = "FORCE", allow_hyphen_values = true)]
     pub preload: Option<String>,
     #[command(flatten)]
     pub answer: AnswerOptions,
@@ -389,13 +414,13 @@ pub struct ToleranceOptions {
     #[command(flatten)]
     pub cast: CastOptions,
     /// How many machines to draw at most, each turned with the latch aside and set
-    #[arg(long, value_name = "N", default_value_t = 10_000)]
+    #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = |text: &str| whole(text, 1..=100_000))]
     pub turns: usize,
     /// Which of the sequences of draws; the same seed gives the same answer
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u32,
     /// The chance with which the verdict is to stand, for the sleeve's tolerance
-    #[arg(long, value_name = "CHANCE", default_value = "95%")]
+    #[arg(long, value_name = "CHANCE", default_value = "95%", allow_hyphen_values = true)]
     pub chance: String,
     #[command(flatten)]
     pub answer: AnswerOptions,
@@ -478,7 +503,7 @@ pub struct FilmOptions {
     #[arg(long)]
     pub stills: bool,
     /// How many frames the film has
-    #[arg(long, value_name = "N", default_value_t = 180)]
+    #[arg(long, value_name = "N", default_value_t = 180, value_parser = |text: &str| whole(text, 12..=600))]
     pub frames: usize,
     /// Draw light on dark
     #[arg(long, requires = "out")]

@@ -46,7 +46,7 @@ pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
     let paces = opened.paces(options.casts.pace.as_deref())?.unwrap_or_else(|| stated::paces(scenario));
     lists::at_most(sorts.len() * paces.len(), MOST_CASTS, "the table")?;
     let work = scenario.experiences().count() * TURNS + turns(sorts.len(), paces.len());
-    let progress = Progress::start("turning", work as u64)?;
+    let progress = Progress::start("turning", work as u64);
     let answer = complete(answer(&opened, (&sorts, &paces), &progress), &opened, &progress)?;
     let draw = |theme: &Theme, outbox: &mut Outbox| {
         let drawn = (chart::sizes(&sorts), chart::paces(&answer, &paces));
@@ -84,7 +84,7 @@ fn complete<T>(
 ) -> Result<T, Failure> {
     let problem = match found {
         Ok(Some(found)) => return Ok(found),
-        Ok(None) => Failure::Plain("called off before enough was finished to say anything".to_owned()),
+        Ok(None) => Failure::CalledOff,
         Err(faults) => opened.faulty(faults),
     };
     progress.finish();

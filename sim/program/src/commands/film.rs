@@ -14,8 +14,6 @@ use latchstroke_report::film::{Film, HOLD, HUNDREDTHS};
 use latchstroke_report::findings::why_stopped;
 use latchstroke_report::outbox::Outbox;
 
-/// Fewest and most frames of a film.
-const FRAMES: std::ops::RangeInclusive<usize> = 12..=600;
 /// Width of the film as GIF, px.
 const FILM_WIDTH: u16 = 1280;
 
@@ -37,14 +35,6 @@ impl Follow for Drawing<'_> {
 /// # Errors
 /// Bad input, a turn that cannot be solved, a folder that cannot be written, or Ctrl-C.
 pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
-    if !FRAMES.contains(&options.frames) {
-        return Err(Failure::Plain(format!(
-            "--frames {}: give {} to {} frames",
-            options.frames,
-            FRAMES.start(),
-            FRAMES.end()
-        )));
-    }
     let opened = Opened::with_cast(&options.cast)?;
     let Opened { scenario, units, machine, terms, cast, .. } = &opened;
     let real = opened.real_pace(options.cast.pace.as_deref())?;
@@ -65,12 +55,12 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
         let name = format!("still-{}-{}", number + 1, moment.name);
         omitted.extend(draw_one(&name, &film.still(moment.time), &theme, &mut outbox)?);
     }
-    let progress = Progress::start("drawing the film", options.frames as u64)?;
+    let progress = Progress::start("drawing the film", options.frames as u64);
     let title = format!("{}: latch aside and latch set", scenario.machine_name());
     let whole = moving(&film, &title, &theme, &progress, &mut outbox)?;
     progress.finish();
     if !whole {
-        return Err(Failure::called_off());
+        return Err(Failure::CalledOff);
     }
     answers::send(&outbox, &options.folder.out, options.folder.force, &omitted)?;
     say(&film.text(real.as_ref(), units))?;

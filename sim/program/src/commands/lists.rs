@@ -5,12 +5,10 @@ use latchstroke_core::studies::judge::Cast;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
 use latchstroke_scenario::key;
-use latchstroke_scenario::{Dimension, Quantity, Unit, catalogue, in_range};
+use latchstroke_scenario::{Dimension, MOST_IN_LIST as MOST, Quantity, Unit, catalogue, in_range};
 
 /// How many values "15..60" stands for.
 const STEPS: u32 = 10;
-/// More values than this in one list are surely a slip.
-const MOST: usize = 200;
 
 /// The options that stand for a key of the scenario are held to its range.
 const KEYS: [(&str, &str); 2] = [("--body", key!(Sort, body)), ("--pace", key!(Cast, pace))];
@@ -53,7 +51,7 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
     while low + step * (all.len() as f64) <= high + 5e-7 * step {
         all.push(low + step * (all.len() as f64));
         if all.len() > MOST {
-            return Err(too_many("--pace", text));
+            return Err(too_many("--pace"));
         }
     }
     Ok(all)
@@ -98,11 +96,10 @@ fn values(
     unit: &Unit,
     example: &str,
 ) -> Result<Vec<f64>, Failure> {
-    let all: Vec<f64> = text
-        .split(',')
-        .map(|part| value(option, part, dimension, unit, example))
-        .collect::<Result<_, _>>()?;
-    if all.len() > MOST { Err(too_many(option, text)) } else { Ok(all) }
+    if text.split(',').count() > MOST {
+        return Err(too_many(option));
+    }
+    text.split(',').map(|part| value(option, part, dimension, unit, example)).collect()
 }
 
 /// One value above zero, in SI; a bare number is in `unit`.
@@ -153,6 +150,6 @@ pub fn typed(
     }
 }
 
-fn too_many(option: &str, text: &str) -> Failure {
-    Failure::Plain(format!("{option} {text}: that is more than {MOST} values; ask for fewer"))
+fn too_many(option: &str) -> Failure {
+    Failure::Plain(format!("{option}: more than {MOST} values at once; ask for fewer"))
 }

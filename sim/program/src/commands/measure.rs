@@ -36,12 +36,12 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Failure> {
     }
     let fastest = stated::fastest_pace(scenario);
     let casts = casts_of(&sorts, fastest);
-    let progress = Progress::start("drawing machines", DRAWS as u64)?;
+    let progress = Progress::start("drawing machines", DRAWS as u64);
     let drawn = draw(scenario, machine, (&casts, Pacing::Real { fastest }), (DRAWS, SEED), &progress);
     progress.finish();
     let Drawn { inputs, odds } = drawn.map_err(|faults| opened.faulty(faults))?;
     if odds.is_none() && !inputs.is_empty() {
-        return Err(Failure::Plain("called off before enough was finished to say anything".to_owned()));
+        return Err(Failure::CalledOff);
     }
     let doubted = odds.as_ref().map(|odds| Doubted { odds, casts: casts.len(), asked, seed: SEED });
     let report = Report { scenario, inputs: &inputs, doubted, casts: &casts, units };

@@ -18,6 +18,12 @@ pub fn run(options: &NewOptions) -> Result<Outcome, Failure> {
     };
     let folder =
         options.file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return Err(Failure::Plain(format!(
+            "there is no folder {}; make it first, or name another",
+            folder.display()
+        )));
+    }
     let mut outbox = Outbox::default();
     let form = match (options.full, options.example) {
         (_, true) => Form::Example,

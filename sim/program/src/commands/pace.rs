@@ -57,7 +57,7 @@ fn draw(
     let faulty = |faults| opened.faulty(faults);
     let Opened { scenario, units, machine, terms, cast, .. } = opened;
     let cast = Cast { sort: cast.sort, pace: answer.at.pace(machine, cast.sort).map_err(faulty)? };
-    let progress = Progress::start("mapping sizes and paces", ROWS)?;
+    let progress = Progress::start("mapping sizes and paces", ROWS);
     let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
     let map = size_map(machine, &sorts, (cast, answer.at), *terms, &progress).map_err(faulty)?;
     let shown = fill::sizes(answer);
@@ -70,7 +70,7 @@ fn draw(
         }
     }
     progress.finish();
-    let map = map.filter(|_| !progress.called_off()).ok_or_else(Failure::called_off)?;
+    let map = map.filter(|_| !progress.called_off()).ok_or(Failure::CalledOff)?;
     outbox.add("paces.csv", data::csv(&answer.sizes).map_err(Failure::plain)?);
     let source = answers::source(scenario);
     let mut omitted = draw_one("size-pace-map", &map::map(&map, cast, units, &source), theme, outbox)?;

@@ -72,7 +72,7 @@ pub fn run(options: &PartsOptions) -> Result<Outcome, Failure> {
         forbidding: &forbidding,
     };
     if let Some(folder) = &options.out {
-        let mut outbox = Outbox::default();
+        let mut outbox = Outbox::sparing(scenario.files());
         sheets::draw(&sheets::of_parts(scenario, &prepared, made, units), &mut outbox)?;
         answers::send(&outbox, folder, options.force, &[])?;
     }
@@ -163,7 +163,7 @@ fn studied(scenario: &Scenario, judgement: &Judgement, pacing: Pacing) -> Result
     let verdict = judgement.verdict;
     let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values, pacing);
     let inputs = (&stated::tolerance::sleeve(scenario), &*stated::tolerance::inputs(scenario));
-    let progress = Progress::start("fitting the sleeve", (STUDY_POINTS * TRIES) as u64)?;
+    let progress = Progress::start("fitting the sleeve", (STUDY_POINTS * TRIES) as u64);
     let case = stated::tolerance::case(scenario, pacing);
     let points = (STUDY_POINTS, STUDY_SEED);
     let sought = tolerance::sleeve(&case, &vary, inputs, (verdict, CHANCE), points, &progress);
@@ -177,7 +177,7 @@ fn studied(scenario: &Scenario, judgement: &Judgement, pacing: Pacing) -> Result
              latchstroke tolerance says what to measure again first"
                 .to_owned(),
         )),
-        Sleeve::CalledOff => Err(Failure::Plain("called off before the sleeve was fitted".to_owned())),
+        Sleeve::CalledOff => Err(Failure::CalledOff),
         Sleeve::NotInPlay | Sleeve::NothingToKeep => Err(Failure::Plain(
             "--study: there is no verdict that hangs on the sleeve here; leave --study out, or state a cast that the latch serves"
                 .to_owned(),

@@ -1,37 +1,22 @@
 //! Long work as its owner sees it: a bar on a terminal's standard error, and Ctrl-C that ends it cleanly.
 
-use super::Failure;
+use super::signals;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use latchstroke_core::studies::watch::Watch;
 use std::io::{self, IsTerminal};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
-/// What the shell makes of a program ended by Ctrl-C.
-const INTERRUPTED: i32 = 130;
-
-/// The bar and the wish to stop.
+/// The bar over work that asks whether it is called off.
 pub struct Progress {
     bar: ProgressBar,
-    called_off: Arc<AtomicBool>,
 }
 
 impl Progress {
-    /// A bar over `turns` turns, drawn on standard error if that is a terminal. From now on Ctrl-C calls the work off; pressed
-    /// again, it ends the program at once.
-    ///
-    /// # Errors
-    /// When the system does not let the program hear of Ctrl-C.
-    pub fn start(what: &'static str, turns: u64) -> Result<Self, Failure> {
-        let called_off = Arc::new(AtomicBool::new(false));
-        let heard = Arc::clone(&called_off);
-        ctrlc::set_handler(move || {
-            if heard.swap(true, Ordering::Relaxed) {
-                std::process::exit(INTERRUPTED);
-            }
-        })
-        .map_err(|error| Failure::Plain(format!("cannot listen for Ctrl-C: {error}")))?;
-        let target = if io::stderr().is_terminal() {
+    /// A bar over `turns` turns, drawn on standard error if that is a terminal on which a line can be drawn again. From now on
+    /// Ctrl-C calls the work off; pressed again, it ends the program at once.
+    pub fn start(what: &'static str, turns: u64) -> Self {
+        signals::asking(true);
+        let is_dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+        let target = if io::stderr().is_terminal() && !is_dumb {
             ProgressDrawTarget::stderr()
         } else {
             ProgressDrawTarget::hidden()
@@ -40,7 +25,7 @@ impl Progress {
         let style = ProgressStyle::with_template("{msg}  {wide_bar}  {pos} of {len}  {eta} left");
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
         bar.set_message(what);
-        Ok(Self { bar, called_off })
+        Self { bar }
     }
 
     /// Goes on to another piece of work of `turns` turns.
@@ -53,6 +38,7 @@ impl Progress {
     /// Takes the bar away.
     pub fn finish(&self) {
         self.bar.finish_and_clear();
+        signals::asking(false);
     }
 }
 
@@ -62,6 +48,6 @@ impl Watch for Progress {
     }
 
     fn called_off(&self) -> bool {
-        self.called_off.load(Ordering::Relaxed)
+        signals::heard().is_some()
     }
 }

@@ -56,7 +56,7 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
         advances: &|nut: &Nut| advances(nut, units.force),
         lengths: &|window: &Window| lengths(units.rod, window.shortest, window.longest),
     };
-    let progress = Progress::start("turning", question.turns())?;
+    let progress = Progress::start("turning", question.turns());
     let talk = study(&question, &progress);
     let talk = match talk {
         Ok(talk) => talk,
@@ -64,7 +64,7 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
             progress.finish();
             return Err(match ended {
                 Ended::Faults(faults) => opened.faulty(faults),
-                Ended::CalledOff => Failure::called_off(),
+                Ended::CalledOff => Failure::CalledOff,
             });
         }
     };
@@ -85,10 +85,10 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     progress.next("drawing", slides.len() as u64);
     let drawn = words::draw(&slides, &theme, &progress);
     progress.finish();
-    let drawn = drawn?.ok_or_else(Failure::called_off)?;
+    let drawn = drawn?.ok_or(Failure::CalledOff)?;
     let outbox = folder(scenario, &told, &slides, &drawn, &theme)?;
     if progress.called_off() {
-        return Err(Failure::called_off());
+        return Err(Failure::CalledOff);
     }
     let omitted = drawn
         .iter()

@@ -33,14 +33,14 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let chance = chance(&options.chance)?;
     let inputs = inputs_at_play(scenario)?;
     let design = design(inputs.len(), options)?;
-    let progress = Progress::start("turning", design.evaluations() as u64)?;
+    let progress = Progress::start("turning", design.evaluations() as u64);
     let pacing = opened.pacing(real);
     let case = stated::tolerance::case(scenario, pacing);
     let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values, pacing);
     let study = study(&case, &vary, inputs, design, &progress).map_err(|faults| opened.faulty(faults))?;
     if study.rows.is_empty() {
         progress.finish();
-        return Err(Failure::Plain("called off before enough was finished to say anything".to_owned()));
+        return Err(Failure::CalledOff);
     }
     let turns = (design.evaluations() / SHARE_FOR_SLEEVE).clamp(SLEEVE_TURNS.0, SLEEVE_TURNS.1);
     progress.next("fitting the sleeve", (turns * TRIES) as u64);
@@ -66,11 +66,16 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         at_fault,
         exact: scenario.taken_for_exact(),
     };
+    let (data, text) = (|| data::json(&answer), || words::text(&answer, units));
+    if progress.called_off() {
+        // What is done is told; files are of a whole run.
+        answers::tell(options.answer.json, data, text)?;
+        return Err(Failure::CalledOff);
+    }
     let draw = |theme: &Theme, outbox: &mut Outbox| {
         outbox.add("machines.csv", data::csv(&answer).map_err(Failure::plain)?);
         Ok(charts::draw(&answer, units, theme, outbox)?)
     };
-    let (data, text) = (|| data::json(&answer), || words::text(&answer, units));
     answers::answer(&options.answer, scenario, draw, data, text)?;
     Ok(answer.study.stated.verdict.into())
 }

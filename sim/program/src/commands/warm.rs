@@ -24,7 +24,7 @@ pub fn run(options: &WarmOptions) -> Result<Outcome, Failure> {
     let opened = Opened::new(&options.asked.sizes.scenario)?;
     let Opened { scenario, units, machine, .. } = &opened;
     let casts = casts(&opened, options)?;
-    let followed = options.casts.map(|casts| casts.max(1));
+    let followed = options.casts;
     let found = warm_ups(machine, &casts, followed).map_err(|faults| opened.faulty(faults))?;
     let Some(warm_ups) = found else { return Err(not_stated(scenario)) };
     let answer = Answer {

@@ -26,11 +26,23 @@ const FILES: [(&str, &str); 5] = [
     ("scenario.toml", "the machine and the cast as understood, every value stated, to compute it all again"),
 ];
 
+/// Text that Markdown shows as it is written.
+fn escaped(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for letter in text.chars() {
+        if matches!(letter, '\\' | '`' | '*' | '_' | '<' | '>' | '[' | ']' | '&' | '|') {
+            shown.push('\\');
+        }
+        shown.push(letter);
+    }
+    shown
+}
+
 /// Text on one line, safe in a table of Markdown. Spaces that do not break are kept.
 fn cell(text: &str) -> String {
     let breaks = |c: char| c.is_whitespace() && c != '\u{a0}';
     let words: Vec<&str> = text.split(breaks).filter(|word| !word.is_empty()).collect();
-    words.join(" ").replace('|', "\\|")
+    escaped(&words.join(" "))
 }
 
 fn title(told: &Told<'_>) -> String {
@@ -82,7 +94,7 @@ pub fn notes(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
             slide.number,
             cell(&slide.headline),
             slide.note.shows,
-            slide.source
+            cell(&slide.source)
         );
         for said in &slide.note.say {
             text += &format!("- {}\n", cell(said));
@@ -114,4 +126,17 @@ pub fn spoken(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
     }
     text.push('\n');
     text + &cautions::text()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_an_owner_calls_a_machine_is_no_markup() {
+        let name = "<script>x</script> *No. 2* [old]_| `a` & b\\";
+        let shown = cell(name);
+        assert_eq!(shown, r"\<script\>x\</script\> \*No. 2\* \[old\]\_\| \`a\` \& b\\");
+        assert_eq!(cell("24 pt: set the latch;\n 1.3 times"), "24 pt: set the latch; 1.3 times");
+    }
 }

@@ -7,7 +7,7 @@ mod stated;
 mod table;
 
 use std::ops::Range;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use toml::de::DeTable;
 
@@ -31,6 +31,8 @@ const OTHER_KEYS: [&str; 5] = ["angles", "lifts", "readings_file", "angle_unit",
 pub(super) struct Noted {
     pub mistakes: Vec<Mistake>,
     pub remarks: Vec<Mistake>,
+    /// The table that was read.
+    pub file: Option<PathBuf>,
 }
 
 /// Reads the readings of the draft's cam, whose keys stand in `file`; a file beside the scenario is looked for in `folder`.
@@ -46,7 +48,12 @@ pub(super) fn read(
     let place = ["readings", "angles", "readings_file"].into_iter().find_map(|key| cam.place(key)).cloned();
     if let Some(place) = place {
         let slot = match stated::rows(cam, file, text, folder) {
-            Ok(rows) => rows.read(cam, neighbours, &mut noted),
+            Ok(rows) => {
+                if let Source::Beside(table) = &rows.source {
+                    noted.file = Some(table.name.clone());
+                }
+                rows.read(cam, neighbours, &mut noted)
+            }
             Err(mistakes) => {
                 noted.mistakes.extend(mistakes);
                 None
@@ -91,12 +98,18 @@ impl Source<'_> {
     fn location(&self, span: Range<usize>) -> Location {
         match self {
             Self::Scenario(text) => Location::in_file(text, span),
-            Self::Beside(table) => Location::beside(&table.name, &table.text, span),
+            Self::Beside(table) => Location::beside(&table.name.display().to_string(), &table.text, span),
         }
     }
 
     fn mistake(&self, message: impl Into<String>, right: impl Into<String>, span: Range<usize>) -> Mistake {
         Mistake { message: message.into(), right: right.into(), location: self.location(span) }
+    }
+
+    /// What to say of more readings than are worth the sums, given at `span`.
+    fn too_many(&self, span: Range<usize>) -> Mistake {
+        let message = format!("there are more than {} readings", READINGS.end());
+        self.mistake(message, "keep every second or third: the cam is no better known by more", span)
     }
 
     /// A fault inside a cell.
@@ -125,9 +138,7 @@ impl Rows<'_> {
         let count = self.cells.len();
         let before = noted.mistakes.len();
         if count > *READINGS.end() {
-            let message = format!("there are more than {} readings", READINGS.end());
-            let right = "keep every second or third: the cam is no better known by more";
-            noted.mistakes.push(self.source.mistake(message, right, self.span));
+            noted.mistakes.push(self.source.too_many(self.span));
             return None;
         }
         if count < *READINGS.start() {

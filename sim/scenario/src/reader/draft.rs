@@ -4,6 +4,7 @@ use super::super::catalogue::{self, Condition, Demand, Entry, Need};
 use super::super::mistakes::{Location, Mistake};
 use super::super::quantity::Quantity;
 use super::super::resolved::{Item, Origin, Scenario, Section, Value};
+use super::cam::Noted;
 use super::value::from_text;
 
 /// Every section there may be, in catalogue order, given or not.
@@ -177,11 +178,12 @@ impl Draft {
         self.all("spring")
     }
 
-    pub fn resolve(self, file_name: &str, text: &str, remarks: Vec<Mistake>) -> Scenario {
+    pub fn resolve(self, file_name: &str, text: &str, noted: Noted) -> Scenario {
         Scenario {
             file_name: file_name.to_owned(),
             source: text.to_owned(),
-            remarks,
+            files: noted.file.into_iter().collect(),
+            remarks: noted.remarks,
             sections: self.sections.into_iter().map(DraftSection::resolve).collect(),
         }
     }

@@ -10,6 +10,9 @@ use super::super::quantity::{Dimension, Quantity};
 use super::super::resolved::Value;
 use super::value::{Reader, in_range, kind_word};
 
+/// Most values of a list, in a scenario and on the command line.
+pub const MOST: usize = 200;
+
 impl Reader<'_> {
     /// One quantity inside a list.
     fn member(
@@ -40,6 +43,11 @@ impl Reader<'_> {
         list: &[Spanned<DeValue<'_>>],
         span: Range<usize>,
     ) -> Result<Value, Vec<Mistake>> {
+        if list.len() > MOST {
+            let right = format!("keep at most {MOST}");
+            let message = format!("this list has {} values", list.len());
+            return Err(vec![self.mistake(message, right, span)]);
+        }
         let example = self.entry.example.split('"').nth(1).unwrap_or_default();
         let mut quantities = Vec::new();
         let mut mistakes = Vec::new();

@@ -18,6 +18,7 @@ mod syntax;
 mod value;
 mod walk;
 
+pub use lists::MOST as MOST_IN_LIST;
 pub use suggest::nearest;
 pub use value::in_range;
 
@@ -68,7 +69,7 @@ pub(super) fn read_beside(
     fits::check(&draft, &mut mistakes, &mut noted.remarks);
     alloy::check(&draft, &mut mistakes);
     if mistakes.is_empty() {
-        Ok(draft.resolve(file_name, text, noted.remarks))
+        Ok(draft.resolve(file_name, text, noted))
     } else {
         Err(Mistakes::new(file_name, text, mistakes))
     }

@@ -23,6 +23,9 @@ const UNQUOTED: &str = "string values must be quoted";
 /// The parser's word for two values of a list with no comma between, which it reads all the same.
 const LOST_COMMA: &str = "missing comma";
 
+/// More faults of the TOML than this are not looked at one by one.
+const MOST_FAULTS: usize = 200;
+
 /// The parser's words for `.35` and `05`, which are numbers to an owner and are read as such.
 const OWN_NUMBERS: [&str; 2] = ["invalid mantissa", "unexpected leading zero"];
 
@@ -47,9 +50,14 @@ impl<'a> Syntax<'a> {
         let unclosed: Vec<Option<usize>> = found
             .iter()
             .filter(|(.., message)| is_unclosed(message))
+            .take(MOST_FAULTS)
             .map(|(at, ..)| syntax.list_start(*at))
             .collect();
+        // By then the file is none, and what would be missing in it is not worth the telling.
+        syntax.swallows = found.len() > MOST_FAULTS;
+        found.truncate(MOST_FAULTS);
         let mut lists_without_quotes: Vec<usize> = Vec::new();
+        let mut swallows = false;
         for (start, end, message) in found {
             let line = line_start(text, start);
             let unquoted = message.starts_with(UNQUOTED) && start < end;
@@ -72,13 +80,13 @@ impl<'a> Syntax<'a> {
                 continue;
             }
             if message.contains("array") {
-                if syntax.swallows {
+                if swallows {
                     continue;
                 }
-                syntax.swallows = true;
+                swallows = true;
             }
             if message.contains("multi-line") {
-                syntax.swallows = true;
+                swallows = true;
             }
             let curly = unquoted && text.get(start..end).is_some_and(|typed| typed.contains(CURLY));
             let mistake = syntax.mistake(start, end, message);
@@ -88,6 +96,7 @@ impl<'a> Syntax<'a> {
                 syntax.spoilt.push(line);
             }
         }
+        syntax.swallows |= swallows;
         syntax
     }
 

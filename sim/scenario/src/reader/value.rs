@@ -10,6 +10,7 @@ use super::super::mistakes::{Location, Mistake};
 use super::super::quantity::{Dimension, Quantity, QuantityError, Unit, decimals, trimmed};
 use super::super::resolved::Value;
 use super::draft::Slot;
+use super::lists::MOST;
 use super::neighbours::Neighbours;
 use super::place::within_text;
 use super::suggest::nearest;
@@ -20,8 +21,13 @@ pub(in super::super) fn from_text(entry: &Entry, text: &str) -> Result<Value, Qu
     match entry.kind {
         Kind::Quantity(dimension) => quantity(entry, text, dimension).map(Value::Quantity),
         Kind::Number => quantity(entry, text, Dimension::Ratio).map(Value::Number),
-        Kind::Text => Ok(Value::Text(text.to_owned())),
+        Kind::Text => plain_text(text),
         Kind::Choice(words) => choice(words, text),
+        Kind::QuantityList(_) if text.split(',').count() > MOST => Err(QuantityError {
+            message: format!("this list has {} values", text.split(',').count()),
+            right: format!("keep at most {MOST}"),
+            span: 0..text.len(),
+        }),
         Kind::QuantityList(dimension) => {
             let mut list = Vec::new();
             let mut start = 0;
@@ -133,6 +139,18 @@ impl Reader<'_> {
     pub fn without_unit(&self, number: &str, dimension: Dimension, span: Range<usize>) -> Mistake {
         let message = format!("`{number}` has no unit: {} is wanted", dimension.in_words());
         self.mistake(message, self.neighbours.with_unit(self.section, self.entry, dimension, number), span)
+    }
+}
+
+/// A text for a name or a file: without what moves the cursor or colours the screen where it is printed.
+fn plain_text(text: &str) -> Result<Value, QuantityError> {
+    match text.find(char::is_control) {
+        None => Ok(Value::Text(text.to_owned())),
+        Some(at) => Err(QuantityError {
+            message: "this text holds a character that cannot be printed".to_owned(),
+            right: "take it out: letters, figures and signs on one line are right here".to_owned(),
+            span: at..at + 1,
+        }),
     }
 }
 

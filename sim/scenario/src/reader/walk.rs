@@ -6,7 +6,7 @@ use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
 use super::super::catalogue;
-use super::super::mistakes::{Location, Mistake};
+use super::super::mistakes::{Location, Mistake, Mistakes};
 use super::blank::Blanks;
 use super::draft::{Draft, DraftSection, Slot};
 use super::neighbours::Neighbours;
@@ -52,6 +52,9 @@ pub(super) fn draft(
 
 impl Walk<'_> {
     fn report(&mut self, message: String, right: String, span: Range<usize>) {
+        if self.mistakes.len() >= Mistakes::MOST {
+            return;
+        }
         let location = Location::in_file(self.text, span);
         self.mistakes.push(Mistake { message, right, location });
     }

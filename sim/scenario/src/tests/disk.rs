@@ -39,7 +39,16 @@ fn another_writing_is_told_by_line_and_character() {
         let told = of(&bytes);
         assert!(told.starts_with("old.toml:1:1: this file is in UTF-16"), "{told}");
         assert!(told.contains("save it as UTF-8"), "{told}");
+        // Without the mark, of which some editors know nothing; and without a letter beyond ASCII, where it reads as UTF-8.
+        for text in [LARGE_INITIALS.to_owned(), LARGE_INITIALS.replace(|c: char| !c.is_ascii(), "")] {
+            let told = of(&text.encode_utf16().flat_map(wide).collect::<Vec<u8>>());
+            assert!(told.starts_with("old.toml:1:1: this file is in UTF-16"), "{told}");
+        }
     }
+    let told = of(LARGE_INITIALS.replace('\n', "\r").as_bytes());
+    assert!(told.starts_with("old.toml:1:1: the lines of this file end as they did"), "{told}");
+    assert_eq!(of(LARGE_INITIALS.replace('\n', "\r\n").as_bytes()), "read");
+    assert!(of(b"a = \"\0\"").starts_with("old.toml:1:"));
     assert!(of(b"a = \"\x934 mm\x94\"").contains("`“` is written as in Latin-1"));
 }
 
@@ -53,6 +62,9 @@ fn what_is_no_file_of_words_is_one_message() {
     assert!(said(&path).contains("is longer than a megabyte"), "{}", said(&path));
     fs::write(&path, vec![b'#'; 1 << 20]).expect("a file");
     assert!(!said(&path).contains("megabyte"));
+    let scenario = folder.path().join("mine.toml");
+    fs::write(&scenario, LARGE_INITIALS).expect("a file");
+    assert_eq!(open(&scenario, &[]).expect("a scenario").files(), [scenario]);
     #[cfg(unix)]
     assert!(said(Path::new("/dev/zero")).contains("is longer than a megabyte"));
 }

@@ -11,7 +11,7 @@ use super::super::super::quantity::Dimension;
 use super::super::super::resolved::Value;
 use super::super::draft::{DraftSection, Slot};
 use super::super::value::kind_word;
-use super::{Cell, Rows, Source, table};
+use super::{Cell, READINGS, Rows, Source, table};
 
 /// The readings that the section gives, whichever way.
 pub(super) fn rows<'a>(
@@ -26,6 +26,7 @@ pub(super) fn rows<'a>(
         _ => None,
     };
     if let Some((list, span)) = unread("readings") {
+        few_enough(list.len(), &source, &span)?;
         let mut cells = Vec::new();
         let mut mistakes = Vec::new();
         for pair in list {
@@ -56,6 +57,7 @@ pub(super) fn rows<'a>(
         };
     }
     if let (Some((angles, span)), Some((lifts, _))) = (unread("angles"), unread("lifts")) {
+        few_enough(angles.len().max(lifts.len()), &source, &span)?;
         if angles.len() != lifts.len() {
             let message = format!("there are {} angles and {} lifts", angles.len(), lifts.len());
             return Err(vec![source.mistake(message, "give one lift for each angle", span)]);
@@ -74,6 +76,11 @@ pub(super) fn rows<'a>(
         (Slot::Good(Value::Text(name), _), Some(place)) => table::rows(name, place, folder),
         _ => Err(Vec::new()),
     }
+}
+
+/// Refuses more readings than are worth the sums, before any is looked at.
+fn few_enough(count: usize, source: &Source<'_>, span: &Range<usize>) -> Result<(), Vec<Mistake>> {
+    if count <= *READINGS.end() { Ok(()) } else { Err(vec![source.too_many(span.clone())]) }
 }
 
 /// The list that a key of [cam] holds in the file.

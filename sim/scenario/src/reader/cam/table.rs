@@ -1,6 +1,6 @@
 //! Readings in a CSV file beside the scenario.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::super::super::disk;
@@ -9,9 +9,9 @@ use super::super::super::heading::unit_of;
 use super::super::super::quantity::Dimension;
 use super::{Cell, READINGS, Rows, Source};
 
-/// A table's text and the name it goes by.
+/// A table's text and the file it is from.
 pub(super) struct Table {
-    pub name: String,
+    pub name: PathBuf,
     pub text: Arc<str>,
 }
 
@@ -33,7 +33,7 @@ pub(super) fn rows(
         }
     };
     let read = disk::text(&path).map_err(|fault| refuse(fault.message, &fault.right))?;
-    let source = Source::Beside(Table { name: path.display().to_string(), text: read.into() });
+    let source = Source::Beside(Table { name: path, text: read.into() });
     read_rows(source)
 }
 
@@ -72,6 +72,9 @@ fn read_rows(source: Source<'static>) -> Result<Rows<'static>, Vec<Mistake>> {
             let filled = record.iter().filter(|field| !field.is_empty()).count();
             let message = format!("two columns are wanted, angle and lift, and this row has {filled}");
             mistakes.push(source.mistake(message, "write rows such as 20, 2.9", start..start + line.len()));
+            if mistakes.len() > *READINGS.end() {
+                break;
+            }
             continue;
         };
         let is_heading = |field: &str| !field.is_empty() && !field.contains(|c: char| c.is_ascii_digit());

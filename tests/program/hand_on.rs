@@ -1,0 +1,51 @@
+//! What is made of the command line for those who hand the program on.
+
+use super::run;
+use std::fs;
+
+/// The committed reference is what the program prints.
+#[test]
+fn program_the_reference_is_that_of_the_command_line() {
+    let (code, out, err) = run(&["reference"]);
+    assert_eq!(code, 0, "{err}");
+    let committed = include_str!("../../sim/program/REFERENCE.md");
+    assert!(out == committed, "make it anew: latchstroke reference > sim/program/REFERENCE.md");
+    for command in ["judge", "turn", "handout", "completions"] {
+        assert!(out.contains(&format!("## latchstroke {command}\n")), "{command}");
+    }
+}
+
+/// A manual page for the program and for each command that its help lists.
+#[test]
+fn program_there_is_a_manual_page_for_every_command() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("man");
+    assert_eq!(run(&["man", "--out", out.to_str().expect("a plain path")]).0, 0);
+    let help = run(&["--help"]).1;
+    let commands =
+        help.lines().skip_while(|line| *line != "Commands:").skip(1).take_while(|line| !line.is_empty());
+    let mut pages = 1;
+    for line in commands {
+        let indented = line.strip_prefix("  ").expect("a command");
+        let Some(name) = indented.split(' ').next().filter(|name| !name.is_empty() && *name != "help") else {
+            continue;
+        };
+        let page = fs::read_to_string(out.join(format!("latchstroke-{name}.1"))).expect("its page");
+        assert!(page.contains(".SH SYNOPSIS") && page.contains(".SH OPTIONS"), "{name}");
+        pages += 1;
+    }
+    let page = fs::read_to_string(out.join("latchstroke.1")).expect("its page");
+    assert!(page.contains("Exit codes") && page.contains("130, 143"), "{page}");
+    assert_eq!(fs::read_dir(&out).expect("a folder").count(), pages);
+}
+
+#[test]
+fn program_completes_commands_and_options_in_the_usual_shells() {
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let (code, out, err) = run(&["completions", shell]);
+        assert_eq!(code, 0, "{err}");
+        for word in ["tolerance", "handout", "chance"] {
+            assert!(out.contains(word), "{shell}: no {word}");
+        }
+    }
+}
