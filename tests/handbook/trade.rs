@@ -34,6 +34,8 @@ fn stated(sleeve: f64, extension: f64) -> MachineStatement {
         nut_turns: 0.0,
         thread_pitch: None,
         extension_outside: None,
+        socket: None,
+        rod_end: None,
         bare_clearance: Some(Length(BARE_CLEARANCE)),
     };
     stated.latch.trip = TripStatement::Prongs(Length(PRONGS));

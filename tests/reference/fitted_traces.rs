@@ -72,8 +72,13 @@ fn normal(draws: &mut ChaCha8Rng) -> f64 {
 /// A trace of the piston of a machine with these values, filmed over so many turns.
 fn trace(values: &[(&str, f64)], pace: f64, turns: f64, draws: &mut ChaCha8Rng) -> Measured {
     let of = case(values).expect("values");
-    let machine = Machine::prepare(&of.machine, of.cast.sort, Pace(pace), LatchSetting::Set).expect("a machine");
-    let curve = Curve::of(Part::Piston, &machine, &solve_traced(&machine, Accuracy { tolerance: 1e-6, ..Accuracy::default() }));
+    let machine =
+        Machine::prepare(&of.machine, of.cast.sort, Pace(pace), LatchSetting::Set).expect("a machine");
+    let curve = Curve::of(
+        Part::Piston,
+        &machine,
+        &solve_traced(&machine, Accuracy { tolerance: 1e-6, ..Accuracy::default() }),
+    );
     let start: f64 = draws.random::<f64>() / pace;
     let readings = (0..)
         .map(|frame| f64::from(frame) / FRAMES)
@@ -131,7 +136,8 @@ fn property_little_data_moves_little_or_nothing() {
     let still = whole.readings.iter().map(|(t, _)| (*t, SCATTER * normal(&mut draws))).collect();
     let still = Measured { readings: still, ..whole.clone() };
     assert!(matches!(fitted(&still, &candidates), Err(Refused::Still(..))));
-    let wave = whole.readings.iter().map(|(t, _)| (*t, 6e-3 * (9.0 * t).sin() + SCATTER * normal(&mut draws)));
+    let wave =
+        whole.readings.iter().map(|(t, _)| (*t, 6e-3 * (9.0 * t).sin() + SCATTER * normal(&mut draws)));
     let wave = Measured { readings: wave.collect(), ..whole.clone() };
     assert!(matches!(fitted(&wave, &candidates), Err(Refused::Unlike(_) | Refused::Unsolved)));
     // Every eightieth reading, three a second, with ten times the scatter.

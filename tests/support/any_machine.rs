@@ -218,14 +218,17 @@ fn spring(rate: f64, mass: f64, lengths: Option<(f64, f64)>, preload: Option<f64
 }
 
 fn abutment() -> impl Strategy<Value = AbutmentStatement> {
-    (0.090..0.150, 0.0..0.030, 0.0..0.030, -3.0..3.0, 0.005..0.040).prop_map(
-        |(gap, sleeve, extension, turns, clearance)| AbutmentStatement {
+    let socket = option::of(0.008..0.030);
+    (0.090..0.150, 0.0..0.030, 0.0..0.030, -3.0..3.0, 0.005..0.040, socket).prop_map(
+        |(gap, sleeve, extension, turns, clearance, socket)| AbutmentStatement {
             bare_gap: Some(Length(gap)),
             sleeve: Length(sleeve),
             extension: Length(extension),
             nut_turns: turns,
             thread_pitch: Some(Length(0.0015)),
             extension_outside: None,
+            socket: socket.map(Length),
+            rod_end: socket.map(|_| Length(gap + 0.010)),
             bare_clearance: Some(Length(clearance)),
         },
     )

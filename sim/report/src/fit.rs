@@ -79,7 +79,11 @@ impl Report<'_> {
     fn unit(&self, told: &Told) -> Option<&'static Unit> {
         let quantity = self.scenario.single(self.path(told.candidate))?;
         let assumed = self.scenario.item(self.path(told.candidate))?.assumed();
-        Some(if assumed.is_some() { self.units.unit_of_assumed(quantity) } else { self.units.unit_of(quantity) })
+        Some(if assumed.is_some() {
+            self.units.unit_of_assumed(quantity)
+        } else {
+            self.units.unit_of(quantity)
+        })
     }
 
     /// A value and half the width of its interval, to two figures of the latter.
@@ -94,7 +98,11 @@ impl Report<'_> {
 
     /// A length in the unit of the readings.
     fn reading(&self, size: f64) -> String {
-        if self.in_metres { self.units.lift(size) } else { format!("{} of the picture's units", significant(size, 2)) }
+        if self.in_metres {
+            self.units.lift(size)
+        } else {
+            format!("{} of the picture's units", significant(size, 2))
+        }
     }
 
     fn setting(&self) -> &'static str {
@@ -149,7 +157,9 @@ impl Report<'_> {
         let verdict = match (moved, surprise > 2.0) {
             (false, _) => format!("as it stood ({was}), but for what the error leaves open"),
             (true, false) => format!("where {was} stood, within what was known of it"),
-            (true, true) => format!("where {was} stood: further off than was thought possible, so look at it"),
+            (true, true) => {
+                format!("where {was} stood: further off than was thought possible, so look at it")
+            }
         };
         Some(format!("{} is {value} ± {half}, {verdict}.", capital(&self.name(told.candidate))))
     }
@@ -183,7 +193,10 @@ impl Report<'_> {
         let silent: Vec<String> =
             answer.held.iter().filter(|(_, with)| with.is_empty()).map(|(n, _)| self.name(*n)).collect();
         if !silent.is_empty() {
-            said.push(format!("They say nothing, or too little, of {}; these stay as they stood.", join(&silent)));
+            said.push(format!(
+                "They say nothing, or too little, of {}; these stay as they stood.",
+                join(&silent)
+            ));
         }
         said
     }

@@ -30,16 +30,17 @@ impl Scenario {
     /// The values that a measured movement may tell of, in catalogue order, each as it may lie: by its tolerance or as it is assumed, and
     /// where it is stated as exact as it may have changed since. With each, whether it is fitted without being asked for.
     pub fn candidates(&self) -> Vec<(Candidate, bool)> {
-        let moving = |path: &str| MOVING.iter().any(|name| {
-            path.strip_prefix(name).is_some_and(|rest| rest.starts_with(['.', '[']))
-        });
+        let moving = |path: &str| {
+            MOVING.iter().any(|name| path.strip_prefix(name).is_some_and(|rest| rest.starts_with(['.', '['])))
+        };
         let suspects = self.suspects().into_iter().filter(|suspect| moving(&suspect.path));
         let doubts = self.doubts();
         let known = suspects.filter_map(|s| {
             let plain = s.path.split_once('[').map_or(s.path.clone(), |(section, rest)| {
                 section.to_owned() + rest.split_once(']').map_or("", |(_, key)| key)
             });
-            let is_fitted = FITTED.contains(&plain.as_str()) || doubts.iter().any(|doubt| doubt.path == s.path);
+            let is_fitted =
+                FITTED.contains(&plain.as_str()) || doubts.iter().any(|doubt| doubt.path == s.path);
             Some((Candidate { prior: *s.spreads.first()?, path: s.path, now: s.now }, is_fitted))
         });
         known.filter(|(candidate, _)| candidate.prior.deviation() > 0.0).collect()
@@ -67,7 +68,8 @@ impl Scenario {
 impl Quantity {
     /// The same kind of quantity in the same unit with another SI value and tolerance, written to two figures of the tolerance.
     fn with_tolerance(&self, si: f64, half: f64) -> Self {
-        let (value, half_width) = (self.unit.from_si(si), self.unit.from_si(si + half) - self.unit.from_si(si));
+        let (value, half_width) =
+            (self.unit.from_si(si), self.unit.from_si(si + half) - self.unit.from_si(si));
         let places = decimals(half_width, 2).max(0).unsigned_abs() as usize;
         let unit = self.unit.typeable();
         let figure = |number: f64| format!("{number:.places$} {unit}").trim_end().to_owned();
@@ -89,20 +91,33 @@ mod tests {
         for key in FITTED {
             assert!(catalogue::entry(key).is_some(), "{key}");
         }
-        let paths: Vec<&str> =
-            candidates.iter().filter(|(_, fitted)| *fitted).map(|(candidate, _)| candidate.path.as_str()).collect();
+        let paths: Vec<&str> = candidates
+            .iter()
+            .filter(|(_, fitted)| *fitted)
+            .map(|(candidate, _)| candidate.path.as_str())
+            .collect();
         // Stated as exact, and never off by itself.
-        assert!(!paths.contains(&"rod.mass") && candidates.iter().any(|(candidate, _)| candidate.path == "rod.mass"));
-        for path in ["rod.friction", "spring[1].wire", "latch.prong_travel", "piston.clearance", "nozzle.loss"] {
+        assert!(
+            !paths.contains(&"rod.mass")
+                && candidates.iter().any(|(candidate, _)| candidate.path == "rod.mass")
+        );
+        for path in
+            ["rod.friction", "spring[1].wire", "latch.prong_travel", "piston.clearance", "nozzle.loss"]
+        {
             assert!(paths.contains(&path), "{path} among {paths:?}");
         }
         assert!(!paths.iter().any(|path| path.starts_with("mould") || path.starts_with("job")), "{paths:?}");
-        let fitted = scenario.with_fitted(&[("rod.friction", 31.234, 4.5678), ("nozzle.loss", 1.2345, 0.0321)]);
+        let fitted =
+            scenario.with_fitted(&[("rod.friction", 31.234, 4.5678), ("nozzle.loss", 1.2345, 0.0321)]);
         let fitted = fitted.expect("keys of the demo");
         assert_eq!(fitted.item("rod.friction").map(|item| &item.origin), Some(&Origin::Fitted));
         let text = fitted.resolved_toml();
         assert!(text.contains("friction = \"31.2 N ± 4.6 N\"  # fitted"), "{text}");
-        assert!(text.contains("loss = \"1.234 ± 0.032\"  # fitted") || text.contains("loss = \"1.235 ± 0.032\"  # fitted"), "{text}");
+        assert!(
+            text.contains("loss = \"1.234 ± 0.032\"  # fitted")
+                || text.contains("loss = \"1.235 ± 0.032\"  # fitted"),
+            "{text}"
+        );
         let again = read("again", &text, &[]).expect("reads back");
         assert_eq!(again.quantity("rod.friction").and_then(|q| q.tolerance_si), Some(4.6));
     }

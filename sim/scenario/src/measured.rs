@@ -125,7 +125,8 @@ fn read(table: &Table, reading: &Reading) -> Result<Trace, Vec<Mistake>> {
         Places::One(_, unit) => (rows.iter().map(|(t, [x, _])| (*t, *x)).collect(), unit),
         Places::Marks(.., unit) => (along(&rows), unit),
     };
-    let scaled = |readings: Vec<(f64, f64)>, by: f64| readings.into_iter().map(|(t, y)| (t, by * y)).collect();
+    let scaled =
+        |readings: Vec<(f64, f64)>, by: f64| readings.into_iter().map(|(t, y)| (t, by * y)).collect();
     let gauge = if reading.free_scale || unit.is_none() { Gauge::Free } else { Gauge::EitherWay(1.0) };
     let readings = scaled(readings, unit.unwrap_or(1.0));
     Ok(Trace { measured: Measured { part: columns.part, readings, gauge }, in_metres: unit.is_some() })
@@ -144,7 +145,8 @@ fn along(rows: &[(f64, [f64; 2])]) -> Vec<(f64, f64)> {
 fn columns(table: &Table, reading: &Reading) -> Result<Columns, Vec<Mistake>> {
     let headings: Vec<(usize, &Cell, Column)> =
         table.heading.iter().enumerate().map(|(n, cell)| (n, cell, Column::of(&cell.text))).collect();
-    let find = |column: Column| headings.iter().find(|(.., of)| *of == column).map(|(n, cell, _)| (*n, *cell));
+    let find =
+        |column: Column| headings.iter().find(|(.., of)| *of == column).map(|(n, cell, _)| (*n, *cell));
     let wrong = |message: &str, right: &str, cell: Option<&Cell>| {
         table.mistake(message, right, cell.or_else(|| table.heading.first()))
     };
@@ -165,7 +167,11 @@ fn columns(table: &Table, reading: &Reading) -> Result<Columns, Vec<Mistake>> {
         }
         (None, Some((_, cell)), None) => {
             let right = "give the rate at which the camera took them, as in --fps 240";
-            mistakes.push(wrong("these rows count frames, and nothing says how many there are to a second", right, Some(cell)));
+            mistakes.push(wrong(
+                "these rows count frames, and nothing says how many there are to a second",
+                right,
+                Some(cell),
+            ));
             None
         }
         (None, None, _) => {
@@ -176,7 +182,9 @@ fn columns(table: &Table, reading: &Reading) -> Result<Columns, Vec<Mistake>> {
     };
     let place = if reading.marks { marks(&find, &unit, reading) } else { place(&headings, &unit, reading) };
     match (time, place) {
-        (Some((time, tick)), Ok((place, part))) if mistakes.is_empty() => Ok(Columns { time, tick, place, part }),
+        (Some((time, tick)), Ok((place, part))) if mistakes.is_empty() => {
+            Ok(Columns { time, tick, place, part })
+        }
         (_, place) => {
             mistakes.extend(place.err().map(|(message, right)| wrong(message, right, None)));
             Err(mistakes)
@@ -195,7 +203,10 @@ fn marks<'a>(
     reading: &Reading,
 ) -> Result<(Places, Part), Wrong> {
     let (Some((x, cell)), Some((y, _))) = (find(Column::X), find(Column::Y)) else {
-        return Err(("marks have columns headed x and y, and this table lacks one", "head them as in \"frame, x, y\""));
+        return Err((
+            "marks have columns headed x and y, and this table lacks one",
+            "head them as in \"frame, x, y\"",
+        ));
     };
     let part = reading.part.ok_or(WHICH_PART)?;
     Ok((Places::Marks(x, y, reading.pixel.or_else(|| unit(cell, Dimension::Length))), part))
@@ -210,7 +221,8 @@ fn place(
         Column::Place(part) => Some((*n, *cell, *part)),
         _ => None,
     });
-    let mut fitting = places.filter(|(_, _, part)| part.is_none() || reading.part.is_none() || *part == reading.part);
+    let mut fitting =
+        places.filter(|(_, _, part)| part.is_none() || reading.part.is_none() || *part == reading.part);
     let Some((n, cell, part)) = fitting.next() else {
         return Err((
             "no column has the place of a part",
@@ -218,7 +230,10 @@ fn place(
         ));
     };
     if fitting.next().is_some() {
-        return Err(("several columns have places of parts", "say which one is meant by --of piston, --of rod or --of block"));
+        return Err((
+            "several columns have places of parts",
+            "say which one is meant by --of piston, --of rod or --of block",
+        ));
     }
     let part = part.or(reading.part).ok_or(WHICH_PART)?;
     match unit(cell, Dimension::Length) {
@@ -236,14 +251,18 @@ mod tests {
 
     fn of(text: &str, reading: Reading) -> Result<Trace, Vec<String>> {
         let table = Table::of("trace.csv", text);
-        read(&table, &reading).map_err(|list| list.iter().map(|m| format!("{}: {}", m.location.in_words(), m.message)).collect())
+        read(&table, &reading).map_err(|list| {
+            list.iter().map(|m| format!("{}: {}", m.location.in_words(), m.message)).collect()
+        })
     }
 
     #[test]
     fn columns_units_gaps_and_frames_are_read() {
-        let trace = of("time (ms), piston (in)\n0, 0\n10, 0.5\n20,\n30, 1\n", Reading::default()).expect("a trace");
+        let trace =
+            of("time (ms), piston (in)\n0, 0\n10, 0.5\n20,\n30, 1\n", Reading::default()).expect("a trace");
         let near = |a: &[(f64, f64)], b: &[(f64, f64)]| {
-            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| (a.0 - b.0).abs() < 1e-12 && (a.1 - b.1).abs() < 1e-9)
+            a.len() == b.len()
+                && a.iter().zip(b).all(|(a, b)| (a.0 - b.0).abs() < 1e-12 && (a.1 - b.1).abs() < 1e-9)
         };
         assert!(near(&trace.measured.readings, &[(0.0, 0.0), (0.01, 0.0127), (0.03, 0.0254)]), "{trace:?}");
         // Semicolons and decimal commas, frames, another part's column beside.
@@ -252,15 +271,23 @@ mod tests {
         let trace = of(german, reading).expect("a trace");
         assert!(near(&trace.measured.readings, &[(0.0, 0.5e-3), (0.1, 1.5e-3)]), "{trace:?}");
         // Marks along a slanted line: 3, 4, 5.
-        let reading = Reading { frames: Some(10.0), part: Some(Part::Rod), marks: true, pixel: Some(1e-3), ..Reading::default() };
+        let reading = Reading {
+            frames: Some(10.0),
+            part: Some(Part::Rod),
+            marks: true,
+            pixel: Some(1e-3),
+            ..Reading::default()
+        };
         let trace = of("frame,x,y\n0,100,100\n1,103,104\n2,106,108\n", reading).expect("a trace");
-        let steps: Vec<f64> = trace.measured.readings.windows(2).map(|pair| (pair[1].1 - pair[0].1).abs()).collect();
+        let steps: Vec<f64> =
+            trace.measured.readings.windows(2).map(|pair| (pair[1].1 - pair[0].1).abs()).collect();
         assert!(steps.iter().all(|step| (step - 5e-3).abs() < 1e-9), "{steps:?}");
     }
 
     #[test]
     fn every_mistake_is_told_at_its_place() {
-        let said = of("time (s), piston (mm)\n0, 1\n0.1, one\n0.05, 2\n", Reading::default()).expect_err("mistakes");
+        let said =
+            of("time (s), piston (mm)\n0, 1\n0.1, one\n0.05, 2\n", Reading::default()).expect_err("mistakes");
         assert_eq!(said.len(), 2, "{said:?}");
         assert!(said[0].starts_with("line 3") && said[1].starts_with("line 4"), "{said:?}");
         for (text, word) in [

@@ -75,7 +75,10 @@ mod tests {
         let at = |t: f64| (t, t * t * (t - 1.0), t * (3.0 * t - 2.0));
         let curve = Curve { knots: vec![at(0.0), at(1.0), at(3.0)], period: 3.0 };
         for t in [0.2, 0.9, 1.4, 2.2, 2.95] {
-            assert!((curve.at(t) - at(t).1).abs() < 1e-12 && (curve.at(t + 9.0) - at(t).1).abs() < 1e-9, "{t}");
+            assert!(
+                (curve.at(t) - at(t).1).abs() < 1e-12 && (curve.at(t + 9.0) - at(t).1).abs() < 1e-9,
+                "{t}"
+            );
         }
         assert_eq!(curve.travel(), (0.0, 18.0));
     }

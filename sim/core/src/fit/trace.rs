@@ -329,15 +329,18 @@ impl<V: Vary> Sought<'_, '_, V> {
     /// The way of the part with everything at these places.
     fn curve(&self, at: &[f64]) -> Option<Arc<Curve>> {
         let (question, key) = (self.question, &at[beside::PACE..]);
-        let known = |met: &Vec<(Vec<f64>, Arc<Curve>)>| met.iter().find(|(of, _)| of == key).map(|(_, curve)| Arc::clone(curve));
+        let known = |met: &Vec<(Vec<f64>, Arc<Curve>)>| {
+            met.iter().find(|(of, _)| of == key).map(|(_, curve)| Arc::clone(curve))
+        };
         if let Some(curve) = self.met.lock().ok().and_then(|met| known(&met)) {
             return Some(curve);
         }
         let moved = question.candidates.iter().zip(&at[beside::COUNT..]);
         // What has not moved is left as it is written.
         let moved = moved.filter(|(candidate, so_many)| **so_many != candidate.stands());
-        let values: Vec<(&str, f64)> =
-            moved.map(|(candidate, so_many)| (candidate.path.as_str(), candidate.prior.away(*so_many))).collect();
+        let values: Vec<(&str, f64)> = moved
+            .map(|(candidate, so_many)| (candidate.path.as_str(), candidate.prior.away(*so_many)))
+            .collect();
         let pace = question.pace.0 * (1.0 + at[beside::PACE] * question.pace.1);
         let curve = Arc::new(question.curve(pace, &values)?);
         if let Ok(mut met) = self.met.lock() {
@@ -355,10 +358,8 @@ impl<V: Vary> Sought<'_, '_, V> {
         let own = |place: usize, step: f64, prior| {
             (place, Parameter { step: Some(step), prior, ..Parameter::free(self.from[place]) })
         };
-        let mut all = vec![
-            own(beside::START, 1e-4 * period, None),
-            own(beside::NOUGHT, 1e-3 * self.travel, None),
-        ];
+        let mut all =
+            vec![own(beside::START, 1e-4 * period, None), own(beside::NOUGHT, 1e-3 * self.travel, None)];
         if self.question.measured.gauge == Gauge::Free {
             all.push(own(beside::SCALE, 1e-3 * self.from[beside::SCALE].abs(), None));
         }
@@ -428,8 +429,12 @@ impl<V: Vary> Sought<'_, '_, V> {
     /// JᵀJ over everything, fitted or not, where it stands; rows of readings far out count less.
     fn information(&self) -> Result<DMatrix<f64>, Refused> {
         let here = self.residuals(&self.from).ok_or(Refused::Unsolved)?;
-        let mut nudges: Vec<(usize, f64)> =
-            self.parameters().iter().take(beside::COUNT).map(|(place, p)| (*place, p.step.unwrap_or_default())).collect();
+        let mut nudges: Vec<(usize, f64)> = self
+            .parameters()
+            .iter()
+            .take(beside::COUNT)
+            .map(|(place, p)| (*place, p.step.unwrap_or_default()))
+            .collect();
         nudges.retain(|(place, _)| *place < beside::COUNT);
         nudges.extend((beside::COUNT..).zip(&self.nudges).map(|(place, nudge)| (place, *nudge)));
         let column = |&(place, nudge): &(usize, f64)| {
@@ -450,7 +455,8 @@ impl<V: Vary> Sought<'_, '_, V> {
         let mut slopes = DMatrix::zeros(here.len(), self.from.len());
         for (place, column) in columns {
             for (i, slope) in column.into_iter().enumerate() {
-                slopes[(i, place)] = if here[i].abs() > HUBER { slope * (HUBER / here[i].abs()).sqrt() } else { slope };
+                slopes[(i, place)] =
+                    if here[i].abs() > HUBER { slope * (HUBER / here[i].abs()).sqrt() } else { slope };
             }
         }
         Ok(slopes.tr_mul(&slopes))

@@ -77,7 +77,13 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Failure> {
         let chart = chart::against(&report, &answers::source(&opened.scenario));
         Ok(draw_one("fit", &chart, theme, outbox)?)
     };
-    answers::answer(&options.answer, &opened.scenario, draw, || words::json(&report), || words::text(&report))?;
+    answers::answer(
+        &options.answer,
+        &opened.scenario,
+        draw,
+        || words::json(&report),
+        || words::text(&report),
+    )?;
     Ok(Outcome::Done)
 }
 
@@ -98,7 +104,8 @@ fn candidates(options: &FitOptions, opened: &Opened) -> Result<Vec<Candidate>, F
     for key in &options.values {
         if !all.iter().any(|(candidate, _)| candidate.path == *key) {
             let known = all.iter().map(|(candidate, _)| candidate.path.as_str());
-            let meant = nearest(key, known.clone()).map_or_else(String::new, |word| format!(" Did you mean {word}?"));
+            let meant =
+                nearest(key, known.clone()).map_or_else(String::new, |word| format!(" Did you mean {word}?"));
             let list = known.collect::<Vec<_>>().join(", ");
             return Err(Failure::Plain(format!(
                 "--values {key} is not among the values of this machine that a movement may tell of.{meant} They are {list}"
@@ -121,7 +128,11 @@ fn reading(options: &FitOptions) -> Result<Reading, Failure> {
             .ok()
             .map(|length| length.si)
             .filter(|length| *length > 0.0)
-            .ok_or_else(|| Failure::Plain(format!("--pixel \"{text}\" is no length; write one as in --pixel \"0.21 mm\"")))
+            .ok_or_else(|| {
+                Failure::Plain(format!(
+                    "--pixel \"{text}\" is no length; write one as in --pixel \"0.21 mm\""
+                ))
+            })
     });
     Ok(Reading {
         part: options.of.map(|part| match part {

@@ -50,7 +50,8 @@ pub(super) fn words(standing: &Standing, turn: &Turn) -> String {
         | Limit::LatchHolds
         | Limit::WireStress
         | Limit::FollowerStays
-        | Limit::ExtensionClears => None,
+        | Limit::ExtensionClears
+        | Limit::SocketClears => None,
     };
     let short = standing.margin(Limit::Filled).is_some_and(Margin::is_in_the_way);
     // Of a type that is not whole nothing else is worth a word.

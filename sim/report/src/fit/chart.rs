@@ -28,9 +28,14 @@ pub fn against(report: &Report, source: &str) -> LineChart {
         (t, lift(answer.curve.at(t)))
     });
     let scatter = rounded(units.lift, answer.scatter / answer.scale.abs(), 2);
-    let told = answer.told.first().and_then(|told| Some((report.name(told.candidate), report.with_error(told)?)));
+    let told =
+        answer.told.first().and_then(|told| Some((report.name(told.candidate), report.with_error(told)?)));
     let told = told.map_or_else(String::new, |(name, (value, half))| format!("; {name}: {value} ± {half}"));
-    let headline = format!("The {} as measured and as computed, {} apart{told}", part(report.measured.part), close(&scatter));
+    let headline = format!(
+        "The {} as measured and as computed, {} apart{told}",
+        part(report.measured.part),
+        close(&scatter)
+    );
     let axis = |name: &str| Axis::new(name, units.lift.symbol);
     LineChart::new(headline, Axis::new("time in the turn", "s").range(0.0, period))
         .with_panel(

@@ -26,7 +26,8 @@ pub(super) struct Table {
 
 impl Table {
     pub fn open(path: &Path) -> Result<Self, Unread> {
-        let text = disk::text(path).map_err(|fault| Unread::Unusable(format!("{}; {}", fault.message, fault.right)))?;
+        let text = disk::text(path)
+            .map_err(|fault| Unread::Unusable(format!("{}; {}", fault.message, fault.right)))?;
         Ok(Self::of(&path.display().to_string(), &text))
     }
 
@@ -42,7 +43,10 @@ impl Table {
             let cell = |piece: &str| {
                 let begin = at + piece.len() - piece.trim_start().len();
                 at += piece.len() + 1;
-                Cell { text: piece.trim().trim_matches('"').to_owned(), span: begin..begin + piece.trim().len() }
+                Cell {
+                    text: piece.trim().trim_matches('"').to_owned(),
+                    span: begin..begin + piece.trim().len(),
+                }
             };
             pieces.map(cell).collect()
         };

@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::super::super::disk;
-use super::super::super::mistakes::{Location, Mistake};
 use super::super::super::heading::unit_of;
+use super::super::super::mistakes::{Location, Mistake};
 use super::super::super::quantity::Dimension;
 use super::{Cell, READINGS, Rows, Source};
 
