@@ -14,6 +14,9 @@ use std::f64::consts::TAU;
 /// Radius of the roller, mm.
 pub(super) const ROLLER: f64 = 11.0;
 
+/// Radius of the arrow that shows which way it turns, mm.
+const ARROW: f64 = 20.5;
+
 /// The cam's edge in its own frame, about its centre, as it lies at shaft angle zero, mm.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Cam {
@@ -71,9 +74,22 @@ impl Cam {
         };
         pen.area(&[key(9.0, -3.0), key(18.0, -3.0), key(18.0, 3.0), key(9.0, 3.0)], tints.ink);
         pen.pin(centre, 2.0);
+        turning(centre, pen);
         pen.disc(roller, ROLLER, tints.frame);
         pen.pin(roller, 2.6);
     }
+}
+
+/// An arrow round the shaft, the way it turns: clockwise.
+fn turning(centre: Point, pen: &mut Pen) {
+    let at = |degrees: f64, radius: f64| {
+        let angle = degrees.to_radians();
+        (centre.0 + radius * angle.cos(), centre.1 + radius * angle.sin())
+    };
+    let arc: Vec<Point> = (0..=14_u32).map(|step| at(250.0 - 10.0 * f64::from(step), ARROW)).collect();
+    let ink = pen.tints.ink;
+    pen.line(&arc, ink, 0.9 * pen.outline);
+    pen.area(&[at(110.0, ARROW + 3.6), at(110.0, ARROW - 3.6), at(86.0, ARROW)], ink);
 }
 
 #[cfg(test)]

@@ -15,7 +15,7 @@ pub(super) const TO_HOOK: f64 = 55.0;
 /// How far the hooks must move to clear the nut, mm.
 const HOOK: f64 = 4.2;
 /// What the hooks lie over the nut, mm.
-const OVER: f64 = 3.2;
+pub(super) const OVER: f64 = 3.2;
 /// Width of an arm, mm.
 const ARM: f64 = 8.0;
 
@@ -25,6 +25,12 @@ const SLOPE: u32 = 8;
 /// How far the arms turn to let go, rad.
 pub(super) fn opening() -> f64 {
     HOOK / TO_HOOK
+}
+
+/// How far beyond the abutment's rim an arm comes that is swung aside, with its prongs so far below the hooks (mm).
+pub(super) fn reach(below_hook: f64) -> f64 {
+    // The pin, half the arm, and the swing at the prongs and below.
+    5.0 + 0.5 * ARM + ASIDE * (TO_HOOK + below_hook + 12.0) / (TO_HOOK + below_hook).max(1.0)
 }
 
 /// The right arm as it holds, mm.

@@ -225,4 +225,6 @@ impl Mechanism {
 }
 
 #[cfg(test)]
+mod apart;
+#[cfg(test)]
 mod tests;

@@ -9,30 +9,52 @@ use crate::geometry::Point;
 const BLOCK: f64 = 30.0;
 /// Half the width of the cross block.
 const BLOCK_HALF: f64 = 50.0;
+/// From the block to the far side of its guides.
+const GUIDE: f64 = 9.0;
 /// Thickness of the abutment.
 const ABUTMENT: f64 = 10.0;
 /// Thickness of the nut's flange, which the hooks lie over.
 const FLANGE: f64 = 6.0;
 /// Half the width of the rod.
 pub(super) const ROD_HALF: f64 = 6.0;
-/// From the latch's pins up to the rod's upper end at rest.
-const PIN_TO_EYE: f64 = 20.0;
-/// From the rod's axis to the piston's, along the lever.
+/// From the rod's axis to the piston's, along the lever, at least.
 const LEVER: f64 = 152.0;
-/// Where the crank turns.
-const CRANK: Point = (-176.0, -6.0);
-/// Length of the crank's upright arm.
+/// Half the width of the lever and the room it keeps from what it passes.
+const LEVER_ROOM: f64 = 10.0;
+/// From the cross block's underside down to the rod's eye at rest, at least.
+const EYE: f64 = 36.0;
+/// Height of the crank's axle.
+const CRANK_AT: f64 = -6.0;
+/// Length of the crank's lying arm, for lifts of up to 30 mm, …
+const LYING: f64 = 142.0;
+/// … and of its upright arm.
 const UPRIGHT: f64 = 82.0;
+/// From the crank's axle to the farthest that the cam reaches, along the floor.
+const CAM_REACH: f64 = 104.0;
+/// Room between parts that pass each other.
+const CLEAR: f64 = 6.0;
+/// Width of the post that bears the latch.
+const POST: f64 = 14.0;
+/// Half the width of the nut, which stands within the hooks.
+const NUT_HALF: f64 = 13.0;
+/// Height of the nut on its flange, and of the rod's end above it.
+const NUT: f64 = 13.0;
+const END: f64 = 9.0;
+/// How far the pot reaches beyond the piston, towards the rod.
+pub(super) const POT: f64 = 32.0;
+/// Half the width of the extension's body, its socket's depth and the length of its thread: as the parts are made for the
+/// drawn rod.
+const BODY_HALF: f64 = 9.0;
+const SOCKET: f64 = 17.0;
+const THREAD: f64 = 38.0;
 /// Where the crank's pad lifts the cross block.
 const PAD_AT: f64 = -34.0;
 /// Radius of the pad.
 pub(super) const PAD: f64 = 6.0;
-/// Radius of the cam in its low dwell, for lifts of up to 30 mm.
+/// Radius of the cam in its low dwell.
 const CAM: f64 = 37.0;
-/// Height of the floor.
-const FLOOR: f64 = -44.0;
 /// Room for the enlarged mould: its greatest width and height.
-const ENLARGED: (f64, f64) = (96.0, 124.0);
+const ENLARGED: (f64, f64) = (126.0, 164.0);
 
 /// Where the parts stand at rest, mm.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,11 +66,17 @@ pub(super) struct Plan {
     /// Half the outside of the widest spring.
     pub coil_half: f64,
     pub abutment_half: f64,
+    /// Height of the boss under the abutment's plate, which keeps the prongs clear of the cross block.
+    pub boss: f64,
     pub flange_half: f64,
     pub prong_clearance: f64,
     pub prong_travel: f64,
     /// How far the prongs reach in over the abutment's rim.
     pub wedge: f64,
+    /// Where the post of the latch begins.
+    pub post: f64,
+    /// Height of the lever's fulcrum.
+    pub lever_y: f64,
     pub crank: Point,
     pub cam_centre: Point,
     pub piston_x: f64,
@@ -85,6 +113,8 @@ impl Plan {
         let gap = mm(of.gap, 20.0);
         let widest = of.springs.iter().map(|spring| spring.coil + spring.wire).fold(0.0, f64::max);
         let coil_half = 0.5 * mm(widest, 16.0);
+        // The hooks lie beside the nut, however slender the springs.
+        let flange_half = (coil_half + 2.0).max(NUT_HALF + super::latch::OVER + 3.0);
         // The prongs begin below the hooks, whatever is stated.
         let prong_clearance = mm(of.prong_clearance, 0.0).min(gap - 14.0);
         let prong_travel = mm(of.prong_travel, 1.0);
@@ -92,39 +122,56 @@ impl Plan {
         let wedge = super::latch::opening() * (TO_HOOK + below_hook);
         let piston_half = 0.5 * mm(of.piston, 4.0);
         let ratio = if of.lever_ratio.is_finite() { of.lever_ratio.clamp(0.1, 10.0) } else { 1.0 };
-        let well_floor = 4.0;
         let well_depth = mm(of.well_depth, ratio * lift + 8.0).min((ratio * lift + 8.0).max(70.0));
         let (body, depth) = (mm(of.body, 1.0), mm(of.mould_depth, 4.0));
         let nozzle_length = mm(of.nozzle_length, 4.0).min(40.0);
-        let roller_reach = super::cam::ROLLER;
+        let sleeve = mm(of.sleeve, 0.0);
+        let abutment_half = flange_half - 1.0 + wedge;
+        let boss = (lift - sleeve - prong_clearance).max(0.0);
+        // The latch swung aside, the cam left of it and its post right of it.
+        let reach = abutment_half + super::latch::reach(below_hook);
+        let post = reach + CLEAR;
+        // The gauge stands between post and pot.
+        let piston_x = LEVER.max(post + POST + 2.0 * super::pump::ROUND + CLEAR + POT + piston_half);
+        let fulcrum = piston_x / (1.0 + ratio);
+        // At rest the lever rises from the rod's eye under the block and its guides.
+        let rises = (0.5 * lift * (BLOCK_HALF + GUIDE + CLEAR - fulcrum) / fulcrum).max(0.0);
+        let lever_y = (0.5 * lift - EYE).min(-LEVER_ROOM - rises);
+        let piston_length = mm(of.piston_length, 8.0).min(90.0);
+        // The pot lies under the lowest the lever comes to.
+        let face = lever_y - 0.5 * ratio * lift - super::pump::ABOVE - 0.75 * piston_length;
+        let well_floor = face - well_depth;
+        let lying = LYING * (lift / 30.0).max(1.0);
+        let crank =
+            (PAD_AT - lying.max(reach.max(BLOCK_HALF + GUIDE) + CLEAR + CAM_REACH + PAD_AT), CRANK_AT);
         Self {
             lift,
-            sleeve: mm(of.sleeve, 0.0),
+            sleeve,
             extension: mm(of.extension, 0.0),
             gap,
             coil_half,
-            abutment_half: coil_half + 1.0 + wedge,
-            flange_half: coil_half + 2.0,
+            abutment_half,
+            boss,
+            post,
+            lever_y,
+            flange_half,
             prong_clearance,
             prong_travel,
             wedge,
-            crank: CRANK,
-            cam_centre: (
-                CRANK.0 + roller_reach + CAM * (lift / 30.0).max(1.0),
-                CRANK.1 + UPRIGHT * (lift / 30.0).max(1.0),
-            ),
-            piston_x: LEVER,
+            crank,
+            cam_centre: (crank.0 + super::cam::ROLLER + CAM, crank.1 + UPRIGHT),
+            piston_x,
             ratio,
             piston_half,
-            piston_length: mm(of.piston_length, 8.0).min(90.0),
+            piston_length,
             port: mm(of.port_travel, 0.0),
-            face: well_floor + well_depth,
+            face,
             well_floor,
             channel: mm(of.channel, 2.0).min(16.0),
             nozzle: mm(of.nozzle, 0.8).min(8.0),
-            nozzle_foot: 46.0,
+            nozzle_foot: well_floor + 42.0,
             nozzle_length,
-            riser_x: LEVER + piston_half + 50.0,
+            riser_x: piston_x + piston_half + 38.0 + (0.5 * body).max(12.0),
             body,
             depth,
             enlargement: (ENLARGED.0 / body).min(ENLARGED.1 / depth).min(6.0),
@@ -133,14 +180,19 @@ impl Plan {
 
     /// Corners of all that is drawn.
     pub fn extent(&self) -> (Point, Point) {
-        let left = (self.crank.0 - 30.0 - self.lift * 0.6).min(-200.0);
-        let right = self.mould_room().2.max(super::pump::centre(self).0 + super::pump::ROUND) + 4.0;
-        ((left, FLOOR - 8.0), (right, self.lever_y() + self.lift * 0.5 * self.ratio.max(1.0) + 14.0))
+        // The roller goes out as far as the upright arm leans.
+        let lean = (self.cam_centre.1 - self.crank.1) * self.sine(self.lift);
+        let left = self.crank.0 - lean - super::cam::ROLLER - 5.0;
+        let right = self.mould_room().2 + 4.0;
+        let rod = self.flange_top() + NUT + END + self.lift;
+        let lever = self.lever_y + 0.5 * self.ratio * self.lift + 10.0;
+        let top = rod.max(self.latch_pin().1 + 8.0).max(lever).max(self.mould_room().3);
+        ((left, self.floor() - 8.0), (right, top + 4.0))
     }
 
     /// Height of the abutment's upper face at rest.
     pub fn abutment_face(&self) -> f64 {
-        BLOCK + self.sleeve + ABUTMENT
+        BLOCK + self.sleeve + self.boss + ABUTMENT
     }
 
     /// Height of the nut's lower face at rest.
@@ -162,20 +214,25 @@ impl Plan {
         (self.abutment_half + 5.0, self.flange_top() + TO_HOOK)
     }
 
-    /// Height of the lever's fulcrum: half the lift above the rod's upper end at rest.
-    pub fn lever_y(&self) -> f64 {
-        self.latch_pin().1 + PIN_TO_EYE + 0.5 * self.lift
+    pub fn fulcrum(&self) -> Point {
+        (self.piston_x / (1.0 + self.ratio), self.lever_y)
     }
 
-    pub fn fulcrum(&self) -> Point {
-        (LEVER / (1.0 + self.ratio), self.lever_y())
+    /// Height of the lowest that the lever comes to.
+    pub fn lever_low(&self) -> f64 {
+        self.lever_y - 0.5 * self.lift * self.ratio.max(1.0) - LEVER_ROOM
+    }
+
+    /// Height of the floor, on which the pot stands.
+    pub fn floor(&self) -> f64 {
+        (self.well_floor - super::pump::UNDER).min(super::pump::centre(self).1 - super::pump::ROUND)
     }
 
     /// The rod's and the piston rod's pins on the lever.
     pub fn lever_pins(&self, pose: &Pose) -> (Point, Point) {
         let from_middle = 1e3 * pose.rod_lift - 0.5 * self.lift;
-        let y = self.lever_y();
-        ((0.0, y + from_middle), (LEVER, y - self.ratio * from_middle))
+        let y = self.lever_y;
+        ((0.0, y + from_middle), (self.piston_x, y - self.ratio * from_middle))
     }
 
     /// The crank's angle for a lift (mm), as its sine.
@@ -205,7 +262,8 @@ impl Plan {
     /// Left, bottom, right and top of the room for the enlarged mould.
     pub fn mould_room(&self) -> (f64, f64, f64, f64) {
         let wide = (self.body * self.enlargement + 44.0).max(110.0);
-        let left = LEVER + 34.0;
+        let left =
+            (self.piston_x + self.piston_half + super::pump::RIGHT + CLEAR).max(self.riser_x - 0.5 * wide);
         let bottom = self.mould_foot() + self.depth + 34.0;
         (left, bottom, left + wide, bottom + self.depth * self.enlargement + 46.0)
     }
@@ -218,30 +276,45 @@ impl Plan {
     /// Floor, posts, guides and the bracket of the latch.
     pub fn draw_frame(&self, pen: &mut Pen) {
         let colour = pen.tints.frame;
-        let fulcrum = self.fulcrum();
-        let pin = self.latch_pin();
-        pen.part(&corners(fulcrum.0 - 7.0, FLOOR, fulcrum.0 + 7.0, fulcrum.1 + 6.0), colour);
-        pen.part(&corners(-pin.0 - 8.0, pin.1 - 6.0, fulcrum.0, pin.1 + 8.0), colour);
+        let (fulcrum, pin, floor) = (self.fulcrum(), self.latch_pin(), self.floor());
+        // What stands still lies behind what moves.
+        let (post, right) = (self.post, self.post + POST);
+        pen.part(&corners(post, floor, right, pin.1 + 8.0), colour);
+        pen.part(&corners(-pin.0 - 8.0, pin.1 - 6.0, right, pin.1 + 8.0), colour);
         let guide = BLOCK + self.lift + 6.0;
         for side in [-1.0, 1.0] {
-            let (near, far) = (side * (BLOCK_HALF + 1.0), side * (BLOCK_HALF + 9.0));
-            pen.part(&corners(near.min(far), FLOOR, near.max(far), guide), colour);
+            let (near, far) = (side * (BLOCK_HALF + 1.0), side * (BLOCK_HALF + GUIDE));
+            pen.part(&corners(near.min(far), floor, near.max(far), guide), colour);
         }
-        pen.part(&corners(self.crank.0 - 6.0, FLOOR, self.crank.0 + 6.0, self.crank.1), colour);
-        let right = self.riser_x + 26.0;
-        pen.part(&corners(self.crank.0 - 16.0, FLOOR - 6.0, right, FLOOR), colour);
+        let (from, to) = (fulcrum.0.min(post), fulcrum.0.max(right));
+        pen.part(&corners(from, self.lever_y - 5.0, to, self.lever_y + 5.0), colour);
+        pen.part(&corners(self.crank.0 - 6.0, floor, self.crank.0 + 6.0, self.crank.1), colour);
+        pen.part(&corners(self.crank.0 - 16.0, floor - 6.0, self.riser_x + 26.0, floor), colour);
     }
 
-    /// The spring rod with its shoulder and its extension.
+    /// The spring rod: its eye on the lever, its shoulder under the cross block, and its upper end in the nut; with an extension,
+    /// which is screwed on over the rod's own thread and ends in the thread for the nut.
     pub fn draw_rod(&self, pose: &Pose, pen: &mut Pen) {
         let up = 1e3 * pose.rod_lift;
-        let (top, nut) = (self.lever_pins(pose).0.1, self.nut_face() + up);
+        let (eye, nut) = (self.lever_pins(pose).0.1, self.nut_face() + up);
         let tints = pen.tints;
-        pen.part(&corners(-ROD_HALF, -18.0 + up, ROD_HALF, top), tints.thrown);
+        let top = nut + FLANGE + NUT + END;
+        let seat = top - self.extension;
+        pen.part(&corners(-ROD_HALF, eye, ROD_HALF, seat), tints.thrown);
         if self.extension > 0.0 {
-            pen.part(&corners(-ROD_HALF, nut - self.extension, ROD_HALF, nut), tints.extension);
+            pen.part(&corners(-ROD_HALF, seat, ROD_HALF, top), tints.extension);
+            let (from, to) = (seat - SOCKET, (top - THREAD).max(seat + 6.0).min(nut - 1.0));
+            if to > from {
+                pen.part(&corners(-BODY_HALF, from, BODY_HALF, to), tints.extension);
+            }
         }
         pen.part(&corners(-16.0, -11.0 + up, 16.0, up), tints.thrown);
+    }
+
+    /// Where the extension is seen, at rest.
+    pub fn extension_at(&self) -> f64 {
+        let top = self.nut_face() + FLANGE + NUT + END;
+        f64::midpoint((top - self.extension).max(self.abutment_face()), self.nut_face())
     }
 
     /// Cross block, sleeve and abutment.
@@ -253,6 +326,10 @@ impl Plan {
             pen.part(&corners(-13.0, BLOCK + up, 13.0, BLOCK + self.sleeve + up), tints.sleeve);
         }
         let face = self.abutment_face() + up;
+        if self.boss > 0.0 {
+            let foot = face - ABUTMENT - self.boss;
+            pen.part(&corners(-17.0, foot, 17.0, face - ABUTMENT), tints.driven);
+        }
         pen.part(&corners(-self.abutment_half, face - ABUTMENT, self.abutment_half, face), tints.driven);
     }
 
@@ -262,10 +339,11 @@ impl Plan {
         let colour = pen.tints.thrown;
         let half = self.flange_half;
         pen.part(&corners(-half, face, half, face + FLANGE), colour);
-        pen.part(&corners(-13.0, face + FLANGE, 13.0, face + FLANGE + 13.0), colour);
+        let (foot, top) = (face + FLANGE, face + FLANGE + NUT);
+        pen.part(&corners(-NUT_HALF, foot, NUT_HALF, top), colour);
         for x in [-4.5, 4.5] {
             let (ink, width) = (pen.tints.ink, 0.6 * pen.outline);
-            pen.line(&[(x, face + FLANGE), (x, face + FLANGE + 13.0)], ink, width);
+            pen.line(&[(x, foot), (x, top)], ink, width);
         }
     }
 

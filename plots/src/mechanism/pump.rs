@@ -8,10 +8,16 @@ use std::f64::consts::PI;
 
 /// Thickness of the well's wall, mm.
 const WALL: f64 = 6.0;
+/// From the piston's upper end in the metal to the lowest that the lever comes to, mm: metal, rim and wall of the well.
+pub(super) const ABOVE: f64 = 40.0;
+/// How far the pot reaches beyond the piston, away from the rod, mm.
+pub(super) const RIGHT: f64 = WALL + 14.0;
+/// From the well's floor to the pot's foot, mm.
+pub(super) const UNDER: f64 = WALL + 12.0;
 /// Radius of the gauge's dial, mm.
 const DIAL: f64 = 20.0;
 /// Half the room of the dial with its figures, mm.
-pub(super) const ROUND: f64 = 40.0;
+pub(super) const ROUND: f64 = 38.0;
 /// Parts of its scale.
 const MARKS: u32 = 8;
 
@@ -22,16 +28,17 @@ pub(super) fn level(plan: &Plan) -> f64 {
 
 /// Where the gauge stands.
 pub(super) fn centre(plan: &Plan) -> Point {
-    (plan.riser_x + 70.0, plan.well_floor + 18.0)
+    let pot = plan.piston_x - plan.piston_half - super::plan::POT;
+    (pot - ROUND, (plan.well_floor + 22.0).min(plan.lever_low() - ROUND))
 }
 
 /// Pot, well, channel and nozzle, full of metal.
 pub(super) fn pot(plan: &Plan, pen: &mut Pen) {
     let tints = pen.tints;
     let (x, half) = (plan.piston_x, plan.piston_half);
-    let (left, right) = (x - half - WALL - 26.0, x + half + WALL + 14.0);
+    let (left, right) = (x - half - super::plan::POT, x + half + RIGHT);
     let rim = level(plan) + 14.0;
-    let floor = plan.well_floor - WALL - 12.0;
+    let floor = plan.well_floor - UNDER;
     // Pot and throat are one casting.
     let (throat_left, throat_right) = (plan.riser_x - 13.0, plan.riser_x + 13.0);
     let throat_top = plan.nozzle_foot;
@@ -107,11 +114,9 @@ impl Gauge {
     pub(super) fn draw(&self, plan: &Plan, pose: &Pose, pen: &mut Pen) {
         let tints = pen.tints;
         let centre = centre(plan);
-        pen.line(
-            &[(plan.riser_x + 13.0, centre.1), (centre.0 - DIAL, centre.1)],
-            tints.ink,
-            2.0 * pen.outline,
-        );
+        let pot = (centre.0 + ROUND, centre.1.max(plan.well_floor - 0.5 * UNDER));
+        let pipe = [(centre.0 + DIAL, centre.1), (f64::midpoint(centre.0 + DIAL, pot.0), centre.1), pot];
+        pen.line(&pipe, tints.ink, 2.0 * pen.outline);
         pen.disc(centre, DIAL, tints.ground);
         for mark in 0..=MARKS {
             let share = f64::from(mark) / f64::from(MARKS);
@@ -128,7 +133,7 @@ impl Gauge {
     pub(super) fn words(&self, plan: &Plan) -> impl Iterator<Item = (&str, Point)> {
         let figures = self.figures.iter().map(|(share, text)| (text.as_str(), at(plan, *share, DIAL)));
         let (x, y) = centre(plan);
-        figures.chain([(self.unit.as_str(), (x, y - DIAL))])
+        figures.chain([(self.unit.as_str(), (x, y - DIAL - 5.0))])
     }
 }
 

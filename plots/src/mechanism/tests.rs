@@ -21,7 +21,7 @@ fn lift(angle: f64) -> f64 {
     }
 }
 
-fn proportions() -> Proportions {
+pub(super) fn proportions() -> Proportions {
     Proportions {
         cam: (0..720).map(|n| TAU * f64::from(n) / 720.0).map(|angle| (angle, lift(angle))).collect(),
         sleeve: 0.068,

@@ -283,12 +283,13 @@ impl<'a> Film<'a> {
             }
             None => format!("{name} at rest: {size} does not fill"),
         };
+        let pose = self.pose(side, time);
         Schematic {
             mechanism: &self.mechanism,
-            pose: self.pose(side, time),
+            pose,
             headline,
             source: source.to_owned(),
-            labels: names::labels(scenario, &self.machine, units),
+            labels: names::labels(scenario, (&self.machine, &pose), units),
             height: SCREEN,
         }
     }

@@ -6,12 +6,19 @@ use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
-use latchstroke_plots::mechanism::{Part, PartLabel};
+use latchstroke_plots::mechanism::{Part, PartLabel, Pose};
 use latchstroke_scenario::Scenario;
 use latchstroke_scenario::key;
 
-/// The labels of the schematic.
-pub(super) fn labels(scenario: &Scenario, machine: &Machine, units: &OwnerUnits) -> Vec<PartLabel> {
+/// A skin thinner than this part of the body cannot be seen.
+const LEAST_SKIN: f64 = 0.012;
+
+/// The labels of the schematic in a pose: what cannot be seen in it has none.
+pub(super) fn labels(
+    scenario: &Scenario,
+    (machine, pose): (&Machine, &Pose),
+    units: &OwnerUnits,
+) -> Vec<PartLabel> {
     let written = |path: &str| {
         // The tolerance is left to the reports.
         scenario.item(path).and_then(|item| units.told(item)).map_or_else(String::new, |value| close(&value))
@@ -33,14 +40,20 @@ pub(super) fn labels(scenario: &Scenario, machine: &Machine, units: &OwnerUnits)
         (Part::Follower, "roller follower", String::new()),
         (Part::Crank, "lever train", "simplified".to_owned()),
         (Part::Matrix, "matrix", String::new()),
-        (Part::Mould, "metal in the mould", format!("{body} × {set}, enlarged").replace(" pt", "\u{a0}pt")),
-        (Part::Skin, "skin freezing on", String::new()),
+        (
+            Part::Mould,
+            if pose.fill > 0.0 { "metal in the mould" } else { "mould" },
+            format!("{body} × {set}, enlarged").replace(" pt", "\u{a0}pt"),
+        ),
         (Part::Piston, "piston", written(key!(PistonStatement, diameter))),
         (Part::Well, "well", String::new()),
         (Part::Channel, "channel", String::new()),
         (Part::Nozzle, "nozzle", written(key!(NozzleStatement, bore))),
         (Part::Gauge, "pressure in the well", String::new()),
     ];
+    if pose.skin > LEAST_SKIN * sort.body {
+        labels.push((Part::Skin, "skin freezing on", String::new()));
+    }
     if machine.abutment.sleeve > 0.0 {
         labels.push((Part::Sleeve, "sleeve", written(key!(AbutmentStatement, sleeve))));
     }
