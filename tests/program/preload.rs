@@ -93,6 +93,23 @@ fn program_charts_are_drawn_over_the_preload() {
     for name in ["preload-fill.png", "preload-fill.svg", "preload-loads.png", "preload-loads.svg"] {
         assert!(out.join(name).is_file(), "{name}");
     }
+    // The table has what the JSON has: a row for each setting of the nut and of the latch.
+    let answer = json(&["preload", "--body", "24pt"], 0);
+    let mut table = csv::Reader::from_path(out.join("preloads.csv")).expect("a table");
+    let names: Vec<String> = table.headers().expect("a heading").iter().map(str::to_owned).collect();
+    let rows: Vec<csv::StringRecord> = table.records().collect::<Result<_, _>>().expect("rows");
+    let settings = answer["settings"].as_array().expect("settings");
+    assert_eq!(rows.len(), 2 * settings.len());
+    let cell = |row: &csv::StringRecord, name: &str| {
+        row[names.iter().position(|column| column == name).expect("a column")].to_owned()
+    };
+    for (rows, setting) in rows.chunks(2).zip(settings) {
+        for (row, latch) in rows.iter().zip(["latch_aside", "latch_set"]) {
+            assert_eq!(cell(row, "will_do"), setting[latch]["will_do"].to_string(), "{row:?}");
+            let force = cell(row, "preload_N").parse::<f64>().expect("a force");
+            assert!((force - number(&setting["preload_N"])).abs() < 1e-6, "{row:?}");
+        }
+    }
 }
 
 /// A hold-down that gives way is told in the table, in the range, in the chart and by the exit code.

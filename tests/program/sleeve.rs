@@ -297,6 +297,26 @@ fn program_charts_are_written_once() {
     for name in ["sleeve.png", "sleeve.svg", "scenario.toml"] {
         assert!(out.join(name).is_file(), "{name}");
     }
+    // The table has what the JSON has: every length, the one to make among them.
+    let (_, said, _) = run(&["sleeve", "--body", "24pt", "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&said).expect("JSON");
+    let mut table = csv::Reader::from_path(out.join("sleeves.csv")).expect("a table");
+    let names: Vec<String> = table.headers().expect("a heading").iter().map(str::to_owned).collect();
+    let rows: Vec<csv::StringRecord> = table.records().collect::<Result<_, _>>().expect("rows");
+    let cell = |row: &csv::StringRecord, name: &str| {
+        row[names.iter().position(|column| column == name).expect("a column")].to_owned()
+    };
+    let figure = |row: &csv::StringRecord, name: &str| cell(row, name).parse::<f64>().expect("a figure");
+    let close = |a: f64, b: f64| (a - b).abs() <= 1e-8 * b.abs();
+    for step in answer["lengths"].as_array().expect("lengths") {
+        let wanted = step["sleeve_m"].as_f64().expect("a length");
+        let row = rows.iter().find(|row| close(figure(row, "sleeve_m"), wanted)).expect("a row");
+        assert_eq!(cell(row, "will_do"), step["casts"][0]["will_do"].to_string(), "{row:?}");
+        if let Some(time) = step["casts"][0]["sound_fill_time_s"].as_f64() {
+            assert!(close(figure(row, "sound_fill_time_s"), time), "{row:?}");
+        }
+    }
+    assert_eq!(rows.iter().filter(|row| cell(row, "mark").contains("recommended")).count(), 1);
     assert_eq!(run(&arguments).0, 2);
     assert_eq!(run(&[&arguments[..], &["--force"]].concat()).0, 0);
 }

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::Path;
 
 /// What every command is asked, the slow ones last.
-const COMMANDS: [&[&str]; 12] = [
+const COMMANDS: [&[&str]; 16] = [
     &["check"],
     &["judge", "--more"],
     &["judge", "--more", "--body", "14pt", "--pace", "20"],
@@ -16,6 +16,10 @@ const COMMANDS: [&[&str]; 12] = [
     &["preload", "--for", "90 lbf", "--out"],
     &["parts", "--out"],
     &["calibrate", "--body", "24pt", "--pace", "15", "--out"],
+    &["wrong", "--saw", "latch does not let go"],
+    &["wrong", "--saw", "metal squirts"],
+    &["wrong", "--saw", "type hollow"],
+    &["measure"],
     &["sleeve", "--body", "24pt", "--out"],
     &["tolerance", "--turns", "300", "--out"],
     &["pace", "--body", "24pt", "--out"],
@@ -23,7 +27,7 @@ const COMMANDS: [&[&str]; 12] = [
     &["talk", "--body", "24pt", "--out"],
 ];
 /// How many of them are quick.
-const QUICK: usize = 8;
+const QUICK: usize = 12;
 
 /// Casts remembered, so that a scenario can be calibrated by.
 const CASTS: &str = "

@@ -1,7 +1,31 @@
 //! A scenario key in words.
 
-/// "the stack's bare clearance" for `stack.bare_clearance`; springs are numbered where several of `paths` are of springs.
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::latch::{LatchStatement, TripStatement};
+use latchstroke_models::mould::MouldStatement;
+use latchstroke_models::vent::VentStatement;
+use latchstroke_scenario::key;
+
+/// What an owner calls the values that section and key would call clumsily.
+const OWN: [(&str, &str); 11] = [
+    (key!(AbutmentStatement, sleeve), "the sleeve's length"),
+    (key!(AbutmentStatement, extension), "the rod extension's length"),
+    (key!(AbutmentStatement, bare_gap), "the gap in which the springs stand"),
+    (key!(AbutmentStatement, bare_clearance), "the clearance from abutment to prongs"),
+    (key!(AbutmentStatement, nut_turns), "the place of the adjusting nut"),
+    (key!(TripStatement::Prongs, 0), "the travel of the prongs"),
+    (key!(TripStatement::Lift, 0), "the lift at which the latch lets go"),
+    (key!(LatchStatement, release_delay), "the time that the latch takes to let go"),
+    (key!(MouldStatement, hold_down), "the force that holds the matrix down"),
+    (key!(VentStatement::Area, 0), "the area of the vents"),
+    (key!(VentStatement::Slit, gap), "the gap of the vents"),
+];
+
+/// "the piston's clearance" for `piston.clearance`; springs are numbered where several of `paths` are of springs.
 pub fn named<'a>(path: &str, paths: impl IntoIterator<Item = &'a str>) -> String {
+    if let Some((_, own)) = OWN.iter().find(|(key, _)| *key == path) {
+        return (*own).to_owned();
+    }
     let Some((section, key)) = path.split_once('.') else { return path.to_owned() };
     let key = key.replace('_', " ");
     let Some(number) = section.strip_prefix("spring[").and_then(|rest| rest.strip_suffix(']')) else {

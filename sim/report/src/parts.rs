@@ -18,6 +18,7 @@ use latchstroke_core::studies::parts::{
     Basis, Clearance, Extension, Joint, LengthTolerance, MARGIN_SHARE, Parts, STEEL, Sleeve,
 };
 use latchstroke_core::studies::real_pace::RealPace;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_scenario::{Dimension, Scenario};
 use measures::{Measures, decimal_inches, fraction, millimetres};
 use std::fmt::Write as _;
@@ -92,7 +93,7 @@ pub fn text(scenario: &Scenario, made: Made<'_>, real: Option<&RealPace>, units:
     if !made.forbidding.is_empty() {
         text += "\nNot for making: the drawings say so across them\n";
     }
-    for warning in made.forbidding.iter().cloned().chain(remarks(parts, measures)) {
+    for warning in made.forbidding.iter().cloned().chain(misses(judgement)).chain(remarks(parts, measures)) {
         text += &wrapped(&format!("! {warning}"), 2, 4);
     }
     text += "\nWhat a found piece would measure\n";
@@ -126,6 +127,19 @@ fn places(clearance: &Clearance, measures: Measures) -> String {
             measures.length(clearance.rod_end_needed)
         ),
     }
+}
+
+/// The limits of the cast that are missed with these lengths and the latch set, as a sentence.
+fn misses(judgement: &Judgement) -> Option<String> {
+    let missed =
+        judgement.standing(LatchSetting::Set).in_the_way().filter(|margin| !margin.limit.is_of_machine());
+    let missed: Vec<&str> = missed.map(|margin| limits::missed(margin.limit)).collect();
+    (!missed.is_empty()).then(|| {
+        format!(
+            "With these lengths, latch set: {}. \u{201c}latchstroke sleeve\u{201d} tells which lengths keep all limits.",
+            missed.join("; ")
+        )
+    })
 }
 
 /// What is to be known of the two pieces together, as sentences.

@@ -1,10 +1,12 @@
 //! The report on the rod nut: what each setting does, and the range that will do.
 
 mod chart;
+mod csv;
 mod json;
 mod turns;
 
 pub use chart::{charts, filling};
+pub use csv::csv;
 pub use json::json;
 pub use turns::advances;
 

@@ -1,11 +1,13 @@
 //! The report on the sleeve: the window, what each length does, and the length to make.
 
 mod chart;
+mod csv;
 mod json;
 mod lengths;
 mod recommendation;
 
 pub use chart::chart;
+pub use csv::csv;
 pub use json::json;
 pub use lengths::lengths;
 pub use recommendation::refused;

@@ -13,7 +13,7 @@ use super::turn::wrapped;
 use latchstroke_core::limits::Limit;
 use latchstroke_core::studies::judge::{Cast, Verdict};
 use latchstroke_core::studies::real_pace::RealPace;
-use latchstroke_core::studies::sensitivity::{Effect, Effects};
+use latchstroke_core::studies::sensitivity::{Effect, Effects, Estimate};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Input, Measure, Outcome, Sleeve, Study};
 use latchstroke_models::cam::CamStatement;
@@ -241,9 +241,31 @@ fn troubles(study: &Study) -> Table {
     table
 }
 
-/// A share of the spread in whole per cent; an estimate below zero stands for none.
+/// A share of the spread as it can be: an estimate of few turns may lie below none or above all of it.
+fn possible(share: f64) -> f64 {
+    share.clamp(0.0, 1.0)
+}
+
+/// A share of the spread in whole per cent.
 fn whole(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share.max(0.0))
+    format!("{:.0} %", 100.0 * possible(share))
+}
+
+/// Intervals wider than this tell little, as a share of the spread.
+const WIDE: f64 = 0.2;
+
+/// A share in a sentence: how far it is uncertain with it, where that is far.
+fn told_share(share: &Estimate) -> String {
+    let (low, high) = (possible(share.low), possible(share.high));
+    if high - low <= WIDE {
+        return whole(share.value);
+    }
+    format!(
+        "{} (so few turns tell no closer than {:.0} to {:.0} %)",
+        whole(share.value),
+        100.0 * low,
+        100.0 * high
+    )
 }
 
 /// The inputs with their effects, the greatest total first.
@@ -270,8 +292,9 @@ fn causes(answer: &Answer, units: &OwnerUnits) -> String {
     let ranked = ranked(study, &effects);
     let mut table = Table::new(&["", "alone", "", "in all", ""]);
     for (input, effect) in ranked.iter().filter(|(_, effect)| effect.total.value >= SLIGHT) {
-        let interval =
-            |low: f64, high: f64| format!("({:.0} to {:.0} %)", 100.0 * low.max(0.0), 100.0 * high.max(0.0));
+        let interval = |low: f64, high: f64| {
+            format!("({:.0} to {:.0} %)", 100.0 * possible(low), 100.0 * possible(high))
+        };
         table.row([
             format!(
                 "{} = {}",
@@ -319,7 +342,7 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
     };
     said += &format!(
         " {} of the spread of how far the nearest limit is kept with the {}",
-        whole(effect.first.value),
+        told_share(&effect.first),
         setting(deciding),
     );
     if effect.total.value > effect.first.value.max(0.0) + 0.1 {
@@ -345,7 +368,7 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
         all.push(format!(
             "For the fill time {} matters most: it alone makes {} of its spread.",
             named(most, study),
-            whole(effect.first.value)
+            told_share(&effect.first)
         ));
     }
     all

@@ -33,6 +33,7 @@ pub fn run(options: &PreloadOptions) -> Result<Outcome, Failure> {
         units: *units,
     };
     let draw = |theme: &Theme, outbox: &mut Outbox| {
+        outbox.add("preloads.csv", words::csv(&told).map_err(Failure::plain)?);
         Ok(charts::draw(&words::charts(&told, &answers::source(scenario)), theme, outbox)?)
     };
     answers::answer(&options.answer, scenario, draw, || words::json(&told), || words::text(&told))?;

@@ -52,6 +52,7 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
         units: *units,
     };
     let draw = |theme: &Theme, outbox: &mut Outbox| {
+        outbox.add("sleeves.csv", words::csv(&told).map_err(Failure::plain)?);
         Ok(draw_one("sleeve", &words::chart(&told, &answers::source(scenario)), theme, outbox)?)
     };
     answers::answer(&options.answer, scenario, draw, || words::json(&told), || words::text(&told))?;

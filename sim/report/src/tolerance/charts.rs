@@ -4,7 +4,7 @@ use super::super::charts::{close, draw_one};
 use super::super::limits::setting as words;
 use super::super::outbox::Outbox;
 use super::super::owner::{OwnerUnits, milliseconds, significant};
-use super::{Answer, SLIGHT, named, ranked, whole};
+use super::{Answer, SLIGHT, named, possible, ranked, whole};
 use latchstroke_core::studies::tolerance::Measure;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_plots::{Axis, Bar, Bars, Histogram, PlotError, Theme};
@@ -95,7 +95,7 @@ fn causes(answer: &Answer, source: &str) -> Option<Bars> {
         ranked.iter().filter(|(_, e)| e.total.value >= SLIGHT).take(MOST_ROWS).enumerate()
     {
         let bar = |estimate: &latchstroke_core::studies::sensitivity::Estimate, meaning: &str| {
-            let part = |share: f64| 100.0 * share.max(0.0);
+            let part = |share: f64| 100.0 * possible(share);
             let meaning = if row == 0 { meaning } else { "" };
             Bar {
                 value: part(estimate.value),

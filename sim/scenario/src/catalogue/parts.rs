@@ -62,7 +62,7 @@ pub(super) static PARTS: Section = Section {
             "register_diameter",
             DIAMETER,
             "Diameter of the register, the short spigot that centres the sleeve in the cross \
-             block. Left out: midway between bore and outside.",
+             block. Left out: midway between bore and outside, down to a whole mm or sixteenth of an inch.",
             "16 mm",
             sets!(PartsStatement.register_diameter: parts),
         ),

@@ -50,7 +50,7 @@ const IN_INCHES: Thumb = Thumb {
 /// Depth of the groove at a register's root, m: DIN 509 has 0.1 to 0.4 mm for such sizes (from memory).
 const GROOVE_DEPTH: f64 = 0.2e-3;
 /// Most of a register's length, and of its wall, that its groove may take.
-const GROOVE_SHARE: f64 = 0.3;
+const GROOVE_SHARE: f64 = 0.35;
 /// A rod is turned down a little for a sliding fit, so its thread may be nominally a shade thicker.
 pub(super) const TURNED_DOWN: f64 = 1.02;
 /// Least wall anywhere, m.
@@ -59,6 +59,8 @@ const LEAST_WALL: f64 = 1e-3;
 const SOLID: f64 = 0.25;
 /// Least length of the spanner flats, in thread diameters.
 const LEAST_FLAT: f64 = 0.4;
+/// Most of the solid metal between socket and shoulder that they take while it is long enough.
+const FLAT_SHARE: f64 = 0.9;
 /// Thread that a nut alone needs, in thread diameters.
 const NUT: f64 = 1.0;
 /// Height of an ordinary nut, in thread diameters: ISO 4032 has 10.8 mm for M12, BS 1083 0.44 in for 1/2 in (from memory).
@@ -144,7 +146,12 @@ pub(super) fn sleeve(
     }
     let register_length = assumed.or("register_length", stated.register_length, || rule.thumb().register);
     let register = (register_length > 0.0).then(|| {
-        let diameter = assumed.or("register_diameter", stated.register_diameter, || 0.5 * (bore + outside));
+        let diameter = assumed.or("register_diameter", stated.register_diameter, || {
+            let middle = 0.5 * (bore + outside);
+            let round = rule.down(middle);
+            // Round where that leaves a wall.
+            if round >= bore + 2.0 * LEAST_WALL { round } else { middle }
+        });
         if diameter < bore + LEAST_WALL || diameter > outside - 0.5 * LEAST_WALL {
             let what =
                 format!("a register of {:.2} mm does not lie between bore and outside", diameter * 1e3);
@@ -229,9 +236,9 @@ pub(super) fn extension(
         flats,
         flats_length: 0.0,
     };
-    // As wide as a spanner's jaw, one thread diameter, and beside the socket rather than over it while there is solid metal
-    // enough to grip.
+    // As wide as a spanner's jaw, one thread diameter, and beside the socket rather than over it or up to its very bottom while there
+    // is solid metal enough to grip.
     let solid = extension.body() - extension.socket();
-    extension.flats_length = major.min(solid.max(LEAST_FLAT * major));
+    extension.flats_length = major.min(rule.down(FLAT_SHARE * solid).max(LEAST_FLAT * major));
     extension
 }
