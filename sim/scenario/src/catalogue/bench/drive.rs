@@ -1,10 +1,17 @@
 //! Cam, cross block, springs, the stack on the rod, and the latch.
 
 use super::{Measured, Place};
+use crate::key;
+use latchstroke_core::studies::judge::Terms;
+use latchstroke_models::abutment::AbutmentStatement;
+use latchstroke_models::cam::CamStatement;
+use latchstroke_models::cross_block::{Closure, CrossBlockStatement};
+use latchstroke_models::latch::TripStatement;
+use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement, WireStatement};
 
 pub(super) static MEASURED: &[Measured] = &[
     Measured {
-        path: "cam.lift",
+        path: key!(CamStatement::Law, lift),
         place: Place::Cam,
         tool: "depth gauge, or a rule against the frame",
         within: "0.2 mm",
@@ -13,7 +20,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cam.rise_start",
+        path: key!(CamStatement::Law, rise_start),
         place: Place::Cam,
         tool: "protractor on the main shaft",
         within: "2 deg",
@@ -22,7 +29,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cam.rise",
+        path: key!(CamStatement::Law, rise),
         place: Place::Cam,
         tool: "protractor on the main shaft",
         within: "2 deg",
@@ -31,7 +38,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cam.dwell",
+        path: key!(CamStatement::Law, dwell),
         place: Place::Cam,
         tool: "protractor on the main shaft",
         within: "3 deg",
@@ -40,7 +47,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cam.return",
+        path: key!(CamStatement::Law, fall),
         place: Place::Cam,
         tool: "protractor on the main shaft",
         within: "3 deg",
@@ -49,7 +56,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "mould.shut_angle",
+        path: key!(Terms, shut),
         place: Place::Cam,
         tool: "protractor on the main shaft",
         within: "5 deg",
@@ -58,7 +65,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cross_block.mass",
+        path: key!(CrossBlockStatement, mass),
         place: Place::CrossBlock,
         tool: "kitchen scales",
         within: "10 %",
@@ -67,7 +74,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cross_block.return_force",
+        path: key!(Closure::OneWay, return_force),
         place: Place::CrossBlock,
         tool: "spring balance",
         within: "5 %",
@@ -76,7 +83,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cross_block.return_rate",
+        path: key!(Closure::OneWay, return_rate),
         place: Place::CrossBlock,
         tool: "spring balance and rule",
         within: "10 %",
@@ -85,7 +92,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "spring.rate",
+        path: key!(RateStatement::Rate, 0),
         place: Place::Springs,
         tool: "bathroom scales and a drill press or vice",
         within: "3 %",
@@ -94,7 +101,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "Stand it on a spigot and keep aside; it can jump out.",
     },
     Measured {
-        path: "spring.wire",
+        path: key!(WireStatement, wire),
         place: Place::Springs,
         tool: "micrometer",
         within: "0.02 mm",
@@ -103,7 +110,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "spring.mean_coil",
+        path: key!(WireStatement, mean_coil),
         place: Place::Springs,
         tool: "calipers",
         within: "0.2 mm",
@@ -112,7 +119,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "spring.outside_coil",
+        path: key!(WireStatement, outside_coil),
         place: Place::Springs,
         tool: "calipers",
         within: "0.2 mm",
@@ -121,7 +128,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "spring.active_coils",
+        path: key!(WireStatement, active_coils),
         place: Place::Springs,
         tool: "your eye",
         within: "2 %",
@@ -130,7 +137,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "spring.mass",
+        path: key!(SpringStatement, mass),
         place: Place::Springs,
         tool: "kitchen scales",
         within: "2 %",
@@ -139,7 +146,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "spring.free_length",
+        path: key!(SpringStatement, free_length),
         place: Place::Springs,
         tool: "calipers or rule",
         within: "0.5 mm",
@@ -148,7 +155,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "spring.preload",
+        path: key!(PreloadStatement::Force, 0),
         place: Place::Springs,
         tool: "bathroom scales and a drill press",
         within: "5 %",
@@ -157,7 +164,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "Stand it on a spigot and keep aside; it can jump out.",
     },
     Measured {
-        path: "stack.bare_gap",
+        path: key!(AbutmentStatement, bare_gap),
         place: Place::Abutment,
         tool: "calipers or rule",
         within: "0.5 mm",
@@ -166,7 +173,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "stack.bare_clearance",
+        path: key!(AbutmentStatement, bare_clearance),
         place: Place::Abutment,
         tool: "depth gauge or rule",
         within: "0.3 mm",
@@ -175,7 +182,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "stack.sleeve",
+        path: key!(AbutmentStatement, sleeve),
         place: Place::Sleeve,
         tool: "calipers",
         within: "0.1 mm",
@@ -184,7 +191,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "stack.extension",
+        path: key!(AbutmentStatement, extension),
         place: Place::Extension,
         tool: "calipers",
         within: "0.1 mm",
@@ -193,7 +200,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "stack.thread_pitch",
+        path: key!(AbutmentStatement, thread_pitch),
         place: Place::Nut,
         tool: "thread gauge, or a rule over ten threads",
         within: "1 %",
@@ -202,7 +209,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "latch.prong_travel",
+        path: key!(TripStatement::Prongs, 0),
         place: Place::Prongs,
         tool: "depth gauge or rule",
         within: "0.3 mm",
@@ -211,7 +218,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "It lets go with the whole force of the springs: hands clear of the rod.",
     },
     Measured {
-        path: "latch.trip_lift",
+        path: key!(TripStatement::Lift, 0),
         place: Place::Prongs,
         tool: "depth gauge or rule",
         within: "0.3 mm",

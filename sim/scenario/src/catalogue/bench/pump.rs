@@ -1,13 +1,23 @@
 //! Rod, lever, pump, mould and metal.
 
 use super::{Measured, Place};
+use crate::key;
+use latchstroke_models::alloy::Composition;
+use latchstroke_models::cooling_water::CoolingWaterStatement;
+use latchstroke_models::metal::MetalStatement;
+use latchstroke_models::mould::{MouldStatement, WallStatement};
+use latchstroke_models::nozzle::NozzleStatement;
+use latchstroke_models::piston::PistonStatement;
+use latchstroke_models::rod::{LeverStatement, RodStatement};
+use latchstroke_models::vent::VentStatement;
+use latchstroke_models::well::WellStatement;
 
 const COLD: &str = "Drain the pump and measure it cold.";
 const HOT: &str = "Only a dry, warm tip into hot metal.";
 
 pub(super) static MEASURED: &[Measured] = &[
     Measured {
-        path: "rod.mass",
+        path: key!(RodStatement, mass),
         place: Place::Rod,
         tool: "kitchen scales",
         within: "2 %",
@@ -16,7 +26,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "rod.friction",
+        path: key!(RodStatement, friction),
         place: Place::Rod,
         tool: "spring balance",
         within: "20 %",
@@ -25,7 +35,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "lever.ratio",
+        path: key!(LeverStatement, ratio),
         place: Place::Lever,
         tool: "rule",
         within: "2 %",
@@ -34,7 +44,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "lever.inertia",
+        path: key!(LeverStatement, inertia),
         place: Place::Lever,
         tool: "kitchen scales and rule",
         within: "20 %",
@@ -43,7 +53,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "lever.arm",
+        path: key!(LeverStatement, arm),
         place: Place::Lever,
         tool: "rule",
         within: "1 mm",
@@ -52,7 +62,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "piston.diameter",
+        path: key!(PistonStatement, diameter),
         place: Place::Piston,
         tool: "micrometer",
         within: "0.02 mm",
@@ -61,7 +71,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "piston.clearance",
+        path: key!(PistonStatement, clearance),
         place: Place::Piston,
         tool: "micrometer and telescoping gauge",
         within: "0.005 mm",
@@ -70,7 +80,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "piston.length",
+        path: key!(PistonStatement, length),
         place: Place::Piston,
         tool: "calipers",
         within: "0.5 mm",
@@ -79,7 +89,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "piston.mass",
+        path: key!(PistonStatement, mass),
         place: Place::Piston,
         tool: "kitchen scales",
         within: "2 %",
@@ -88,7 +98,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "piston.port_travel",
+        path: key!(PistonStatement, port_travel),
         place: Place::Port,
         tool: "depth gauge",
         within: "0.3 mm",
@@ -97,7 +107,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "well.volume",
+        path: key!(WellStatement, volume),
         place: Place::Well,
         tool: "measuring syringe and oil",
         within: "5 %",
@@ -106,7 +116,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "Not a trace of oil or water may be left: it throws metal out when the pump is hot again.",
     },
     Measured {
-        path: "metal.pot_temperature",
+        path: key!(MetalStatement, pot_temperature),
         place: Place::Well,
         tool: "thermocouple, or the pot's own thermometer checked by one",
         within: "3 K",
@@ -115,7 +125,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: HOT,
     },
     Measured {
-        path: "metal.tin",
+        path: key!(Composition, tin),
         place: Place::Well,
         tool: "the supplier's paper, or an assay",
         within: "10 %",
@@ -124,7 +134,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "metal.antimony",
+        path: key!(Composition, antimony),
         place: Place::Well,
         tool: "the supplier's paper, or an assay",
         within: "5 %",
@@ -133,7 +143,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "channel.bore",
+        path: key!(NozzleStatement, channel_bore),
         place: Place::Channel,
         tool: "drill shanks",
         within: "0.1 mm",
@@ -142,7 +152,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "channel.length",
+        path: key!(NozzleStatement, channel_length),
         place: Place::Channel,
         tool: "wire and rule",
         within: "2 mm",
@@ -151,7 +161,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "nozzle.bore",
+        path: key!(NozzleStatement, bore),
         place: Place::Nozzle,
         tool: "drill shanks",
         within: "0.05 mm",
@@ -160,7 +170,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "nozzle.length",
+        path: key!(NozzleStatement, length),
         place: Place::Nozzle,
         tool: "calipers or wire",
         within: "0.5 mm",
@@ -169,7 +179,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "mould.priming_volume",
+        path: key!(MouldStatement, priming_volume),
         place: Place::Nozzle,
         tool: "calipers",
         within: "20 %",
@@ -178,7 +188,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: COLD,
     },
     Measured {
-        path: "mould.depth",
+        path: key!(MouldStatement, depth),
         place: Place::Mould,
         tool: "calipers, on a type it has cast",
         within: "0.02 mm",
@@ -187,7 +197,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "mould.wall_temperature",
+        path: key!(WallStatement::Temperature, 0),
         place: Place::Mould,
         tool: "contact thermometer",
         within: "5 K",
@@ -196,7 +206,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cooling_water.flow",
+        path: key!(CoolingWaterStatement, flow),
         place: Place::Mould,
         tool: "bucket and clock",
         within: "5 %",
@@ -205,7 +215,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "Keep the bucket away from the pot.",
     },
     Measured {
-        path: "cooling_water.inlet_temperature",
+        path: key!(CoolingWaterStatement, inlet_temperature),
         place: Place::Mould,
         tool: "thermometer",
         within: "1 K",
@@ -214,7 +224,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cooling_water.conductance",
+        path: key!(CoolingWaterStatement, conductance),
         place: Place::Mould,
         tool: "contact thermometer, thermometer, bucket and clock",
         within: "20 %",
@@ -223,7 +233,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "cooling_water.mould_mass",
+        path: key!(CoolingWaterStatement, mould_mass),
         place: Place::Mould,
         tool: "bathroom scales",
         within: "10 %",
@@ -232,7 +242,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "mould.vent_gap",
+        path: key!(VentStatement::Slit, gap),
         place: Place::Matrix,
         tool: "feeler gauge",
         within: "0.005 mm",
@@ -241,7 +251,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "mould.vent_width",
+        path: key!(VentStatement::Slit, width),
         place: Place::Matrix,
         tool: "calipers",
         within: "0.5 mm",
@@ -250,7 +260,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "mould.vent_length",
+        path: key!(VentStatement::Slit, length),
         place: Place::Matrix,
         tool: "calipers",
         within: "0.5 mm",
@@ -259,7 +269,7 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
-        path: "mould.hold_down",
+        path: key!(MouldStatement, hold_down),
         place: Place::Matrix,
         tool: "spring balance",
         within: "10 %",
