@@ -55,7 +55,8 @@ pub enum Fit {
 /// within their stated tolerances. `own` is the sleeve's length.
 ///
 /// Every tolerance of the sleeve is tried on the same `points` draws of all values, so that the chance falls smoothly as the
-/// tolerance widens and its root can be found.
+/// tolerance widens and its root can be found; and no draw is judged twice of which the answer follows from tolerances tried
+/// before ([`Tried`]).
 pub fn sleeve(
     case: &Case,
     vary: &impl Vary,
@@ -76,25 +77,33 @@ pub fn sleeve(
         let own = Input { distribution, ..own.clone() };
         std::iter::once(own).chain(others.clone()).collect()
     };
+    let mut tried = vec![Tried::default(); points];
     // None once the work is called off, which ends the search.
-    let share_with = |half_width: f64| -> Option<Share> {
+    let mut share_with = |half_width: f64| -> Option<Share> {
         let inputs = with(half_width);
-        let stands: Option<usize> = (0..points)
+        let judged = |point: usize| {
+            let shares: Vec<f64> = (0..inputs.len()).map(|input| coordinate(point, input, seed)).collect();
+            draw(vary, &inputs, &shares).is_ok_and(|outcome| outcome.verdict == verdict)
+        };
+        let stand: Option<Vec<bool>> = (0..points)
             .into_par_iter()
             .map(|point| {
-                if watch.called_off() {
-                    return None;
-                }
-                let shares: Vec<f64> =
-                    (0..inputs.len()).map(|input| coordinate(point, input, seed)).collect();
-                let drawn = draw(vary, &inputs, &shares);
+                let stands = match tried[point].stands(half_width) {
+                    Some(known) => known,
+                    None if watch.called_off() => return None,
+                    None => judged(point),
+                };
                 watch.advance(1);
-                Some(usize::from(drawn.is_ok_and(|outcome| outcome.verdict == verdict)))
+                Some(stands)
             })
-            .sum();
-        stands.map(|count| Share::new(count, points, points))
+            .collect();
+        let stand = stand?;
+        for (tried, &stands) in tried.iter_mut().zip(&stand) {
+            tried.0.push((half_width, stands));
+        }
+        Some(Share::new(stand.iter().filter(|stands| **stands).count(), points, points))
     };
-    let seek = || {
+    let mut seek = || {
         let as_stated = share_with(own.half_width())?;
         let perfect = share_with(0.0)?;
         let sought = |fit| Some(Sleeve::Sought { as_stated, perfect, fit });
@@ -116,9 +125,55 @@ pub fn sleeve(
     seek().unwrap_or(Sleeve::CalledOff)
 }
 
+/// The tolerances of the sleeve tried on one draw, and whether the verdict stood with each.
+///
+/// As the tolerance widens the sleeve of a draw moves one way, away from its length as stated. The lengths with which a verdict
+/// stands are taken to lie side by side: between two tolerances with which it stands it stands, and beyond one with which it no
+/// longer does it does not again.
+#[derive(Debug, Clone, Default)]
+struct Tried(Vec<(f64, bool)>);
+
+impl Tried {
+    /// Whether the verdict stands with a tolerance, where that follows from those tried.
+    fn stands(&self, half_width: f64) -> Option<bool> {
+        if let Some(&(_, stands)) = self.0.iter().find(|(tried, _)| *tried == half_width) {
+            return Some(stands);
+        }
+        let stood = self.0.iter().filter(|(_, stands)| *stands).map(|(tried, _)| *tried);
+        let (least, most) =
+            (stood.clone().fold(f64::INFINITY, f64::min), stood.fold(f64::NEG_INFINITY, f64::max));
+        if (least..=most).contains(&half_width) {
+            return Some(true);
+        }
+        let mut failed = self.0.iter().filter(|(_, stands)| !*stands).map(|(tried, _)| *tried);
+        let beyond =
+            |failed: f64| (half_width > failed && failed > most) || (half_width < failed && failed < least);
+        (least <= most && failed.any(beyond)).then_some(false)
+    }
+}
+
 /// Whether anything follows from the sleeve's length: the trip lift, or the preload of a spring.
 fn matters(machine: &MachineStatement) -> bool {
     machine.abutment.bare_clearance.is_some()
         || (machine.abutment.bare_gap.is_some()
             && machine.springs.iter().any(|spring| spring.preload == PreloadStatement::Gap))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_follows_from_tolerances_tried_is_not_asked_again() {
+        let asked = |tried: &[(f64, bool)], width: f64| Tried(tried.to_vec()).stands(width);
+        assert_eq!(asked(&[], 1.0), None);
+        assert_eq!(asked(&[(1.0, false)], 1.0), Some(false));
+        // Failing on both sides leaves a window between, or none.
+        assert_eq!(asked(&[(0.0, false), (4.0, false)], 1.0), None);
+        let one_side = [(0.0, true), (1.0, true), (4.0, false)];
+        assert_eq!([0.5, 2.0, 5.0].map(|width| asked(&one_side, width)), [Some(true), None, Some(false)]);
+        let window = [(0.0, false), (1.0, true), (2.0, true), (4.0, false)];
+        let known = [-1.0, 0.5, 1.5, 3.0, 5.0].map(|width| asked(&window, width));
+        assert_eq!(known, [Some(false), None, Some(true), None, Some(false)]);
+    }
 }
