@@ -9,6 +9,7 @@
 //! * `closed_follower`: where a follower leaves its cam.
 //! * `closed_order`: the integrators converge at their order, and agree.
 //! * `fitted_traces`: what measured traces tell, against machines whose values are known.
+//! * `heard_clicks`: clicks and turns of recordings whose times are known, and two hundred without a machine.
 //! * `ringing`: what is told of a turn does not know of the damping that takes the ringing out.
 //! * `slab`: freezing along the body and across the section, against Neumann, series and lumped solutions.
 //! * `surge`: springs resolved along their length, against the wave equation.
@@ -25,6 +26,7 @@ mod closed_order;
 mod closed_release;
 mod closed_tangent;
 mod fitted_traces;
+mod heard_clicks;
 mod ringing;
 mod slab;
 mod surge;

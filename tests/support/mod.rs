@@ -2,5 +2,6 @@
 
 pub mod any_machine;
 pub mod lump;
+pub mod recordings;
 pub mod reference_data;
 pub mod working_set;

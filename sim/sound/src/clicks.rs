@@ -13,6 +13,8 @@ pub struct Click {
     pub time: f64,
     /// How many times the energy there was before it has.
     pub rise: f64,
+    /// The energy that it adds.
+    pub energy: f64,
 }
 
 /// Bins over which a click's energy is taken, and the energy before it; no two clicks are nearer than [`APART`].
@@ -24,6 +26,8 @@ const NEARBY: usize = 2000;
 const EVERY: usize = 400;
 /// How many times the energy must rise to be a click.
 const RISE: f64 = 2.8;
+/// What comes no later than this, s, after a click with so many times its energy is the room's answer to that.
+const ECHO: (f64, f64) = (0.05, 4.0);
 
 /// Every click in what was heard, in order of time. A recording that starts in the middle of a click does not have that one.
 pub fn clicks(heard: &Heard) -> Vec<Click> {
@@ -51,7 +55,12 @@ pub fn clicks(heard: &Heard) -> Vec<Click> {
         let end = (n + APART).min(last);
         let Some(best) = (n..end).max_by(|a, b| rise(*a).total_cmp(&rise(*b))) else { break };
         let begin = began(&sums, best);
-        found.push(Click { time: begin as f64 / RATE, rise: rise(best) });
+        let (time, rise) = (begin as f64 / RATE, rise(best));
+        let energy = mean(best, best + AFTER) * (1.0 - 1.0 / rise);
+        let is_answer = |other: &Click| time - other.time <= ECHO.0 && other.energy > ECHO.1 * energy;
+        if !found.iter().rev().take(4).any(is_answer) {
+            found.push(Click { time, rise, energy });
+        }
         n = best + APART;
     }
     found

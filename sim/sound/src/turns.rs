@@ -29,7 +29,7 @@ const BY_CHANCE: f64 = 0.25;
 /// Turns may differ by this, as a share of the period, for a pace to count as steady.
 const WANDER: f64 = 0.02;
 /// Beats are evenly apart that lie within this share of a turn of a division of it.
-const EVENLY: f64 = 0.005;
+const EVENLY: f64 = 0.002;
 /// Share of samples cut off above which the sound is no longer that of the machine.
 const CUT: f64 = 1e-3;
 /// Below this level there is nothing but the telephone's own noise.
