@@ -5,10 +5,12 @@
 mod law;
 mod measured;
 mod phases;
+mod piece;
 mod slip;
 
 pub use law::{Law, Shape};
 pub use phases::Phase;
+pub use piece::{Piece, Stretch};
 pub use slip::{Slip, slips};
 
 use crate::fault::Faults;
@@ -163,31 +165,7 @@ impl Cam {
 
     /// Lift and derivatives at shaft angle `theta` (rad, 0 to 2π).
     pub fn at(&self, theta: f64) -> Motion {
-        const LOW: Motion = Motion { lift: 0.0, slope: 0.0, curvature: 0.0 };
-        match &self.profile {
-            Profile::Measured(curve) => curve.at(theta),
-            Profile::Law { law, lift, rise_start, rise, fall_start, fall } => {
-                if theta <= *rise_start || theta >= fall_start + fall {
-                    LOW
-                } else if theta >= *fall_start {
-                    let shape = law.at((theta - fall_start) / fall);
-                    Motion {
-                        lift: lift * (1.0 - shape.lift),
-                        slope: -lift * shape.slope / fall,
-                        curvature: -lift * shape.curvature / (fall * fall),
-                    }
-                } else if theta >= rise_start + rise {
-                    Motion { lift: *lift, ..LOW }
-                } else {
-                    let shape = law.at((theta - rise_start) / rise);
-                    Motion {
-                        lift: lift * shape.lift,
-                        slope: lift * shape.slope / rise,
-                        curvature: lift * shape.curvature / (rise * rise),
-                    }
-                }
-            }
-        }
+        self.piece(theta).at(theta)
     }
 
     /// The greatest lift h, m.
@@ -214,11 +192,15 @@ impl Cam {
         }
     }
 
-    /// Shaft angles (rad, rising, inside the turn) at which a derivative of the lift steps: an integration is split there.
+    /// Shaft angles (rad, rising, inside the turn) at which one of the first three derivatives of the lift steps: an integration
+    /// is split there.
     pub fn breaks(&self) -> Vec<f64> {
         let mut all = match &self.profile {
-            Profile::Law { rise_start, rise, fall_start, fall, .. } => {
-                vec![*rise_start, rise_start + rise, *fall_start, fall_start + fall]
+            Profile::Law { law, rise_start, rise, fall_start, fall, .. } => {
+                let joints = |start: &f64, width: &f64| {
+                    law.joints().iter().map(|share| start + share * width).collect::<Vec<f64>>()
+                };
+                [joints(rise_start, rise), joints(fall_start, fall)].concat()
             }
             Profile::Measured(curve) => curve.knots().to_vec(),
         };

@@ -117,6 +117,8 @@ pub struct Loads {
     pub nozzle_loss: f64,
     /// Air through the vents, kg/s outwards.
     pub vent: f64,
+    /// h_eff·A_w/V·(T − T_w), W/m³: heat that each cubic metre of metal in the mould gives its walls.
+    pub cooling: f64,
     /// Heat to the mould's walls, W.
     pub wall_heat: f64,
     /// i·A_p·ẋ, m³/s: what the piston sweeps.
@@ -311,6 +313,8 @@ impl Machine {
     }
 
     /// The same with the cam where it is known to be.
+    #[expect(clippy::inline_always, reason = "what a caller does not use is then not worked out")]
+    #[inline(always)]
     pub fn loads_on(&self, cam: Motion, state: &State, mode: Mode) -> Loads {
         let cam_speed = cam.slope * self.shaft_speed;
         let depth = state.rod_lift - state.block_lift;
@@ -324,6 +328,7 @@ impl Machine {
             MouldMode::Filling | MouldMode::Emptied => self.mould.vent.flow(air_pressure),
             MouldMode::Empty | MouldMode::Packed | MouldMode::Sealed => 0.0,
         };
+        let cooling = self.cooling(state, mode);
         Loads {
             cam_lift: cam.lift,
             cam_slope: cam.slope,
@@ -346,7 +351,8 @@ impl Machine {
             swept,
             flow,
             vent,
-            wall_heat: self.cooling(state, mode) * inside,
+            cooling,
+            wall_heat: cooling * inside,
         }
     }
 
@@ -390,9 +396,9 @@ impl Machine {
 
     /// w' = q/(ρ·V_f) − w·(freshening), J/(kg·s), q the heat flow to the walls. From H' = ρ·Q·e_in − q for metal that comes in and
     /// H' = ρ·Q·e − q for metal that leaves; every term stays finite at V_f = 0, where w = 0 and fresh metal takes half of w'.
-    fn heat_rate(&self, state: &State, mode: Mode) -> f64 {
+    fn heat_rate(&self, loads: &Loads, state: &State, mode: Mode) -> f64 {
         let inside = self.mould.metal_inside(state.past_nozzle);
-        let cooling = self.cooling(state, mode) / self.metal.density;
+        let cooling = loads.cooling / self.metal.density;
         if mode.mould == MouldMode::Filling && inside <= LEAST_INSIDE * self.mould.volume {
             return 0.5 * cooling;
         }
@@ -406,7 +412,13 @@ impl Machine {
 
     /// The same with the cam where it is known to be.
     pub fn rates_on(&self, cam: Motion, state: &State, mode: Mode) -> State {
-        let loads = self.loads_on(cam, state, mode);
+        self.rates_under(&self.loads_on(cam, state, mode), state, mode)
+    }
+
+    /// The same with the loads known.
+    #[expect(clippy::inline_always, reason = "what a caller does not use is then not worked out")]
+    #[inline(always)]
+    pub fn rates_under(&self, loads: &Loads, state: &State, mode: Mode) -> State {
         let block_acceleration =
             (loads.cam - loads.return_spring - loads.spring + loads.stop) / self.cross_block.mass;
         let (rod_velocity, rod_acceleration) = match mode.rod {
@@ -432,7 +444,7 @@ impl Machine {
             },
             past_nozzle: loads.flow,
             air_mass: -loads.vent,
-            heat_given: self.heat_rate(state, mode),
+            heat_given: self.heat_rate(loads, state, mode),
         }
     }
 }

@@ -35,25 +35,33 @@ struct Bore {
     slenderness: f64,
     /// Reynolds number for each m³/s.
     reynolds_per_flow: f64,
+    /// ln(7/Re) at a flow of 1 m³/s.
+    log_at_one: f64,
 }
 
 impl Bore {
     fn new(bore: f64, length: f64, density: f64, viscosity: f64) -> Self {
         let area = PI / 4.0 * bore * bore;
+        let reynolds_per_flow = 4.0 * density / (PI * bore * viscosity);
         Self {
             head: 0.5 * density / (area * area),
             slenderness: length / bore,
-            reynolds_per_flow: 4.0 * density / (PI * bore * viscosity),
+            reynolds_per_flow,
+            log_at_one: (7.0 / reynolds_per_flow).ln(),
         }
     }
 
+    fn is_laminar(&self, q: f64) -> bool {
+        self.reynolds_per_flow * q.abs() < LAMINAR
+    }
+
     /// Pressure lost to friction, and to `heads` velocity heads besides, at flow `q` (m³/s), Pa, with the sign of the flow; and its
-    /// slope by flow, Pa·s/m³.
-    #[inline]
-    fn loss(&self, q: f64, heads: f64) -> (f64, f64) {
+    /// slope by flow, Pa·s/m³. `log` is ln|q|, which bores in line share; where the flow is laminar nothing hangs on it.
+    #[expect(clippy::inline_always, reason = "what a caller does not use is then not worked out")]
+    #[inline(always)]
+    fn loss(&self, q: f64, log: f64, heads: f64) -> (f64, f64) {
         let speed = q.abs();
-        let re = self.reynolds_per_flow * speed;
-        if re < LAMINAR {
+        if self.is_laminar(q) {
             // f = 64/Re makes the friction linear in the flow; written so that it stays finite at rest.
             let friction = 64.0 / self.reynolds_per_flow * self.slenderness;
             return (
@@ -61,7 +69,7 @@ impl Bore {
                 self.head * (2.0 * speed * heads + friction),
             );
         }
-        let (factor, by_log) = friction(re);
+        let (factor, by_log) = friction(self.reynolds_per_flow * speed, self.log_at_one - log);
         let all = heads + factor * self.slenderness;
         (self.head * q * speed * all, self.head * speed * (2.0 * all + by_log * self.slenderness))
     }
@@ -110,12 +118,21 @@ impl Nozzle {
 
     /// Pressure lost between well and mould at flow `q` (m³/s), Pa, with the sign of the flow.
     pub fn pressure_loss(&self, q: f64) -> f64 {
-        self.narrow.loss(q, 1.0 + self.loss).0 + self.channel.loss(q, 0.0).0
+        self.loss_and_slope(q).0
     }
 
     /// Slope of the pressure loss by flow at `q` (m³/s), Pa·s/m³.
     pub fn loss_slope(&self, q: f64) -> f64 {
-        self.narrow.loss(q, 1.0 + self.loss).1 + self.channel.loss(q, 0.0).1
+        self.loss_and_slope(q).1
+    }
+
+    #[expect(clippy::inline_always, reason = "what a caller does not use is then not worked out")]
+    #[inline(always)]
+    fn loss_and_slope(&self, q: f64) -> (f64, f64) {
+        let laminar = self.narrow.is_laminar(q) && self.channel.is_laminar(q);
+        let log = if laminar { 0.0 } else { q.abs().ln() };
+        let (narrow, channel) = (self.narrow.loss(q, log, 1.0 + self.loss), self.channel.loss(q, log, 0.0));
+        (narrow.0 + channel.0, narrow.1 + channel.1)
     }
 }
 
@@ -128,21 +145,26 @@ const LAMINAR: f64 = 800.0;
 ///
 /// Source: S. W. Churchill, *Chemical Engineering* 84 (7 November 1977) 91, zero roughness.
 pub fn friction_factor(re: f64) -> f64 {
-    friction(re).0
+    friction(re, (7.0 / re).ln()).0
 }
 
-/// The friction factor and Re·df/dRe.
-#[inline]
-fn friction(re: f64) -> (f64, f64) {
+/// The friction factor and Re·df/dRe; `log` is ln(7/Re).
+#[expect(clippy::inline_always, reason = "what a caller does not use is then not worked out")]
+#[inline(always)]
+fn friction(re: f64, log: f64) -> (f64, f64) {
     let inverse = 1.0 / re;
-    let log = (7.0 * inverse).ln();
     let a = (2.457 * 0.9 * log).powi(16);
     let b = (37530.0 * inverse).powi(16);
     let sum = a + b;
     let root = sum.sqrt();
-    // f = 8·(A + B)^(−1/8)·(1 + x)^(1/12), x the laminar share; for a small one two terms of the last factor are exact.
+    // f = 8·(A + B)^(−1/8)·(1 + x)^(1/12) = 64/Re·(1 + 1/x)^(1/12), x the laminar share; of a last factor near one two terms are exact.
     let x = (8.0 * inverse).powi(12) * sum * root;
-    let rise = if x < 1e-5 { 1.0 + x / 12.0 * (1.0 - 11.0 / 24.0 * x) } else { (1.0 + x).powf(1.0 / 12.0) };
-    let factor = 8.0 / root.sqrt().sqrt() * rise;
+    let near_one = |x: f64| 1.0 + x / 12.0 * (1.0 - 11.0 / 24.0 * x);
+    let factor = if x > 1e5 {
+        64.0 * inverse * near_one(1.0 / x)
+    } else {
+        let rise = if x < 1e-5 { near_one(x) } else { (1.0 + x).powf(1.0 / 12.0) };
+        8.0 / root.sqrt().sqrt() * rise
+    };
     (factor, factor / (1.0 + x) * (2.0 * (a / log + b) / sum - x))
 }

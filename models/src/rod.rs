@@ -94,12 +94,21 @@ impl Rod {
 
     /// Dry friction F_c·tanh(ẋ/v_s), N, against the motion at `speed` (m/s).
     pub fn dry_friction(&self, speed: f64) -> f64 {
-        self.friction * (speed / self.friction_speed).tanh()
+        self.friction * tanh(speed / self.friction_speed)
     }
 
     /// Slope of the dry friction by speed, N·s/m.
     pub fn dry_friction_slope(&self, speed: f64) -> f64 {
-        let share = (speed / self.friction_speed).tanh();
+        let share = tanh(speed / self.friction_speed);
         self.friction * (1.0 - share * share) / self.friction_speed
     }
+}
+
+/// tanh x by one exponential, to 2·10⁻¹⁶: friction needs no more of it where it is next to nothing.
+fn tanh(x: f64) -> f64 {
+    if x.abs() > 19.0 {
+        return 1.0_f64.copysign(x); // to the last digit
+    }
+    let fallen = (-2.0 * x.abs()).exp();
+    ((1.0 - fallen) / (1.0 + fallen)).copysign(x)
 }

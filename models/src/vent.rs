@@ -84,6 +84,8 @@ impl Vent {
         self.flow_and_slope(inside).1
     }
 
+    #[expect(clippy::inline_always, reason = "what a caller does not use is then not worked out")]
+    #[inline(always)]
     fn flow_and_slope(&self, inside: f64) -> (f64, f64) {
         let outwards = inside >= ATMOSPHERE;
         let (up, down) = if outwards { (inside, ATMOSPHERE) } else { (ATMOSPHERE, inside.max(0.0)) };

@@ -45,20 +45,19 @@ pub struct Well {
     pub bulk_modulus: f64,
     /// What the metal does when it is stretched.
     pub suction: Suction,
+    stiffness: f64,
 }
 
 impl Well {
     pub(crate) fn prepare(stated: &WellStatement, faults: &mut Faults) -> Self {
-        Self {
-            volume: faults.positive(field!(WellStatement, volume), stated.volume.0),
-            bulk_modulus: faults.positive(field!(WellStatement, bulk_modulus), stated.bulk_modulus.0),
-            suction: stated.suction,
-        }
+        let volume = faults.positive(field!(WellStatement, volume), stated.volume.0);
+        let bulk_modulus = faults.positive(field!(WellStatement, bulk_modulus), stated.bulk_modulus.0);
+        Self { volume, bulk_modulus, suction: stated.suction, stiffness: bulk_modulus / volume }
     }
 
     /// Pressure gained for each cubic metre pressed in, β/V_well, Pa/m³.
     pub fn stiffness(&self) -> f64 {
-        self.bulk_modulus / self.volume
+        self.stiffness
     }
 
     /// Volume pressed in at which the metal parts, m³, below zero; none where it holds any tension.

@@ -40,6 +40,17 @@ pub enum Law {
 }
 
 impl Law {
+    /// The shares of the travel at which one of the first three derivatives of the lift steps, both ends included.
+    pub fn joints(self) -> &'static [f64] {
+        match self {
+            Self::ModifiedSine => &[0.0, 0.125, 0.875, 1.0],
+            Self::ModifiedTrapezoid => &[0.0, 0.125, 0.375, 0.625, 0.875, 1.0],
+            Self::SimpleHarmonic | Self::Cycloidal | Self::Polynomial345 | Self::Polynomial4567 => {
+                &[0.0, 1.0]
+            }
+        }
+    }
+
     /// The normalised rise at `u`, the share of the travel; `u` outside 0 to 1 is taken as the nearer end.
     pub fn at(self, u: f64) -> Shape {
         let u = u.clamp(0.0, 1.0);

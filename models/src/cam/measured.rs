@@ -5,7 +5,7 @@
 //!
 //! Source: F. N. Fritsch and J. Butland, *SIAM J. Sci. Stat. Comput.* 5 (1984) 300 (weights as in the usual PCHIP).
 
-use super::Motion;
+use super::piece::Piece;
 use std::f64::consts::TAU;
 
 /// A periodic shape-preserving cubic through readings of lift against shaft angle.
@@ -39,28 +39,24 @@ impl Curve {
             .collect();
         slopes.push(slopes[0]);
         let mut curve = Self { angles, lifts, slopes };
-        let start = curve.at(0.0).lift;
+        let start = curve.piece(0.0).at(0.0).lift;
         curve.lifts.iter_mut().for_each(|lift| *lift -= start);
         curve
     }
 
-    /// Lift and its derivatives by angle at shaft angle `theta` (rad, within one turn).
-    pub(super) fn at(&self, theta: f64) -> Motion {
-        let theta = if theta < self.angles[0] { theta + TAU } else { theta };
+    /// The cubic that holds at shaft angle `theta` (rad, within one turn).
+    pub(super) fn piece(&self, theta: f64) -> Piece {
+        let turned = if theta < self.angles[0] { TAU } else { 0.0 };
+        let theta = theta + turned;
         let next = self.angles.partition_point(|&a| a <= theta).clamp(1, self.angles.len() - 1);
         let i = next - 1;
         let width = self.angles[next] - self.angles[i];
-        let u = (theta - self.angles[i]) / width;
         let (start, end) = (self.lifts[i], self.lifts[next]);
         let (m0, m1) = (self.slopes[i] * width, self.slopes[next] * width);
         // Hermite form about the start of the interval: start + u·(m0 + u·(c2 + u·c3)).
         let c2 = 3.0 * (end - start) - 2.0 * m0 - m1;
         let c3 = 2.0 * (start - end) + m0 + m1;
-        Motion {
-            lift: start + u * (m0 + u * (c2 + u * c3)),
-            slope: (m0 + u * (2.0 * c2 + u * 3.0 * c3)) / width,
-            curvature: (2.0 * c2 + 6.0 * u * c3) / (width * width),
-        }
+        Piece::Cubic { start: self.angles[i] - turned, width, coefficients: [start, m0, c2, c3] }
     }
 
     /// The greatest lift, m; a reading, since the curve overshoots none.

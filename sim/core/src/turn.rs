@@ -7,12 +7,15 @@
 //! The phases an owner knows follow from this: at rest, held (latch holding), thrown (latch let go, shoulder apart), caught up
 //! (shoulder struck), filling, packed, sealed, and the return with the latch caught again.
 
+mod dormand;
 mod elimination;
 mod events;
 mod findings;
+mod integrator;
 mod leg;
 mod report;
 mod rosenbrock;
+mod step;
 pub mod surge;
 mod tally;
 mod trace;
@@ -21,11 +24,13 @@ mod watch;
 pub use events::EventKind;
 pub use leg::{LegError, Method};
 pub use report::{Event, Fill, Finding, Stop, Throw, Turn};
-use tally::Holding;
+use tally::Tally;
 pub use tally::{Peaks, Sums};
 pub use trace::Instant;
 
 use events::Discrete;
+use integrator::{Span, integrate};
+use latchstroke_models::cam::Piece;
 use latchstroke_models::contact::Touch;
 use latchstroke_models::energy;
 use latchstroke_models::freezing::bulk_limit;
@@ -33,11 +38,11 @@ use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::{MouldMode, Ringing};
 use latchstroke_models::mould::lifting_force;
-use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
+use latchstroke_models::ringing::FOLLOWED_PERIODS;
 use latchstroke_models::state::{Scales, State};
-use leg::{Equations, Vector};
-use rosenbrock::Span;
+use leg::{Equations, Look};
 use std::f64::consts::TAU;
+use step::Step;
 use watch::Watch;
 
 /// How closely the time of an event is located, s.
@@ -47,6 +52,8 @@ pub const ENERGY_TOLERANCE: f64 = 1e-3;
 /// The greatest step of an integrator while the cam moves, rad of the shaft: over longer ones neither the energy sums nor a
 /// pressure that follows the cam hold to half a per cent.
 const LONGEST_STEP: f64 = 3.0 * DEGREE;
+/// The same as a share of a rise or a fall: over the whole of it a cam that rises would look as one that stands.
+const LONGEST_SHARE: f64 = 0.125;
 /// The same while the cam dwells.
 const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
@@ -55,9 +62,9 @@ const WHILE_PEAKING: f64 = 0.5;
 /// For how many of the machine's own periods after the mould is first full they are.
 const PEAKING_PERIODS: f64 = 2.0;
 /// How many times it goes for the swings after that, of which only the mean is told.
-const WHILE_RINGING: f64 = 3.0;
+const WHILE_RINGING: f64 = 5.0;
 /// How many times it goes once the ringing is damped or the mould has sealed: what is told of it changes slowly.
-const ONCE_DAMPED: f64 = 5.0;
+const ONCE_DAMPED: f64 = 10.0;
 /// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
 const GUARD_NOISE: f64 = 1e-9;
 /// Legs shorter than this many seconds are stepped over.
@@ -77,8 +84,8 @@ const LOW: f64 = 0.9;
 /// How a turn is to be solved.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Accuracy {
-    /// Relative tolerance of the integrators until the mould is full; what comes after is solved five times as
-    /// loosely.
+    /// Relative tolerance of the integrators until the mould is full; its first swings after that are solved twice as closely, and
+    /// what comes after them five to ten times as loosely.
     pub tolerance: f64,
     /// The integrator of every leg; by default each leg takes what suits it.
     pub method: Option<Method>,
@@ -156,13 +163,10 @@ struct Run<'a> {
     discrete: Discrete,
     state: State,
     events: Vec<Event>,
-    sums: Sums,
-    peaks: Peaks,
+    tally: Tally,
     trace: Vec<Instant>,
     steps: usize,
     throw: Option<Throw>,
-    holding: Holding,
-    swing: Swing,
     lasting: Option<f64>,
 }
 
@@ -177,13 +181,10 @@ impl<'a> Run<'a> {
             discrete: Discrete::at_rest(machine),
             state: machine.rest_state(),
             events: Vec::with_capacity(16),
-            sums: Sums::default(),
-            peaks: Peaks::default(),
+            tally: Tally::default(),
             trace: Vec::new(),
             steps: 0,
             throw: None,
-            holding: Holding::default(),
-            swing: Swing::default(),
             lasting: None,
         }
     }
@@ -194,8 +195,8 @@ impl<'a> Run<'a> {
         let angle = self.time * self.machine.shaft_speed;
         let cam = self.machine.cam.at(angle.min(TAU));
         let held_at_end = energy::held(self.machine, cam.lift, &self.state, self.discrete.mode);
-        let open = self.sums.cam_work - self.sums.spent() - (held_at_end - held_at_start);
-        let residual = open / self.sums.cam_work_driving.max(f64::MIN_POSITIVE);
+        let open = self.tally.sums.cam_work - self.tally.sums.spent() - (held_at_end - held_at_start);
+        let residual = open / self.tally.sums.cam_work_driving.max(f64::MIN_POSITIVE);
         self.report(stop, residual)
     }
 
@@ -231,33 +232,49 @@ impl<'a> Run<'a> {
     fn leg(&mut self, end: f64) -> Result<(), Stop> {
         self.settle_events()?;
         let equations = self.equations();
-        let start = equations.vector(self.time, &self.state);
+        let cam = self.machine.cam.piece(equations.angle(0.5 * (self.time + end)));
         let span = Span {
             start: self.time,
             end,
-            longest: self.longest_step(end),
+            cam,
+            longest: self.longest_step(cam),
             tolerance: self.accuracy.tolerance * self.closeness(),
+            method: self.method(),
         };
         let discrete = self.discrete;
         let guard = |kind, t: f64, state: &State| events::guard(kind, &equations, &discrete, t, state);
         let mut watch = Watch::from(self.time, |kind| guard(kind, self.time, &self.state));
-        let look = |t: f64, y: &Vector| {
-            let state = equations.state(t, y);
-            watch.look(t, |kind| guard(kind, t, &state))
+        let cam = cam.at(equations.angle(self.time));
+        let start = equations.vector(cam, &self.state);
+        let begun = equations.look_on(self.time, cam, &start);
+        self.tally.begin(&equations, &begun);
+        let (mut found, mut reached, mut is_first) = (None, begun, true);
+        let see = |step: &Step, end: &Look| {
+            self.steps += 1;
+            let mut middle = equations.look_in(step, step.middle());
+            let mut rose = |look: &Look| watch.look(look.time, |kind| guard(kind, look.time, &look.state));
+            let stops = rose(&middle) || rose(end);
+            reached = *end;
+            if stops {
+                found = watch.first_event(|t| equations.state_in(step, t), guard);
+            }
+            if let Some((_, time)) = found {
+                middle = equations.look_in(step, 0.5 * (step.start + time));
+                reached = equations.look_in(step, time);
+            }
+            if self.asked == Asked::Trace {
+                trace::write(&mut self.trace, &equations, step, reached.time, is_first);
+            }
+            is_first = false;
+            if reached.time > step.start {
+                self.tally.add(&equations, step, &middle, &reached);
+            }
+            stops
         };
-        let leg = leg::run(&equations, self.method(), span, start, look).map_err(Stop::Solver)?;
-        self.steps += leg.times.len() - 1;
-        let last = leg.times.len() - 2;
-        let found = watch.first_event(|kind, t| guard(kind, t, &equations.state(t, &leg.at(last, t))));
-        let stop = found.map_or(leg.times[leg.times.len() - 1], |(_, t)| t);
-        self.sums.add_leg(&mut self.peaks, (&mut self.holding, &mut self.swing), &equations, &leg, stop);
-        if self.asked == Asked::Trace {
-            trace::write(&mut self.trace, &equations, &leg, stop);
-        }
-        let end = equations.state(stop, &leg.at(last, stop));
-        self.sums.add_air(&self.state, &end);
-        self.state = end;
-        self.time = stop;
+        integrate(&equations, &span, start, see).map_err(Stop::Solver)?;
+        self.tally.sums.add_air(&self.state, &reached.state);
+        self.state = reached.state;
+        self.time = reached.time;
         if let Some(part) = self.state.broken_part() {
             return Err(Stop::NotFinite(part));
         }
@@ -288,11 +305,13 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// The longest step, s, towards `end` (s), up to which one law of the cam holds.
-    fn longest_step(&self, end: f64) -> f64 {
-        let middle = 0.5 * (self.time + end) * self.machine.shaft_speed;
-        let dwells = self.machine.cam.at(middle).slope == 0.0;
-        let angle = if dwells { LONGEST_STEP_IN_DWELL } else { LONGEST_STEP };
+    /// The longest step, s, on a law of the cam.
+    fn longest_step(&self, law: Piece) -> f64 {
+        let angle = match law {
+            Piece::Still(_) => LONGEST_STEP_IN_DWELL,
+            Piece::Law { width, .. } => LONGEST_STEP.min(LONGEST_SHARE * width),
+            Piece::Cubic { .. } => LONGEST_STEP,
+        };
         angle / self.machine.shaft_speed
     }
 
@@ -320,7 +339,7 @@ impl<'a> Run<'a> {
         }
         let machine = self.machine;
         let followed = self.accuracy.ringing * machine.ringing_period();
-        let swing = std::mem::take(&mut self.swing);
+        let swing = std::mem::take(&mut self.tally.swing);
         if kind == EventKind::RungOut
             && self.discrete.mode.mould == MouldMode::Packed
             && swing.shakes_friction(&machine.rod)
@@ -334,7 +353,7 @@ impl<'a> Run<'a> {
         let held = energy::held(machine, cam_lift, &before, self.discrete.mode);
         let loads = machine.loads(angle, &before, self.discrete.mode);
         events::happen(kind, machine, self.time, followed, &mut self.discrete, &mut self.state);
-        self.sums.events += held - energy::held(machine, cam_lift, &self.state, self.discrete.mode);
+        self.tally.sums.events += held - energy::held(machine, cam_lift, &self.state, self.discrete.mode);
         match kind {
             EventKind::LatchLetsGo => {
                 self.throw = Some(Throw {
@@ -357,7 +376,7 @@ impl<'a> Run<'a> {
             }
             EventKind::Sealed => {
                 let window = LASTING_PERIODS * machine.ringing_period();
-                self.lasting = self.holding.lasting(self.time, window);
+                self.lasting = self.tally.holding.lasting(self.time, window);
             }
             _ => {}
         }
@@ -410,8 +429,8 @@ impl<'a> Run<'a> {
             hold_pressure,
             hold_lifting_force: lifting_force(&machine.mould, hold_pressure),
             bulk_limit: bulk_limit(&machine.metal, &machine.mould),
-            sums: self.sums,
-            peaks: self.peaks,
+            sums: self.tally.sums,
+            peaks: self.tally.peaks(),
             energy_residual,
             findings: Vec::new(),
             stop,

@@ -153,7 +153,7 @@ pub(super) fn guard(
     let Equations { machine, mode, scales } = equations;
     let inside = machine.mould.metal_inside(state.past_nozzle);
     let depth = state.rod_lift - state.block_lift;
-    let past_port = (machine.piston_travel(state) - machine.piston.port_travel) / scales.lift;
+    let past_port = || (machine.piston_travel(state) - machine.piston.port_travel) / scales.lift;
     let touch = |wanted: Touch, is: Touch| (wanted == is).then_some(());
     match kind {
         EventKind::ProngsSpread => (discrete.latch == LatchProgress::Holding)
@@ -180,8 +180,8 @@ pub(super) fn guard(
             Some(shoulder_guard(equations, depth, state))
         }
         EventKind::CoilsTouch => machine.coil_room().map(|room| (-depth - room) / scales.lift),
-        EventKind::InletCloses => (mode.well == WellMode::PortOpen).then_some(past_port),
-        EventKind::InletReopens => (mode.well != WellMode::PortOpen).then_some(-past_port),
+        EventKind::InletCloses => (mode.well == WellMode::PortOpen).then(past_port),
+        EventKind::InletReopens => (mode.well != WellMode::PortOpen).then(|| -past_port()),
         EventKind::MetalParts => {
             let floor = machine.well.parting_volume()?;
             (mode.well == WellMode::Closed).then(|| (floor - state.pressed) / scales.size(place::PRESSED))

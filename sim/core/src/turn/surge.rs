@@ -8,6 +8,7 @@ use super::events::{self, Discrete, EventKind, LatchProgress};
 use super::leg::{Equations, LegError};
 use super::watch::{Watch, due};
 use super::{Stop, Turn};
+use latchstroke_models::cam::Motion;
 use latchstroke_models::contact::Touch;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::RodMode;
@@ -87,10 +88,14 @@ impl Resolved<'_> {
         self.equations.state(t, &SVector::from_fn(|r, _| y[r]))
     }
 
+    fn cam(&self, t: f64) -> Motion {
+        self.equations.machine.cam.at(self.equations.angle(t))
+    }
+
     /// Every node at rest within its spring, which is squeezed evenly, its speed between those of its ends.
     fn start(&self, t: f64, state: &State) -> DVector<f64> {
         let mut y = DVector::zeros(self.size());
-        y.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(t, state));
+        y.rows_mut(0, STATE_SIZE).copy_from(&self.equations.vector(self.cam(t), state));
         let mut place = STATE_SIZE;
         for coil in &self.coils {
             for i in 1..coil.pieces {
@@ -127,7 +132,7 @@ impl Resolved<'_> {
         if mode.rod != RodMode::Held {
             own.rod_speed = (own.rod_speed * machine.rod.mass - massless + on_rod) / self.rod_mass;
         }
-        let cam_speed = machine.cam.at(self.equations.angle(t)).slope * machine.shaft_speed;
+        let cam_speed = self.cam(t).slope * machine.shaft_speed;
         let own = SVector::from(own.scaled(cam_speed, &self.equations.scales));
         rates.rows_mut(0, STATE_SIZE).copy_from(&own);
     }
@@ -185,7 +190,7 @@ fn throw(
                 watch.look(t, |kind| guard(kind, t, &state))
             };
             let piece = integrate(&resolved, look, t, start + LONGEST, &y, tolerance)?;
-            let found = watch.first_event(|kind, t| guard(kind, t, &resolved.state(t, &piece.at(t))));
+            let found = watch.first_event(|t| resolved.state(t, &piece.at(t)), guard);
             if let Some((_, when)) = found {
                 y = piece.at(when);
             }
@@ -203,7 +208,7 @@ fn throw(
         let mut state = resolved.state(t, &y);
         events::happen(kind, machine, t, 0.0, &mut discrete, &mut state);
         resolved.equations.mode = discrete.mode;
-        y.rows_mut(0, STATE_SIZE).copy_from(&resolved.equations.vector(t, &state));
+        y.rows_mut(0, STATE_SIZE).copy_from(&resolved.equations.vector(resolved.cam(t), &state));
     }
     Ok(ResolvedThrow { pieces, fill_time: None, piston_speed })
 }

@@ -1,8 +1,8 @@
 //! Sums and peaks over a turn: where the energy went, how much metal and air moved, and the greatest of each load.
 
-use super::leg::{Equations, Leg};
+use super::leg::{Equations, Look};
+use super::step::Step;
 use latchstroke_models::energy::{self, Powers};
-use latchstroke_models::machine::Loads;
 use latchstroke_models::mode::{MouldMode, WellMode};
 use latchstroke_models::mould::lifting_force;
 use latchstroke_models::ringing::Swing;
@@ -73,9 +73,6 @@ pub struct Peaks {
     pub block_lift: f64,
 }
 
-/// Weights of Simpson's rule for the start, the middle and the end of a step: of order 4, as the solution itself.
-const SIMPSON: [f64; 3] = [1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0];
-
 /// A sample beside a peak is not below the peak by more than to this share of it.
 const NEARLY: f64 = 0.95;
 
@@ -83,70 +80,170 @@ const NEARLY: f64 = 0.95;
 /// everything.
 type Sample = [f64; 11];
 
-/// The last instants looked at, so that a peak between them can be found.
-struct Rolling {
-    last: Option<(usize, f64, Sample)>,
-    before: Option<(f64, Sample)>,
+/// A turn's sums and peaks in the making, step by step.
+#[derive(Default)]
+pub(super) struct Tally {
+    pub sums: Sums,
+    greatest: Greatest,
+    pub holding: Holding,
+    pub swing: Swing,
+    /// What was seen last.
+    last: Seen,
+    /// What was seen before that, and the step in which both lie, so that a peak between them can be looked up; none as a leg begins.
+    before: Option<(Sample, Step)>,
 }
 
-impl Sums {
-    /// Adds a leg up to `end` (s); answers what the mould's pressure was on the way.
-    pub(super) fn add_leg(
+/// What there was to see at an instant, as far as it counts.
+#[derive(Clone, Copy, Default)]
+struct Seen {
+    /// s.
+    time: f64,
+    /// What each sum grew by, 1/s.
+    growth: Sums,
+    sample: Sample,
+    rod_speed: f64,
+    cavity_pressure: f64,
+}
+
+impl Seen {
+    fn of(equations: &Equations<'_>, look: &Look) -> Self {
+        Self {
+            time: look.time,
+            growth: Sums::growth(equations, look),
+            sample: sample(equations, look),
+            rod_speed: look.state.rod_speed,
+            cavity_pressure: look.loads.cavity_pressure,
+        }
+    }
+}
+
+impl Tally {
+    /// A leg begins. Its start counts as a neighbour alone: as damping begins it may stand above all that follows.
+    pub fn begin(&mut self, equations: &Equations<'_>, look: &Look) {
+        self.last = Seen::of(equations, look);
+        self.before = None;
+    }
+
+    /// Takes in a step, or the beginning of one, with what there is to see in its middle and at its end.
+    pub fn add(&mut self, equations: &Equations<'_>, step: &Step, middle: &Look, end: &Look) {
+        let (start, middle, end) = (self.last, Seen::of(equations, middle), Seen::of(equations, end));
+        let length = end.time - start.time;
+        // Simpson's rule: of order 4, as the solution itself.
+        for (weight, seen) in [(1.0 / 6.0, &start), (4.0 / 6.0, &middle), (1.0 / 6.0, &end)] {
+            self.sums.grow(weight * length, &seen.growth);
+            if equations.mode.mould == MouldMode::Packed {
+                self.swing.see(seen.rod_speed);
+                self.holding.note(seen.time, weight * length, seen.cavity_pressure);
+            }
+        }
+        let greatest = &mut self.greatest;
+        if let Some((early, previous)) = &self.before {
+            let times = [previous.middle(), start.time, middle.time];
+            greatest.look_up(equations, [previous, step], times, [early, &start.sample, &middle.sample]);
+        }
+        greatest.raise(&middle.sample);
+        let times = [start.time, middle.time, end.time];
+        greatest.look_up(equations, [step, step], times, [&start.sample, &middle.sample, &end.sample]);
+        greatest.raise(&end.sample);
+        self.before = Some((middle.sample, step.clone()));
+        self.last = end;
+    }
+
+    /// The greatest of each load.
+    pub fn peaks(&self) -> Peaks {
+        let [
+            piston_speed,
+            jet_speed,
+            reynolds,
+            well_pressure,
+            cavity_pressure,
+            lifting_force,
+            cam_force,
+            cam_torque,
+            spring_force,
+            spring_closing,
+            block_lift,
+        ] = self.greatest.0;
+        Peaks {
+            piston_speed,
+            jet_speed,
+            reynolds,
+            well_pressure,
+            cavity_pressure,
+            lifting_force,
+            cam_force,
+            cam_torque,
+            spring_force,
+            spring_closing,
+            block_lift,
+        }
+    }
+}
+
+/// The greatest of each load so far.
+#[derive(Default)]
+struct Greatest(Sample);
+
+impl Greatest {
+    /// Where the middle one of three samples is greater than both its neighbours in something, and than nearly all before, the peak
+    /// itself is looked up: at the top of the parabola through the three. The first two lie in the first step, the last two in the second.
+    fn look_up(
         &mut self,
-        peaks: &mut Peaks,
-        (holding, swing): (&mut Holding, &mut Swing),
         equations: &Equations<'_>,
-        leg: &Leg,
-        end: f64,
+        steps: [&Step; 2],
+        times: [f64; 3],
+        [early, top, late]: [&Sample; 3],
     ) {
-        let packed = equations.mode.mould == MouldMode::Packed;
-        let begun = leg.times[0];
-        let mut at_start = equations.look(begun, &leg.at(0, begun));
-        // The leg's start counts as a neighbour alone: as damping begins it may stand above all that follows.
-        let first = sample(equations, &at_start.1, &at_start.0);
-        let mut rolling = Rolling { before: None, last: Some((0, begun, first)) };
-        for step in 0..leg.times.len() - 1 {
-            let start = leg.times[step];
-            let stop = leg.times[step + 1].min(end);
-            let length = stop - start;
-            if length <= 0.0 {
-                break;
+        for i in 0..top.len() {
+            let is_peak = top[i] > early[i] && top[i] > late[i] && top[i] >= NEARLY * self.0[i];
+            if is_peak && early[i].is_finite() {
+                let [first, middle, last] = times;
+                let at = parabola_top((first, early[i]), (middle, top[i]), (last, late[i]));
+                let step = steps[usize::from(at > middle)];
+                self.raise(&sample(equations, &equations.look_in(step, at)));
             }
-            let look = |t: f64| equations.look(t, &leg.at(step, t));
-            let middle = start + 0.5 * length;
-            let looks = [(start, at_start), (middle, look(middle)), (stop, look(stop))];
-            for (weight, (t, (state, loads))) in SIMPSON.into_iter().zip(&looks) {
-                self.add(weight * length, equations, loads, state);
-                if packed {
-                    swing.see(state.rod_speed);
-                    holding.note(*t, weight * length, loads.cavity_pressure);
-                }
-            }
-            for (t, (state, loads)) in &looks[1..] {
-                peaks.look(&mut rolling, equations, leg, (step, *t), sample(equations, loads, state));
-            }
-            at_start = looks[2].1;
         }
     }
 
-    fn add(&mut self, dt: f64, equations: &Equations<'_>, loads: &Loads, state: &State) {
-        let machine = equations.machine;
-        let Powers { cam, train, shoulder, friction, leakage, nozzle, cavity, ringing } =
-            energy::powers(machine, loads, state, equations.mode);
-        self.cam_work += dt * cam;
-        self.cam_work_driving += dt * cam.max(0.0);
-        self.train += dt * train;
-        self.shoulder += dt * shoulder;
-        self.friction += dt * friction;
-        self.leakage += dt * leakage;
-        self.nozzle += dt * nozzle;
-        self.cavity += dt * cavity;
-        self.ringing += dt * ringing;
-        if equations.mode.well != WellMode::PortOpen {
-            self.swept += dt * loads.swept;
-            self.leaked += dt * loads.leak;
+    fn raise(&mut self, sample: &Sample) {
+        for (peak, value) in self.0.iter_mut().zip(sample) {
+            *peak = peak.max(*value);
         }
-        self.wall_heat += dt * loads.wall_heat;
+    }
+}
+
+macro_rules! grow {
+    ($own:ident, $by:ident, $dt:ident, $($sum:ident)*) => { $($own.$sum += $dt * $by.$sum;)* };
+}
+
+impl Sums {
+    /// What each sum grows by at an instant, 1/s; what changes at once, by events or as a leg ends, does not.
+    fn growth(equations: &Equations<'_>, look: &Look) -> Self {
+        let Look { state, loads, .. } = look;
+        let Powers { cam, train, shoulder, friction, leakage, nozzle, cavity, ringing } =
+            energy::powers(equations.machine, loads, state, equations.mode);
+        let closed = equations.mode.well != WellMode::PortOpen;
+        Self {
+            cam_work: cam,
+            cam_work_driving: cam.max(0.0),
+            train,
+            shoulder,
+            friction,
+            leakage,
+            nozzle,
+            cavity,
+            ringing,
+            swept: if closed { loads.swept } else { 0.0 },
+            leaked: if closed { loads.leak } else { 0.0 },
+            wall_heat: loads.wall_heat,
+            events: 0.0,
+            vented: 0.0,
+        }
+    }
+
+    fn grow(&mut self, dt: f64, by: &Self) {
+        grow!(self, by, dt, cam_work cam_work_driving train shoulder friction leakage nozzle cavity ringing
+            swept leaked wall_heat);
     }
 
     /// Books the air of a leg that led from one state to another. The vents all but close within one step as the mould becomes
@@ -168,63 +265,6 @@ impl Sums {
     }
 }
 
-impl Peaks {
-    /// Takes in the sample at `t` (s) of a step. Where the one before it was greater than both its neighbours in something, and
-    /// than nearly all before, the peak itself is looked up: at the top of the parabola through the three.
-    fn look(
-        &mut self,
-        rolling: &mut Rolling,
-        equations: &Equations<'_>,
-        leg: &Leg,
-        (step, t): (usize, f64),
-        now: Sample,
-    ) {
-        if let (Some((first, early)), Some((of, middle, top))) = (rolling.before, rolling.last) {
-            let greatest = self.as_sample();
-            for i in 0..now.len() {
-                if top[i] >= NEARLY * greatest[i]
-                    && top[i] > early[i]
-                    && top[i] > now[i]
-                    && early[i].is_finite()
-                {
-                    let at = parabola_top((first, early[i]), (middle, top[i]), (t, now[i]));
-                    self.raise(&sample_at(equations, leg, if at > middle { step } else { of }, at));
-                }
-            }
-        }
-        self.raise(&now);
-        rolling.before = rolling.last.map(|(_, t, sample)| (t, sample));
-        rolling.last = Some((step, t, now));
-    }
-
-    fn fields(&mut self) -> [&mut f64; 11] {
-        [
-            &mut self.piston_speed,
-            &mut self.jet_speed,
-            &mut self.reynolds,
-            &mut self.well_pressure,
-            &mut self.cavity_pressure,
-            &mut self.lifting_force,
-            &mut self.cam_force,
-            &mut self.cam_torque,
-            &mut self.spring_force,
-            &mut self.spring_closing,
-            &mut self.block_lift,
-        ]
-    }
-
-    fn as_sample(self) -> Sample {
-        let mut own = self;
-        own.fields().map(|field| *field)
-    }
-
-    fn raise(&mut self, sample: &Sample) {
-        for (peak, value) in self.fields().into_iter().zip(sample) {
-            *peak = peak.max(*value);
-        }
-    }
-}
-
 /// The place of the highest point of the parabola through three points of which the middle one is the highest.
 fn parabola_top((a, at_a): (f64, f64), (b, at_b): (f64, f64), (c, at_c): (f64, f64)) -> f64 {
     let (left, right) = ((b - a) * (at_b - at_c), (c - b) * (at_b - at_a));
@@ -232,12 +272,8 @@ fn parabola_top((a, at_a): (f64, f64), (b, at_b): (f64, f64), (c, at_c): (f64, f
     if top.is_finite() { top.clamp(a, c) } else { b }
 }
 
-fn sample_at(equations: &Equations<'_>, leg: &Leg, step: usize, t: f64) -> Sample {
-    let (state, loads) = equations.look(t, &leg.at(step, t));
-    sample(equations, &loads, &state)
-}
-
-fn sample(equations: &Equations<'_>, loads: &Loads, state: &State) -> Sample {
+fn sample(equations: &Equations<'_>, look: &Look) -> Sample {
+    let Look { state, loads, .. } = look;
     let machine = equations.machine;
     let mould = equations.mode.mould;
     let counts = |so: bool, value: f64| if so { value } else { f64::NEG_INFINITY };

@@ -1,6 +1,7 @@
 //! A turn written down instant by instant, for tables and charts.
 
-use super::leg::{Equations, Leg};
+use super::leg::{Equations, Look};
+use super::step::Step;
 use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::MouldMode;
@@ -44,21 +45,23 @@ pub struct Instant {
 /// The finest angle between instants of a trace, rad.
 const ANGLE_STEP: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
-/// Writes down a leg up to `end` (s), but for the skin.
-pub(super) fn write(trace: &mut Vec<Instant>, equations: &Equations<'_>, leg: &Leg, end: f64) {
-    for step in 0..leg.times.len() - 1 {
-        let start = leg.times[step];
-        let stop = leg.times[step + 1].min(end);
-        if stop <= start {
-            break;
-        }
-        let coarse = ((stop - start) * equations.machine.shaft_speed / ANGLE_STEP).floor();
-        let parts = (2..=100_u32).find(|&n| f64::from(n) > coarse).unwrap_or(100);
-        let first = u32::from(step > 0);
-        for part in first..=parts {
-            let t = start + (stop - start) * f64::from(part) / f64::from(parts);
-            trace.push(instant(equations, t, &equations.state(t, &leg.at(step, t))));
-        }
+/// Writes down a step up to `end` (s), but for the skin; its start too where it is the first of its leg.
+pub(super) fn write(
+    trace: &mut Vec<Instant>,
+    equations: &Equations<'_>,
+    step: &Step,
+    end: f64,
+    is_first: bool,
+) {
+    let length = end - step.start;
+    if length <= 0.0 {
+        return;
+    }
+    let coarse = (length * equations.machine.shaft_speed / ANGLE_STEP).floor();
+    let parts = (2..=100_u32).find(|&n| f64::from(n) > coarse).unwrap_or(100);
+    for part in u32::from(!is_first)..=parts {
+        let time = step.start + length * f64::from(part) / f64::from(parts);
+        trace.push(instant(equations, &equations.look_in(step, time)));
     }
 }
 
@@ -71,16 +74,15 @@ pub(super) fn add_skin(trace: &mut [Instant], machine: &Machine, entry: f64) {
     }
 }
 
-fn instant(equations: &Equations<'_>, time: f64, state: &State) -> Instant {
+fn instant(equations: &Equations<'_>, look: &Look) -> Instant {
     let machine = equations.machine;
-    let angle = equations.angle(time);
-    let loads = machine.loads(angle, state, equations.mode);
+    let Look { time, state, loads, .. } = look;
     let inside = machine.mould.metal_inside(state.past_nozzle).max(0.0);
     let heat = machine.metal.density * inside * machine.metal_heat(state);
     let in_mould = !matches!(equations.mode.mould, MouldMode::Empty | MouldMode::Emptied);
     Instant {
-        time,
-        angle,
+        time: *time,
+        angle: equations.angle(*time),
         cam_lift: loads.cam_lift,
         state: *state,
         piston_travel: machine.piston_travel(state),

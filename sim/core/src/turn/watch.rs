@@ -55,21 +55,26 @@ impl Watch {
         false
     }
 
-    /// The first guard that rose between the last two looks, with the time at which it reached its level; `guard` gives the value
-    /// of one anywhere between.
-    pub fn first_event(&self, guard: impl Fn(EventKind, f64) -> Option<f64>) -> Option<(EventKind, f64)> {
+    /// The first guard that rose between the last two looks, with the time at which it reached its level; `state` gives the state
+    /// anywhere between, and `guard` the value of a guard there.
+    pub fn first_event<S>(
+        &self,
+        state: impl Fn(f64) -> S,
+        guard: impl Fn(EventKind, f64, &S) -> Option<f64>,
+    ) -> Option<(EventKind, f64)> {
         let hit = self.hit?;
+        let (at_before, at_hit) = (state(self.before), state(hit));
         let mut first: Option<(EventKind, f64)> = None;
         for live in &self.live {
             let Some(level) = live.level() else { continue };
-            let over = |t: f64| guard(live.kind, t).map_or(-1.0, |g| g - level);
-            let at_hit = over(hit);
+            let over = |t: f64, state: &S| guard(live.kind, t, state).map_or(-1.0, |g| g - level);
+            let end = over(hit, &at_hit);
             // The interpolant may differ from the step's end in the last digit; the watch has the say.
-            if at_hit > -0.1 * GUARD_NOISE {
-                let low = (self.before, over(self.before).min(-f64::MIN_POSITIVE));
-                let high = (hit, at_hit.max(0.0));
+            if end > -0.1 * GUARD_NOISE {
+                let low = (self.before, over(self.before, &at_before).min(-f64::MIN_POSITIVE));
+                let high = (hit, end.max(0.0));
                 // A tenth of the event's time, and never early.
-                let time = crossing_between(over, low, high, 0.1 * EVENT_TIME);
+                let time = crossing_between(|t| over(t, &state(t)), low, high, 0.1 * EVENT_TIME);
                 // Kinds come in tie order, so a later kind must be earlier by more than a tie to come first.
                 if first.is_none_or(|(_, t)| time < t - EVENT_TIME) {
                     first = Some((live.kind, time));
