@@ -13,6 +13,7 @@ mod events;
 mod findings;
 mod integrator;
 mod leg;
+mod peaks;
 mod report;
 mod rosenbrock;
 mod step;
@@ -23,9 +24,10 @@ mod watch;
 
 pub use events::EventKind;
 pub use leg::{LegError, Method};
+pub use peaks::Peaks;
 pub use report::{Event, Fill, Finding, Stop, Throw, Turn};
+pub use tally::Sums;
 use tally::Tally;
-pub use tally::{Peaks, Sums};
 pub use trace::Instant;
 
 use events::Discrete;
@@ -430,7 +432,7 @@ impl<'a> Run<'a> {
             hold_lifting_force: lifting_force(&machine.mould, hold_pressure),
             bulk_limit: bulk_limit(&machine.metal, &machine.mould),
             sums: self.tally.sums,
-            peaks: self.tally.peaks(),
+            peaks: self.tally.greatest.peaks(),
             energy_residual,
             findings: Vec::new(),
             stop,

@@ -3,7 +3,8 @@
 use super::ENERGY_TOLERANCE;
 use super::events::EventKind;
 use super::leg::LegError;
-use super::tally::{Peaks, Sums};
+use super::peaks::Peaks;
+use super::tally::Sums;
 use super::trace::Instant;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::state::State;

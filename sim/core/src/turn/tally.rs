@@ -1,10 +1,10 @@
-//! Sums and peaks over a turn: where the energy went, how much metal and air moved, and the greatest of each load.
+//! Sums over a turn, taken step by step: where the energy went, and how much metal and air moved.
 
 use super::leg::{Equations, Look};
+use super::peaks::{Greatest, Sample, sample};
 use super::step::Step;
 use latchstroke_models::energy::{self, Powers};
 use latchstroke_models::mode::{MouldMode, WellMode};
-use latchstroke_models::mould::lifting_force;
 use latchstroke_models::ringing::Swing;
 use latchstroke_models::state::State;
 use std::f64::consts::TAU;
@@ -45,46 +45,11 @@ pub struct Sums {
     pub wall_heat: f64,
 }
 
-/// Greatest values over a turn.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize))]
-pub struct Peaks {
-    /// Piston speed forwards until the entry seals, m/s.
-    pub piston_speed: f64,
-    /// Jet speed at the nozzle while the mould fills, m/s.
-    pub jet_speed: f64,
-    /// Reynolds number in the nozzle while the mould fills.
-    pub reynolds: f64,
-    /// Well pressure, Pa.
-    pub well_pressure: f64,
-    /// Cavity pressure, Pa.
-    pub cavity_pressure: f64,
-    /// Force lifting the matrix, N.
-    pub lifting_force: f64,
-    /// Cam contact force, N.
-    pub cam_force: f64,
-    /// Cam torque F_cam·dy_c/dθ, N·m.
-    pub cam_torque: f64,
-    /// Spring force, N.
-    pub spring_force: f64,
-    /// Closing of the springs from rest, m.
-    pub spring_closing: f64,
-    /// Lift of the cross block, m.
-    pub block_lift: f64,
-}
-
-/// A sample beside a peak is not below the peak by more than to this share of it.
-const NEARLY: f64 = 0.95;
-
-/// The greatest of each load at one instant, in the order of the fields of [`Peaks`]; those that do not count then stand below
-/// everything.
-type Sample = [f64; 11];
-
 /// A turn's sums and peaks in the making, step by step.
 #[derive(Default)]
 pub(super) struct Tally {
     pub sums: Sums,
-    greatest: Greatest,
+    pub greatest: Greatest,
     pub holding: Holding,
     pub swing: Swing,
     /// What was seen last.
@@ -148,68 +113,6 @@ impl Tally {
         self.before = Some((middle.sample, step.clone()));
         self.last = end;
     }
-
-    /// The greatest of each load.
-    pub fn peaks(&self) -> Peaks {
-        let [
-            piston_speed,
-            jet_speed,
-            reynolds,
-            well_pressure,
-            cavity_pressure,
-            lifting_force,
-            cam_force,
-            cam_torque,
-            spring_force,
-            spring_closing,
-            block_lift,
-        ] = self.greatest.0;
-        Peaks {
-            piston_speed,
-            jet_speed,
-            reynolds,
-            well_pressure,
-            cavity_pressure,
-            lifting_force,
-            cam_force,
-            cam_torque,
-            spring_force,
-            spring_closing,
-            block_lift,
-        }
-    }
-}
-
-/// The greatest of each load so far.
-#[derive(Default)]
-struct Greatest(Sample);
-
-impl Greatest {
-    /// Where the middle one of three samples is greater than both its neighbours in something, and than nearly all before, the peak
-    /// itself is looked up: at the top of the parabola through the three. The first two lie in the first step, the last two in the second.
-    fn look_up(
-        &mut self,
-        equations: &Equations<'_>,
-        steps: [&Step; 2],
-        times: [f64; 3],
-        [early, top, late]: [&Sample; 3],
-    ) {
-        for i in 0..top.len() {
-            let is_peak = top[i] > early[i] && top[i] > late[i] && top[i] >= NEARLY * self.0[i];
-            if is_peak && early[i].is_finite() {
-                let [first, middle, last] = times;
-                let at = parabola_top((first, early[i]), (middle, top[i]), (last, late[i]));
-                let step = steps[usize::from(at > middle)];
-                self.raise(&sample(equations, &equations.look_in(step, at)));
-            }
-        }
-    }
-
-    fn raise(&mut self, sample: &Sample) {
-        for (peak, value) in self.0.iter_mut().zip(sample) {
-            *peak = peak.max(*value);
-        }
-    }
 }
 
 macro_rules! grow {
@@ -263,35 +166,6 @@ impl Sums {
             + self.ringing
             + self.events
     }
-}
-
-/// The place of the highest point of the parabola through three points of which the middle one is the highest.
-fn parabola_top((a, at_a): (f64, f64), (b, at_b): (f64, f64), (c, at_c): (f64, f64)) -> f64 {
-    let (left, right) = ((b - a) * (at_b - at_c), (c - b) * (at_b - at_a));
-    let top = b + 0.5 * ((c - b) * right - (b - a) * left) / (left + right);
-    if top.is_finite() { top.clamp(a, c) } else { b }
-}
-
-fn sample(equations: &Equations<'_>, look: &Look) -> Sample {
-    let Look { state, loads, .. } = look;
-    let machine = equations.machine;
-    let mould = equations.mode.mould;
-    let counts = |so: bool, value: f64| if so { value } else { f64::NEG_INFINITY };
-    let fills = mould == MouldMode::Filling;
-    let filled = matches!(mould, MouldMode::Filling | MouldMode::Packed);
-    [
-        counts(mould != MouldMode::Sealed, machine.rod.ratio * state.rod_speed),
-        counts(fills, state.flow / machine.nozzle.area),
-        counts(fills, machine.nozzle.reynolds(state.flow)),
-        loads.well_pressure,
-        counts(filled, loads.cavity_pressure),
-        counts(filled, lifting_force(&machine.mould, loads.cavity_pressure)),
-        loads.cam,
-        loads.cam * loads.cam_slope,
-        loads.spring,
-        state.block_lift - state.rod_lift,
-        state.block_lift,
-    ]
 }
 
 /// What the pressure in the full mould was, moment by moment, to tell the one that lasts from its ringing.

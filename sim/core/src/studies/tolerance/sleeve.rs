@@ -136,7 +136,7 @@ struct Tried(Vec<(f64, bool)>);
 impl Tried {
     /// Whether the verdict stands with a tolerance, where that follows from those tried.
     fn stands(&self, half_width: f64) -> Option<bool> {
-        if let Some(&(_, stands)) = self.0.iter().find(|(tried, _)| *tried == half_width) {
+        if let Some(&(_, stands)) = self.0.iter().find(|(tried, _)| tried.total_cmp(&half_width).is_eq()) {
             return Some(stands);
         }
         let stood = self.0.iter().filter(|(_, stands)| *stands).map(|(tried, _)| *tried);
