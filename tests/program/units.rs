@@ -1,14 +1,18 @@
 //! Measures: nothing that the program says or draws is in the system not asked for, and what was stated comes back as stated.
 
 use super::{measured, run, scenario};
-use latchstroke_plots::page::Paper;
-use latchstroke_report::owner::System;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::Machine;
+use latchstroke_plots::page::{Paper, layout};
+use latchstroke_report::measure::sheet::{Sheet, document};
+use latchstroke_report::owner::{OwnerUnits, System};
+use latchstroke_scenario::{Override, read, stated};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
 
 /// What every command is asked, the slow ones last.
-const COMMANDS: [&[&str]; 16] = [
+const COMMANDS: [&[&str]; 14] = [
     &["check"],
     &["judge", "--more"],
     &["judge", "--more", "--body", "14pt", "--pace", "20"],
@@ -17,9 +21,7 @@ const COMMANDS: [&[&str]; 16] = [
     &["parts", "--out"],
     &["calibrate", "--body", "24pt", "--pace", "15", "--out"],
     &["wrong", "--saw", "latch does not let go"],
-    &["wrong", "--saw", "metal squirts"],
     &["wrong", "--saw", "type hollow"],
-    &["measure"],
     &["sleeve", "--body", "24pt", "--out"],
     &["tolerance", "--turns", "300", "--out"],
     &["pace", "--body", "24pt", "--out"],
@@ -27,7 +29,7 @@ const COMMANDS: [&[&str]; 16] = [
     &["talk", "--body", "24pt", "--out"],
 ];
 /// How many of them are quick.
-const QUICK: usize = 12;
+const QUICK: usize = 10;
 
 /// Casts remembered, so that a scenario can be calibrated by.
 const CASTS: &str = "
@@ -162,6 +164,30 @@ fn program_one_system_leaves_nothing_of_the_other_in_a_scenario_of_inches() {
 fn program_one_system_leaves_nothing_of_the_other_in_a_metric_scenario() {
     leaves_nothing_over(scenario("known_casts.toml").to_str().expect("a plain path"), &COMMANDS[..QUICK]);
     leaves_nothing_over(scenario("small_type.toml").to_str().expect("a plain path"), &[&["warm", "--out"]]);
+}
+
+#[test]
+fn program_one_system_leaves_nothing_of_the_other_in_what_to_measure_and_what_is_wrong() {
+    let path = |name: &str| scenario(name).display().to_string();
+    leaves_nothing_over(&path("first_evening.toml"), &[&["measure"]]);
+    leaves_nothing_over(&path("large_initials.toml"), &[&["wrong", "--saw", "metal squirts"]]);
+    for name in ["first_evening.toml", "large_initials.toml"] {
+        let text = fs::read_to_string(scenario(name)).expect("a scenario");
+        let scenario = read(name, &text, &[] as &[Override]).expect("a good scenario");
+        let (stated, cast) = (stated::machine(&scenario), stated::cast(&scenario));
+        let machine =
+            Machine::prepare(&stated, cast.sort, cast.pace, LatchSetting::Set).expect("a good machine");
+        for (system, others, own) in [(System::Inch, METRIC, INCH), (System::Metric, INCH, METRIC)] {
+            let units = OwnerUnits::asked(&scenario, Some(system));
+            let sheet =
+                Sheet { scenario: &scenario, stated: &stated, machine: &machine, example: false, units };
+            let pages = layout(&document(&sheet, Paper::A4).expect("a worksheet")).expect("a layout");
+            let said: Vec<&str> = pages.pages.iter().flatten().map(|placed| placed.text.as_str()).collect();
+            let said = said.join("\n");
+            assert_eq!(with_units(&said, others), Vec::<String>::new(), "{name} {system:?}");
+            assert!(with_units(&said, own).len() > 10, "{name} {system:?}: {said}");
+        }
+    }
 }
 
 #[test]

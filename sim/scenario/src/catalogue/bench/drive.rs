@@ -182,6 +182,15 @@ pub(super) static MEASURED: &[Measured] = &[
         caution: "",
     },
     Measured {
+        path: key!(AbutmentStatement, rod_end),
+        place: Place::Abutment,
+        tool: "rule",
+        within: "0.5 mm",
+        minutes: 5,
+        how: "At rest: from the plain face of the abutment up to the end of the rod, sleeve and extension out or counted out.",
+        caution: "",
+    },
+    Measured {
         path: key!(AbutmentStatement, sleeve),
         place: Place::Sleeve,
         tool: "calipers",
