@@ -163,6 +163,34 @@ fn program_pictures_and_pages_say_what_the_judge_says() {
     }
 }
 
+/// Values so wild that the turn cannot be solved so that it can be trusted: a hair of a wire, and a drive train as stiff in motion
+/// as a wall. Should the solver learn to turn this machine too, the example `many_machines` finds others.
+const NOT_KNOWN: [&str; 4] =
+    ["--set", "spring[1].wire=0.248 mm", "--set", "cross_block.train_damping=673586 N s/m"];
+
+/// What is not known is no “neither will do”: every command says so and ends with the exit code that does.
+#[test]
+fn program_every_command_says_what_it_does_not_know() {
+    let cast = [&["--body", "24pt", "--pace", "12"][..], &NOT_KNOWN].concat();
+    for (command, options) in [
+        ("judge", &cast[..]),
+        ("turn", &cast),
+        ("pace", &cast),
+        ("parts", &cast),
+        ("preload", &cast),
+        ("sleeve", &cast),
+        ("tolerance", &[&cast[..], &["--turns", "1000"]].concat()),
+        ("check", &NOT_KNOWN),
+    ] {
+        let (code, out, err) = run(&[&[command], options].concat());
+        assert_eq!(code, 3, "{command}: {out}{err}");
+        assert!(!out.contains("neither will do") && !out.contains("NaN"), "{command}: {out}");
+        if ["judge", "turn", "pace", "parts"].contains(&command) {
+            assert!(out.contains("no verdict: a turn could not be solved"), "{command}: {out}");
+        }
+    }
+}
+
 /// Where no pace is asked for, each command but those that show the scenario's own cast goes by the pace at which the size is really
 /// cast, and says so; those that show it say that the judge goes by another.
 #[test]
