@@ -29,9 +29,14 @@ const PLACES: [(f64, f64); 3] = [(0.0, 1.0), (0.247, 1.0), (1.31, 1.0)];
 /// Which clicks are within a time of a true one: errors of those found, how many were missed, how many are false.
 fn matched(found: &[Click], truth: &[(f64, f64)], within: f64) -> (Vec<f64>, usize, usize) {
     let nearest = |time: f64| {
-        found.iter().map(|click| click.time - time).min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(f64::INFINITY)
+        found
+            .iter()
+            .map(|click| click.time - time)
+            .min_by(|a, b| a.abs().total_cmp(&b.abs()))
+            .unwrap_or(f64::INFINITY)
     };
-    let errors: Vec<f64> = truth.iter().map(|(time, _)| nearest(*time)).filter(|off| off.abs() <= within).collect();
+    let errors: Vec<f64> =
+        truth.iter().map(|(time, _)| nearest(*time)).filter(|off| off.abs() <= within).collect();
     let missed = truth.len() - errors.len();
     let is_false = |click: &&Click| truth.iter().all(|(time, _)| (click.time - time).abs() > within);
     (errors, missed, found.iter().filter(is_false).count())
@@ -69,14 +74,24 @@ fn found_at(above_noise: f64, scene: Scene) -> (Vec<f64>, usize, usize, usize, V
 #[test]
 fn reference_clicks_are_found_to_a_fraction_of_a_millisecond() {
     let scene = Scene::default();
-    for (above, greatest, most_missed) in [(40.0, 1e-3, 0), (20.0, 1e-3, 0), (10.0, 1e-3, 0), (6.0, 3e-3, 4)] {
+    for (above, greatest, most_missed) in [(40.0, 1e-3, 0), (20.0, 1e-3, 0), (10.0, 1e-3, 0), (6.0, 3e-3, 4)]
+    {
         let (errors, missed, of, wrong, all) = found_at(above, scene);
         let worst = errors.last().copied().unwrap_or(f64::INFINITY);
-        println!("{above} dB: {missed} of {of} missed, {wrong} false, {:.2e} to {worst:.2e} s", errors[errors.len() / 2]);
-        assert!(worst <= greatest && missed <= most_missed && wrong == 0, "{above} dB: {worst} {missed} {wrong}");
+        println!(
+            "{above} dB: {missed} of {of} missed, {wrong} false, {:.2e} to {worst:.2e} s",
+            errors[errors.len() / 2]
+        );
+        assert!(
+            worst <= greatest && missed <= most_missed && wrong == 0,
+            "{above} dB: {worst} {missed} {wrong}"
+        );
         for turns in all {
             let turns = turns.unwrap_or_else(|why| panic!("{above} dB: {why:?}"));
-            assert!((turns.period / 1.9 - 1.0).abs() < 2e-3 && turns.beats.len() == 3, "{above} dB: {turns:?}");
+            assert!(
+                (turns.period / 1.9 - 1.0).abs() < 2e-3 && turns.beats.len() == 3,
+                "{above} dB: {turns:?}"
+            );
             // Whichever click the turns hang on, the one of 247 ms is there.
             let gaps: Vec<f64> =
                 (0..3).filter_map(|n| turns.gap(n, (n + 1) % 3)).map(|gap| gap.mean).collect();

@@ -48,7 +48,11 @@ pub fn normal(draws: &mut ChaCha8Rng) -> f64 {
     (-2.0 * (1.0 - u).ln()).sqrt() * (TAU * v).cos()
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place in a recording, not negative")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a place in a recording, not negative"
+)]
 fn place(time: f64, rate: f64) -> usize {
     (time * rate).round().max(0.0) as usize
 }
@@ -94,7 +98,8 @@ pub fn recording(knocks: &[(f64, f64)], scene: &Scene, seed: u64) -> Vec<f32> {
     if scene.motor {
         for (n, sample) in samples.iter_mut().enumerate() {
             let t = n as f64 / scene.rate;
-            *sample += (TAU * 49.7 * t).sin() + 0.4 * (TAU * 149.1 * t).sin() + 0.1 * (TAU * 1190.0 * t).sin();
+            *sample +=
+                (TAU * 49.7 * t).sin() + 0.4 * (TAU * 149.1 * t).sin() + 0.1 * (TAU * 1190.0 * t).sin();
         }
     }
     // Three modes of amplitude one that ring for 4.5 ms have about this power over 5 ms.
@@ -167,7 +172,10 @@ impl Other {
                 for (n, sample) in samples.iter_mut().enumerate() {
                     let t = n as f64 / rate;
                     let swell = 1.0 + 0.5 * (TAU * 0.7 * t).sin();
-                    *sample = (1..20).map(|k| swell * (TAU * 50.0 * f64::from(k) * t).sin() / f64::from(k * k)).sum::<f64>() * 0.2;
+                    *sample = (1..20)
+                        .map(|k| swell * (TAU * 50.0 * f64::from(k) * t).sin() / f64::from(k * k))
+                        .sum::<f64>()
+                        * 0.2;
                 }
             }
             Self::Speech => speech(&mut samples, rate, &mut draws),
@@ -203,7 +211,9 @@ fn note(samples: &mut [f64], time: f64, rate: f64, draws: &mut ChaCha8Rng) {
     let pitch = 220.0 * 2.0_f64.powf((24.0 * draws.random::<f64>()).floor() / 12.0);
     for (n, sample) in samples.iter_mut().skip(place(time, rate)).take(place(0.5, rate)).enumerate() {
         let t = n as f64 / rate;
-        *sample += (1..6).map(|k| (TAU * pitch * f64::from(k) * t).sin() / f64::from(k)).sum::<f64>() * 0.15 * (-t / 0.15).exp();
+        *sample += (1..6).map(|k| (TAU * pitch * f64::from(k) * t).sin() / f64::from(k)).sum::<f64>()
+            * 0.15
+            * (-t / 0.15).exp();
     }
 }
 
@@ -241,9 +251,16 @@ fn speech(samples: &mut [f64], rate: f64, draws: &mut ChaCha8Rng) {
                     (near(first) + 0.5 * near(second) + 0.02) * (TAU * hertz * t).sin()
                 })
                 .sum();
-            let burst = if hissed < 0.7 { (t / rises).min(1.0) * (-t / 0.03).exp() * normal(draws) * 0.15 } else { 0.0 };
+            let burst = if hissed < 0.7 {
+                (t / rises).min(1.0) * (-t / 0.03).exp() * normal(draws) * 0.15
+            } else {
+                0.0
+            };
             *sample += 0.15 * shape * voice + burst;
         }
-        at += length + 0.02 + 0.25 * draws.random::<f64>().powi(3) + if draws.random::<f64>() < 0.1 { 0.5 } else { 0.0 };
+        at += length
+            + 0.02
+            + 0.25 * draws.random::<f64>().powi(3)
+            + if draws.random::<f64>() < 0.1 { 0.5 } else { 0.0 };
     }
 }

@@ -4,6 +4,7 @@ pub mod calibrate;
 pub mod cooling;
 pub mod distribution;
 pub mod entry;
+pub mod heard;
 pub mod job;
 pub mod judge;
 pub mod measure;

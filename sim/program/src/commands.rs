@@ -10,6 +10,7 @@ pub mod fit;
 pub mod hand_on;
 pub mod handout;
 pub mod judge;
+pub mod listen;
 mod lists;
 pub mod measure;
 pub mod new;

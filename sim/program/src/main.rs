@@ -1,12 +1,13 @@
 //! The `latchstroke` program: reads the command line, runs one command, says how it went.
 
 mod commands;
+mod recording;
 
 use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
-    calibrate, check, film, fit, hand_on, handout, judge, measure, new, pace, parts, preload, sleeve, talk,
-    tolerance, turn, warm, wrong,
+    calibrate, check, film, fit, hand_on, handout, judge, listen, measure, new, pace, parts, preload, sleeve,
+    talk, tolerance, turn, warm, wrong,
 };
 use std::process::ExitCode;
 
@@ -25,6 +26,7 @@ fn main() -> ExitCode {
         Command::Warm(options) => warm::run(&options),
         Command::Wrong(options) => wrong::run(&options),
         Command::Film(options) => film::run(&options),
+        Command::Listen(options) => listen::run(&options),
         Command::Fit(options) => fit::run(&options),
         Command::Parts(options) => parts::run(&options),
         Command::Calibrate(options) => calibrate::run(&options),

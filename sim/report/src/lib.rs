@@ -15,6 +15,7 @@ pub mod handout;
 pub mod json;
 pub mod judge;
 pub mod limits;
+pub mod listen;
 pub mod measure;
 pub mod names;
 pub mod odds;

@@ -212,7 +212,7 @@ fn told_causes(told: &Told, causes: &[Cause]) -> String {
 }
 
 /// A chance in words, no closer than a judged spread can tell it.
-fn astray(chance: f64) -> String {
+pub(super) fn astray(chance: f64) -> String {
     let step = if chance < 0.1 { 0.01 } else { 0.05 };
     match chance {
         ..0.001 => "chance below 0.1 %".to_owned(),

@@ -85,8 +85,11 @@ fn usual(bins: &[f32]) -> Vec<f64> {
     (0..=bins.len() / EVERY)
         .map(|n| {
             let at = n * EVERY;
-            let mut near: Vec<f32> =
-                bins[at.saturating_sub(NEARBY)..(at + NEARBY).min(bins.len())].iter().step_by(5).copied().collect();
+            let mut near: Vec<f32> = bins[at.saturating_sub(NEARBY)..(at + NEARBY).min(bins.len())]
+                .iter()
+                .step_by(5)
+                .copied()
+                .collect();
             near.sort_by(f32::total_cmp);
             // The middle of few samples' energies is below their mean, which is what is compared with: of two samples a bin by 0.7.
             near.get(near.len() / 2).map_or(0.0, |middle| f64::from(*middle))

@@ -84,7 +84,11 @@ impl Envelope {
     pub fn push(&mut self, samples: &[f32]) {
         let channels = self.filters.len();
         for frame in samples.chunks_exact(channels) {
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count of bins, not negative")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a count of bins, not negative"
+            )]
             let bin = (self.frames as f64 * RATE / self.rate) as u64;
             if bin != self.bin.0 {
                 self.close(bin);

@@ -17,8 +17,8 @@ const STEADY: f64 = 0.012;
 const JITTER: f64 = 0.003;
 /// By how many standard deviations a period must be better than chance.
 const SURE: f64 = 7.0;
-/// As good as the best is what comes to this share of it: of a period and its multiples the shortest is taken.
-const AS_GOOD: f64 = 0.8;
+/// As good as the best is the period at which this share of as many clicks come again: of a period and its multiples the shortest is taken.
+const AS_GOOD: f64 = 0.85;
 /// Fewer turns than this tell nothing.
 pub const LEAST_TURNS: usize = 6;
 /// The chain must go through this share of the recording's turns.
@@ -126,7 +126,11 @@ impl Turns {
     /// The energy over the turn, all turns laid on one another: for so many places the middle over the turns.
     pub fn folded(&self, heard: &Heard, places: usize) -> Vec<f64> {
         let at = |turn: &[f64], place: usize| {
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a bin, not negative")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a bin, not negative"
+            )]
             let bin = |share: f64| ((turn[0] + share * (turn[1] - turn[0])) * RATE).max(0.0) as usize;
             let (from, to) = (bin(place as f64 / places as f64), bin((place + 1) as f64 / places as f64));
             let bins = heard.bins.get(from..to.max(from + 1))?;
@@ -198,18 +202,28 @@ fn period(clicks: &[Click], length: f64, (from, to): (f64, f64)) -> Option<f64> 
     let surprise = |period: f64| {
         let width = STEADY * period + JITTER;
         let inside = clicks.iter().take_while(|click| click.time + period < length).count();
-        let again =
-            clicks[..inside].iter().filter(|click| near(clicks, click.time + period, width).is_some()).count();
+        let again = clicks[..inside]
+            .iter()
+            .filter(|click| near(clicks, click.time + period, width).is_some())
+            .count();
         let chance = 1.0 - (-2.0 * width * clicks.len() as f64 / length).exp();
-        let expected = inside as f64 * chance;
-        (again as f64 - expected) / (expected * (1.0 - chance)).max(1.0).sqrt()
+        let beyond = again as f64 - inside as f64 * chance;
+        let by_chance = (inside as f64 * chance * (1.0 - chance)).max(1.0).sqrt();
+        // As a share of all, and in standard deviations.
+        (beyond / inside.max(1) as f64, beyond / by_chance)
     };
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred, not negative")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a few hundred, not negative"
+    )]
     let count = ((to / from).ln() / TRIAL).ceil().max(1.0) as u32;
     let trial = |n: u32| from * (to / from).powf(f64::from(n) / f64::from(count));
-    let tried: Vec<(f64, f64)> = (0..=count).map(|n| (trial(n), surprise(trial(n)))).collect();
+    let judged = (0..=count).map(|n| (trial(n), surprise(trial(n))));
+    let tried: Vec<(f64, f64)> =
+        judged.map(|(period, (share, sure))| (period, if sure >= SURE { share } else { 0.0 })).collect();
     let best = tried.iter().map(|trial| trial.1).fold(0.0, f64::max);
-    if best < SURE {
+    if best <= 0.0 {
         return None;
     }
     // The first peak that is as good as the best, and its top.
@@ -235,7 +249,8 @@ fn chain(clicks: &[Click], period: f64) -> Vec<f64> {
         let first = clicks.partition_point(|other| other.time < click.time - period - width);
         let before = (first..n).take_while(|m| clicks[*m].time <= click.time - period + width);
         let off = |m: usize| ((click.time - clicks[m].time - period) / width).powi(2);
-        let from = before.max_by(|a, b| (best[*a].0 - 0.3 * off(*a)).total_cmp(&(best[*b].0 - 0.3 * off(*b))));
+        let from =
+            before.max_by(|a, b| (best[*a].0 - 0.3 * off(*a)).total_cmp(&(best[*b].0 - 0.3 * off(*b))));
         best.push((worth + from.map_or(0.0, |m| best[m].0 - 0.3 * off(m)), from));
     }
     let mut at = (0..best.len()).max_by(|a, b| best[*a].0.total_cmp(&best[*b].0));
@@ -255,7 +270,8 @@ fn beats(clicks: &[Click], starts: &[f64], period: f64) -> Vec<Beat> {
     let placed: Vec<(f64, usize, Click)> = clicks
         .iter()
         .filter_map(|click| {
-            let turn = starts.partition_point(|start| *start <= click.time).checked_sub(1).filter(|n| *n < count)?;
+            let turn =
+                starts.partition_point(|start| *start <= click.time).checked_sub(1).filter(|n| *n < count)?;
             Some(((click.time - starts[turn]) / (starts[turn + 1] - starts[turn]), turn, *click))
         })
         .collect();

@@ -160,8 +160,9 @@ const STARTS: usize = 180;
 const PACES: [f64; 5] = [0.0, -0.5, 0.5, -1.0, 1.0];
 /// Beginnings that are followed up.
 const FOLLOWED: usize = 2;
-/// How often what is told, and the scatter, are looked at again where the fit has got to.
-const ROUNDS: usize = 8;
+/// How often the scatter is looked at again where the fit has got to, and how often of these what is told too.
+const ROUNDS: usize = 6;
+const LOOKED_AT: usize = 2;
 /// A scatter that changes by no more than this share has settled.
 const SETTLED: f64 = 0.03;
 /// How far each value is tried before the fit, standard deviations, how many such moves are made, and what share one must gain.
@@ -208,8 +209,9 @@ impl<V: Vary> Question<'_, V> {
         let begun = self.begin(noise, travel)?;
         let mut sought = self.sought(scatter_of(&begun, noise).max(noise), travel, begun.at);
         sought.scout();
-        for _ in 0..ROUNDS {
-            let free = heard(&sought.information()?, beside::COUNT);
+        for round in 0..ROUNDS {
+            let free =
+                if round < LOOKED_AT { heard(&sought.information()?, beside::COUNT) } else { Vec::new() };
             // What was sought once stays so, or two that are told together would take turns.
             let more: Vec<usize> = free.into_iter().filter(|i| !sought.free.contains(i)).collect();
             let is_more = !more.is_empty();

@@ -30,6 +30,15 @@ Exit codes:
   2  bad input; nothing was written
   3  cannot tell: too few readings, or none that tell of any value";
 
+const LISTEN_CODES: &str = "\
+Record twenty turns or more with the recorder an arm's length from the latch. WAV, AIFF, FLAC, MP3, Ogg Vorbis, and AAC or ALAC
+in M4A or MP4 are read; no more than the first quarter of an hour is listened to.
+
+Exit codes:
+  0  done
+  2  bad input; nothing was written
+  3  cannot tell: speech, music, hum, silence, clipping, one click, too few turns or an unsteady pace";
+
 /// A whole number within what is sensible.
 fn whole(text: &str, range: RangeInclusive<usize>) -> Result<usize, String> {
     let wanted = || format!("write a whole number from {} to {}", range.start(), range.end());
@@ -75,6 +84,9 @@ pub enum Command {
     /// Fit the machine to a measured movement: which of its values the trace tells, with errors, and a scenario that has them
     #[command(after_help = FIT_CODES)]
     Fit(FitOptions),
+    /// Say what a recording of the machine tells: its pace, its clicks, and whether the strike comes when it should
+    #[command(after_help = LISTEN_CODES)]
+    Listen(ListenOptions),
     /// Say what casts that you remember tell of the skin you accept and of the heat transfer
     #[command(after_help = EXIT_CODES)]
     Calibrate(CalibrateOptions),
@@ -336,6 +348,29 @@ pub struct FitOptions {
     /// assumed, and springs, trip, slip, friction, nozzle and lever train
     #[arg(long, value_name = "KEYS", value_delimiter = ',')]
     pub values: Vec<String>,
+    #[command(flatten)]
+    pub answer: AnswerOptions,
+}
+
+/// Options of `listen`.
+#[derive(Debug, Args)]
+pub struct ListenOptions {
+    /// Recording of the machine at work
+    pub recording: PathBuf,
+    /// Scenario file of the machine, to hold the clicks against; without one only pace and clicks are told
+    pub scenario: Option<PathBuf>,
+    /// Put VALUE in place of the scenario's, as in --set "cam.lift=32 mm"; may be repeated
+    #[arg(long = "set", value_name = "KEY=VALUE", requires = "scenario")]
+    pub set: Vec<String>,
+    /// Answer in metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
+    #[arg(long, value_name = "SYSTEM")]
+    pub units: Option<Measures>,
+    /// Pace at which the machine ran, if known
+    #[arg(long, value_name = "PACE")]
+    pub pace: Option<String>,
+    /// Recording of the same machine in good order, to hold the clicks against
+    #[arg(long, value_name = "RECORDING")]
+    pub baseline: Option<PathBuf>,
     #[command(flatten)]
     pub answer: AnswerOptions,
 }
