@@ -13,13 +13,9 @@ impl Place {
     /// Puts the files into the folder, over those of the same names if `force` is given.
     pub fn put(&self, files: &[(String, Vec<u8>)], force: bool) -> Result<(), Refusal> {
         let set = Set { place: self, files, force };
-        let whole = if !self.folder.is_dir() {
+        if !self.folder.is_dir() {
             set.as_new_folder()?;
-            true
-        } else {
-            files.len() > 1 && set.as_changed_folder()?
-        };
-        if !whole {
+        } else if files.len() == 1 || !set.as_changed_folder()? {
             set.one_by_one()?;
         }
         let mut pending = pending();
