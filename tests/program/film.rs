@@ -144,9 +144,7 @@ fn program_the_films_frames_show_pistons_and_stopwatches_where_the_solution_has_
     assert!(page.contains("hold = 5000"));
     let last = film.caption(179);
     assert!(page.contains(&last), "{last}");
-    for told in
-        ["Set the latch", "161\u{a0}ms", "26.0\u{a0}ms", "the mould opens: lapped", "the mould opens: sound"]
-    {
+    for told in ["Set the latch", "161 ms", "26.0 ms", "the mould opens: lapped", "the mould opens: sound"] {
         assert!(last.contains(told), "{told}: {last}");
     }
 }

@@ -33,7 +33,7 @@ impl Follow for Drawing<'_> {
 /// Runs the command.
 ///
 /// # Errors
-/// Bad input, a turn that cannot be solved, a folder that cannot be written, or Ctrl-C.
+/// Bad input, a folder that cannot be written, or Ctrl-C.
 pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     let opened = Opened::with_cast(&options.cast)?;
     let Opened { scenario, units, machine, terms, cast, .. } = &opened;
@@ -41,7 +41,8 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     let judgement = judge_traced(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     for turn in [&judgement.aside, &judgement.set] {
         if turn.stop != Stop::FullTurn {
-            return Err(Failure::Plain(format!("there is no film: {}", why_stopped(turn.stop))));
+            say(&format!("There is no film of this turn: {}.\n", why_stopped(turn.stop)))?;
+            return Ok(Outcome::NotKnown);
         }
     }
     let film =
