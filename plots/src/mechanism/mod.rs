@@ -203,8 +203,8 @@ impl Mechanism {
         plan.draw_frame(pen);
         pump::pot(plan, pen);
         pump::piston(plan, pose, pen);
-        if let Some(gauge) = &self.gauge {
-            gauge.draw(plan, pose, pen);
+        if self.gauge.is_some() {
+            pump::dial(plan, pose, pen);
         }
         mould::at_the_nozzle(plan, pose, pen);
         mould::enlarged(plan, pose, pen);

@@ -100,6 +100,25 @@ pub(super) fn piston(plan: &Plan, pose: &Pose, pen: &mut Pen) {
     pen.part(&corners(x - half, face, x + half, top), tints.thrown);
 }
 
+/// Draws the dial, its pipe and its needle.
+pub(super) fn dial(plan: &Plan, pose: &Pose, pen: &mut Pen) {
+    let tints = pen.tints;
+    let centre = centre(plan);
+    let pot = (centre.0 + ROUND, centre.1.max(plan.well_floor - 0.5 * UNDER));
+    let pipe = [(centre.0 + DIAL, centre.1), (f64::midpoint(centre.0 + DIAL, pot.0), centre.1), pot];
+    pen.line(&pipe, tints.ink, 2.0 * pen.outline);
+    pen.disc(centre, DIAL, tints.ground);
+    for mark in 0..=MARKS {
+        let share = f64::from(mark) / f64::from(MARKS);
+        let inner = if mark % (MARKS / 2) == 0 { 0.72 } else { 0.82 };
+        let mark = [at(plan, share, inner * DIAL), at(plan, share, 0.92 * DIAL)];
+        pen.line(&mark, tints.ink, 0.7 * pen.outline);
+    }
+    let needle = at(plan, pose.pressure.clamp(-0.04, 1.0), 0.68 * DIAL);
+    pen.line(&[centre, needle], tints.ink, 1.4 * pen.outline);
+    pen.pin(centre, 2.2);
+}
+
 /// A pressure gauge: where its figures stand, as shares of its scale, and their unit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gauge {
@@ -110,25 +129,6 @@ pub struct Gauge {
 }
 
 impl Gauge {
-    /// Draws the dial, its pipe and its needle.
-    pub(super) fn draw(&self, plan: &Plan, pose: &Pose, pen: &mut Pen) {
-        let tints = pen.tints;
-        let centre = centre(plan);
-        let pot = (centre.0 + ROUND, centre.1.max(plan.well_floor - 0.5 * UNDER));
-        let pipe = [(centre.0 + DIAL, centre.1), (f64::midpoint(centre.0 + DIAL, pot.0), centre.1), pot];
-        pen.line(&pipe, tints.ink, 2.0 * pen.outline);
-        pen.disc(centre, DIAL, tints.ground);
-        for mark in 0..=MARKS {
-            let share = f64::from(mark) / f64::from(MARKS);
-            let inner = if mark % (MARKS / 2) == 0 { 0.72 } else { 0.82 };
-            let mark = [at(plan, share, inner * DIAL), at(plan, share, 0.92 * DIAL)];
-            pen.line(&mark, tints.ink, 0.7 * pen.outline);
-        }
-        let needle = at(plan, pose.pressure.clamp(-0.04, 1.0), 0.68 * DIAL);
-        pen.line(&[centre, needle], tints.ink, 1.4 * pen.outline);
-        pen.pin(centre, 2.2);
-    }
-
     /// Figures and unit, each with the point of the dial's rim (mm) that it stands outside of.
     pub(super) fn words(&self, plan: &Plan) -> impl Iterator<Item = (&str, Point)> {
         let figures = self.figures.iter().map(|(share, text)| (text.as_str(), at(plan, *share, DIAL)));

@@ -8,6 +8,7 @@ use std::f64::consts::TAU;
 
 /// What a type looks like. Of a sound one `filled` is 1 and all else is not so.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[expect(clippy::struct_excessive_bools, reason = "each flaw is there or not, alone or with any other")]
 pub struct Looks {
     /// Share of its height that is there, 0 to 1.
     pub filled: f64,

@@ -123,17 +123,15 @@ fn axis(label: &str, unit: &Unit) -> Axis {
 /// How far cross block and piston have gone over the turn, latch aside and set, and the throw enlarged beside it. Green goes with
 /// the cam, as in the drawing of the machine.
 pub(super) fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Beside {
-    let headline = match judgement.set.throw {
-        Some(throw) => format!(
+    let headline = if let Some(throw) = judgement.set.throw {
+        format!(
             "The latch holds the rod until the cross block has lifted {}",
             close(&units.lift(lift_at(&judgement.set, throw.time)))
-        ),
-        None => {
-            let machine =
-                judgement.standing(LatchSetting::Set).in_the_way().find(|m| m.limit.is_of_machine());
-            let why = machine.map_or_else(String::new, |m| format!(": {}", limits::missed(m.limit)));
-            format!("The latch does not throw the rod in this turn{why}")
-        }
+        )
+    } else {
+        let machine = judgement.standing(LatchSetting::Set).in_the_way().find(|m| m.limit.is_of_machine());
+        let why = machine.map_or_else(String::new, |m| format!(": {}", limits::missed(m.limit)));
+        format!("The latch does not throw the rod in this turn{why}")
     };
     let lift = |si: f64| units.lift.from_si(si);
     let panel =
@@ -224,11 +222,13 @@ fn lead(judgement: &Judgement, span: f64) -> f64 {
 
 /// What a chart against time cannot show, as the end of its source line.
 fn without(judgement: &Judgement) -> String {
-    both(judgement)
-        .into_iter()
-        .filter(|(.., turn)| entry(turn).is_none())
-        .map(|(setting, ..)| format!(" No metal comes into the mould with the {setting}: it has no curve."))
-        .collect()
+    let mut told = String::new();
+    for (setting, ..) in both(judgement).into_iter().filter(|(.., turn)| entry(turn).is_none()) {
+        told += " No metal comes into the mould with the ";
+        told += setting;
+        told += ": it has no curve.";
+    }
+    told
 }
 
 /// A panel's two curves over time, in ms, from `lead` before the metal comes in to `span` (s) after it; values that are not there
