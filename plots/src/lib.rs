@@ -14,6 +14,8 @@
 //! | [`mechanism`] | the machine itself: with the names of its parts, and moving |
 //! | [`moving`] | a row of pictures as GIF or as a page that plays them |
 //! | [`board`] | findings in words, with big figures |
+//! | [`pieces`] | pieces of type, sound or spoiled, and moulds cut open |
+//! | [`headed`] | another picture under a headline |
 //! | [`deck`](mod@deck) | pictures as a PDF, one to a page |
 //! | [`page`] | printed pages of text, tables and pictures, as PDF |
 //! | [`theme`] | colours, type sizes, line styles and markers |
@@ -45,6 +47,7 @@ mod error;
 mod font;
 mod geometry;
 mod hatch;
+pub mod headed;
 pub mod histogram;
 mod labels;
 pub mod line_chart;
@@ -52,6 +55,7 @@ pub mod map;
 pub mod mechanism;
 pub mod moving;
 pub mod page;
+pub mod pieces;
 pub mod render;
 pub mod scene;
 mod svg;
@@ -64,9 +68,11 @@ pub use canvas::Chart;
 pub use deck::{DeckPage, deck};
 pub use error::PlotError;
 pub use font::Weight;
+pub use headed::Headed;
 pub use histogram::{Histogram, Place};
 pub use line_chart::{Beside, Limit, LineChart, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
+pub use pieces::{Cut, Flaw, Look, Piece, Pieces};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};
 pub use svg::escaped;

@@ -6,7 +6,7 @@
 //!
 //! * Everything stands on a grid of [`GRID`] pt, so that lines of neighbouring columns are level.
 //! * Paragraphs are set ragged right and broken over the whole paragraph for the least sum of squared gaps, by textwrap.
-//! * Running text has old-style figures, tables have lining figures of one width, aligned on the decimal point.
+//! * Figures are lining, so that no 1 is taken for an I; those of tables are of one width, aligned on the decimal point.
 //! * "2 11/16" is set as a true fraction; a no-break space after a figure is a thin one.
 //! * A heading stays with what follows it; no line of a paragraph stands alone at the head or the foot of a column.
 //!

@@ -44,10 +44,10 @@ impl Face {
         }
     }
 
-    /// Old-style figures as wide as they are in running text, lining figures of one width elsewhere.
+    /// Lining figures everywhere, since the old-style 1 of these faces is a small capital I; of one width in tables.
     fn figures(self) -> Vec<Feature> {
         match self {
-            Self::Roman | Self::Italic => vec![on(*b"onum"), on(*b"pnum")],
+            Self::Roman | Self::Italic => vec![on(*b"lnum"), on(*b"pnum")],
             Self::Sans | Self::Bold => vec![on(*b"lnum"), on(*b"tnum")],
         }
     }
