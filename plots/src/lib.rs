@@ -72,7 +72,7 @@ pub use headed::Headed;
 pub use histogram::{Histogram, Place};
 pub use line_chart::{Beside, Limit, LineChart, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
-pub use pieces::{Cut, Flaw, Look, Piece, Pieces};
+pub use pieces::{Cut, Look, Piece, Pieces};
 pub use render::{layout, to_png, to_svg};
 pub use scene::{Layout, Picture, TextBox};
 pub use svg::escaped;

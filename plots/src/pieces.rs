@@ -1,14 +1,10 @@
 //! Pieces of type side by side: what comes out of a mould, sound or spoiled, and a mould cut open while metal freezes in it.
 
-mod sort;
-
-pub use sort::Flaw;
-
 use crate::canvas::{Body, Chart, Content, LEADING, Setting};
 use crate::error::PlotError;
 use crate::font::Weight;
 use crate::geometry::Rect;
-use crate::mechanism::Tints;
+use crate::mechanism::{Body as Sort, Looks, Pen, Place, Tints};
 use crate::scene::{Shape, TextBox};
 use crate::theme::Colour;
 
@@ -19,7 +15,7 @@ const WORDS: f64 = 1.1;
 /// Size of a piece's name, in sizes of the labels.
 const NAME: f64 = 1.35;
 /// Lines of a name and of the words, at most.
-const LINES: (usize, usize) = (2, 5);
+const LINES: (usize, usize) = (2, 6);
 /// Width of outlines, px.
 const OUTLINE: f64 = 3.0;
 /// Thickness of the mould's walls, px.
@@ -54,7 +50,7 @@ pub struct Piece {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Look {
     /// A type from its side, feet down.
-    Type(Flaw),
+    Type(Looks),
     /// A mould cut open.
     Mould(Cut),
 }
@@ -121,7 +117,7 @@ impl Body for PieceRow {
             }
             let place = Rect { left: left + AIR, right: left + wide - AIR, ..middle };
             content.shapes.extend(match piece.look {
-                Look::Type(flaw) => sort::draw(flaw, &place, &tints),
+                Look::Type(looks) => drawn(looks, &place, tints),
                 Look::Mould(cut) => cut.draw(&place, &tints),
             });
             let centred = |lines: &[String], top: f64, size: f64, kind: (Weight, Colour)| -> Vec<TextBox> {
@@ -141,6 +137,17 @@ impl Body for PieceRow {
         }
         Ok(content)
     }
+}
+
+/// A type from its side in a place: it has the proportions of a large one.
+fn drawn(looks: Looks, place: &Rect, tints: Tints) -> Vec<Shape> {
+    let body = Sort { left: 0.0, foot: 0.0, width: 10.0, depth: 19.0 };
+    // Room for the letter above and for what comes out beside it.
+    let room = ((-2.5, -0.5), (12.5, 21.0));
+    let place = Place::fit(room, (place.left, place.top, place.right, place.bottom));
+    let mut shapes = Vec::new();
+    looks.draw(body, &mut Pen { place, tints, outline: OUTLINE, shapes: &mut shapes });
+    shapes
 }
 
 impl Cut {

@@ -1,15 +1,24 @@
 //! `latchstroke handout`: two pages, nothing overlapping or cut off, and the judge's own numbers on them.
 
 use super::{run, scenario};
+use latchstroke_core::studies::job::Size;
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::odds;
 use latchstroke_core::studies::overview::{Question, overview};
+use latchstroke_core::studies::pace::{Fineness, size_map};
+use latchstroke_core::studies::real_pace::CastAt;
+use latchstroke_core::studies::remedy::Pacing;
+use latchstroke_core::studies::watch::Unwatched;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, Pace};
 use latchstroke_plots::page::{PageLayout, Paper, layout};
+use latchstroke_report::film::Film;
 use latchstroke_report::handout::{Answer, PAGES, document};
+use latchstroke_report::odds::Doubts;
 use latchstroke_report::owner::{OwnerUnits, System, significant};
-use latchstroke_scenario::stated;
+use latchstroke_scenario::stated::{self, tolerance};
 use latchstroke_scenario::{Override, read};
 use serde_json::Value;
 use std::fs;
@@ -22,7 +31,18 @@ pub(super) fn pages(
     name: &str,
     bodies: &[f64],
     pace: Option<f64>,
+    look: (Paper, Option<System>),
+) -> PageLayout {
+    pages_of(name, bodies, pace, look, 8)
+}
+
+/// The same with so many machines drawn to tell how sure the verdicts are.
+fn pages_of(
+    name: &str,
+    bodies: &[f64],
+    pace: Option<f64>,
     (paper, system): (Paper, Option<System>),
+    draws: usize,
 ) -> PageLayout {
     let text = fs::read_to_string(scenario(name)).expect("a scenario");
     let scenario = read(name, &text, &[] as &[Override]).expect("a good scenario");
@@ -50,7 +70,30 @@ pub(super) fn pages(
     let machine =
         Machine::prepare(&statement, cast.sort, cast.pace, LatchSetting::Set).expect("a good machine");
     let (units, acceptance) = (OwnerUnits::asked(&scenario, system), terms.acceptance);
-    let answer = Answer { scenario: &scenario, machine: &machine, acceptance, overview: &overview, units };
+    let at = CastAt { asked: question.pace, fastest: question.fastest, shut: terms.shut };
+    let coarse = Fineness { sizes: 3, rounds: 0 };
+    let map = size_map(&statement, &sorts, (cast, at), terms, coarse, &Unwatched);
+    let map = map.expect("a good machine").expect("nobody calls it off");
+    let casts: Vec<Cast> =
+        overview.answer.sizes.iter().filter_map(Size::told).map(|told| told.cast).collect();
+    let inputs = tolerance::inputs(&scenario);
+    let vary = |values: &[(&str, f64)]| tolerance::varied(&scenario, values, Pacing::Fixed);
+    let pacing = question.pace.map_or(Pacing::Real { fastest: at.fastest }, |_| Pacing::Fixed);
+    let drawn = odds::Question { vary: &vary, inputs: &inputs, believed: None, casts: &casts, pacing };
+    let odds = drawn.draw(draws, 1, &Unwatched);
+    let doubts = Doubts { scenario: &scenario, inputs: inputs.clone(), odds };
+    let film = Film::new(&statement, &overview.own, 12, &units).expect("a good machine");
+    let schematic = film.schematic(&scenario, &units, "a solved turn");
+    let answer = Answer {
+        scenario: &scenario,
+        machine: &machine,
+        acceptance,
+        overview: &overview,
+        map: &map,
+        doubts: &doubts,
+        schematic: &schematic,
+        units,
+    };
     let document = document(&answer, paper).expect("two pages");
     layout(&document).expect("a layout")
 }
@@ -164,6 +207,24 @@ fn program_states_one_threshold_that_the_judge_confirms() {
     assert_eq!(verdict(body), "leave the latch aside");
     // Rounded down to three figures.
     assert_eq!(verdict(1.01 * body), "set the latch");
+}
+
+/// How sure the handout is of each size is what the judge says of it.
+#[test]
+fn program_is_as_sure_as_the_judge() {
+    let path = scenario("first_evening.toml");
+    let (_, judged, _) = run(&["judge", path.to_str().expect("a plain path")]);
+    let sure: Vec<&str> =
+        judged.lines().filter_map(|line| line.split_once("; ")?.1.strip_suffix('.')).collect();
+    assert!(!sure.is_empty() && sure.iter().all(|said| said.ends_with("in 100")), "{judged}");
+    // As many as the program draws.
+    let pages = pages_of("first_evening.toml", &[], None, (Paper::A4, None), 128);
+    let words: Vec<&str> =
+        pages.pages.iter().flatten().flat_map(|placed| placed.text.split([' ', '\u{a0}'])).collect();
+    let words = words.join(" ");
+    for said in sure {
+        assert!(words.contains(said), "{said}: {words}");
+    }
 }
 
 /// How often a text occurs in the bytes of a file.

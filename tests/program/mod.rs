@@ -14,7 +14,7 @@
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
 //! | `turn` | the report, the files it writes, and that it never writes over others |
-//! | `talk` | the folder for a projector, its files decoded, its headlines against the solved numbers |
+//! | `talk` | the folder for a projector, its files decoded, its headlines against the solved numbers, in fifty talks |
 //! | `tolerance` | spreads, causes, the sleeve, charts, threads, Ctrl-C, exit codes |
 //! | `sleeve` | the window, the length to make, both in inches and millimetres, and what to measure |
 //! | `preload` | turns of the nut, forces, and the limits of the range |

@@ -24,9 +24,11 @@ mod tints;
 
 pub use film::{FilmFrame, Side};
 pub use live::{LiveCurve, LiveLimit, LivePlot};
+pub(crate) use pen::Pen;
 pub use pen::Place;
 pub use pump::Gauge;
 pub use schematic::{Part, PartLabel, SCREEN, Schematic};
+pub(crate) use sort::Body;
 pub use sort::Looks;
 pub use tints::Tints;
 pub(crate) use tints::mix;
@@ -36,7 +38,6 @@ use crate::geometry::Point;
 use crate::scene::TextBox;
 use crate::theme::Colour;
 use cam::Cam;
-use pen::Pen;
 use plan::Plan;
 
 /// One spring of the nest, m.

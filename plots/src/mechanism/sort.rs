@@ -39,7 +39,7 @@ const QUARTER: u32 = 6;
 
 /// The body of a type, mm: left edge, foot, width and depth.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Body {
+pub(crate) struct Body {
     pub left: f64,
     pub foot: f64,
     pub width: f64,
@@ -47,8 +47,12 @@ pub(super) struct Body {
 }
 
 impl Looks {
+    /// A sound one.
+    pub const SOUND: Self =
+        Self { filled: 1.0, lapped: false, rounded: false, hollow: false, flashed: false, soft: false };
+
     /// Draws the type.
-    pub(super) fn draw(&self, body: Body, pen: &mut Pen) {
+    pub(crate) fn draw(&self, body: Body, pen: &mut Pen) {
         let Body { left, foot, width, .. } = body;
         let depth = body.depth * self.filled.clamp(0.0, 1.0);
         let solid = pen.tints.solid;

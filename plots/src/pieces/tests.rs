@@ -3,15 +3,15 @@ use crate::render::layout;
 use crate::scene::Picture;
 use crate::theme::Theme;
 
-const FLAWS: [Flaw; 8] = [
-    Flaw::Sound,
-    Flaw::Lapped,
-    Flaw::Rounded,
-    Flaw::Hollow,
-    Flaw::Short,
-    Flaw::Soft,
-    Flaw::Burred,
-    Flaw::Porous,
+/// A sound type, and one with each thing that can be wrong with it.
+const LOOKS: [Looks; 7] = [
+    Looks::SOUND,
+    Looks { lapped: true, ..Looks::SOUND },
+    Looks { rounded: true, ..Looks::SOUND },
+    Looks { hollow: true, ..Looks::SOUND },
+    Looks { filled: 0.6, ..Looks::SOUND },
+    Looks { soft: true, ..Looks::SOUND },
+    Looks { flashed: true, ..Looks::SOUND },
 ];
 
 fn piece(look: Look) -> Piece {
@@ -28,21 +28,21 @@ fn corners(shape: &Shape) -> Vec<(f64, f64)> {
 
 #[test]
 fn property_pieces_stay_in_their_columns_and_their_words_below_them() {
-    for flaw in FLAWS {
-        let row = (0..4).fold(Pieces::new("Four"), |row, _| row.with_piece(piece(Look::Type(flaw))));
+    for looks in LOOKS {
+        let row = (0..4).fold(Pieces::new("Four"), |row, _| row.with_piece(piece(Look::Type(looks))));
         let scene = row.compose(&Theme::light()).expect("room");
         let (wide, high) = (f64::from(scene.layout.width), f64::from(scene.layout.height));
         for (x, y) in scene.shapes.iter().flat_map(corners) {
-            assert!((0.0..=wide).contains(&x) && (0.0..=high).contains(&y), "{flaw:?}: {x} {y}");
+            assert!((0.0..=wide).contains(&x) && (0.0..=high).contains(&y), "{looks:?}: {x} {y}");
         }
         let texts = &scene.layout.texts;
         for (n, text) in texts.iter().enumerate() {
-            assert!(texts.iter().skip(n + 1).all(|other| !text.overlaps(other)), "{flaw:?}: {text:?}");
+            assert!(texts.iter().skip(n + 1).all(|other| !text.overlaps(other)), "{looks:?}: {text:?}");
         }
         assert_eq!(scene.layout.omitted, Vec::<String>::new());
     }
-    let looks: Vec<_> = FLAWS
-        .map(|flaw| sort::draw(flaw, &Rect::sized(0.0, 0.0, 300.0, 600.0), &Tints::of(&Theme::light())))
+    let looks: Vec<_> = LOOKS
+        .map(|looks| drawn(looks, &Rect::sized(0.0, 0.0, 300.0, 600.0), Tints::of(&Theme::light())))
         .into();
     for (n, look) in looks.iter().enumerate() {
         assert!(looks.iter().skip(n + 1).all(|other| other != look), "each flaw has a look of its own");
@@ -74,7 +74,7 @@ fn property_the_skin_is_drawn_to_the_scale_of_the_body() {
 #[test]
 fn property_a_canvas_too_small_is_refused_with_one_that_will_do() {
     let row =
-        |(wide, high)| Pieces::new("One").with_piece(piece(Look::Type(Flaw::Sound))).with_size(wide, high);
+        |(wide, high)| Pieces::new("One").with_piece(piece(Look::Type(Looks::SOUND))).with_size(wide, high);
     let Err(PlotError::CanvasTooSmall { least, .. }) = layout(&row((200, 200)), &Theme::light()) else {
         panic!("too small for a word")
     };

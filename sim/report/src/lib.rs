@@ -33,6 +33,9 @@ pub mod turn;
 pub mod warm;
 pub mod wrong;
 
+/// What the model leaves out, in short.
+pub(crate) const LEFT_OUT: &str = "The waves within the springs and the splashing of the jet are left out. The mould’s wall stands at one temperature.";
+
 /// All, each once, in their order.
 pub fn each_once<T: PartialEq>(all: impl IntoIterator<Item = T>) -> Vec<T> {
     let mut found: Vec<T> = Vec::new();

@@ -98,6 +98,14 @@ pub fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
+/// The same as it would be said to somebody.
+pub(crate) fn short_advice(of: Verdict) -> &'static str {
+    match of {
+        Verdict::NotKnown => "no verdict",
+        of => verdict(of),
+    }
+}
+
 /// The same in a word, for a table.
 pub fn short(verdict: Verdict) -> &'static str {
     match verdict {

@@ -48,15 +48,39 @@ pub struct Doubts<'a> {
 }
 
 impl Doubts<'_> {
-    /// How many machines drawn have the verdict told of the size at a place.
-    fn holds(&self, place: usize, told: &Judgement) -> Option<Share> {
+    /// How many machines drawn have the verdict told of the size at a place; none where every value counts as exact.
+    pub fn share(&self, place: usize, told: &Judgement) -> Option<Share> {
         self.odds.as_ref().map(|odds| odds.share(place, told.verdict)).filter(|share| share.of > 0)
+    }
+
+    /// "fairly sure" and "84 in 100", of the size at a place.
+    pub fn sure(&self, place: usize, told: &Judgement) -> Option<(&'static str, String)> {
+        let share = self.share(place, told)?;
+        Some((sureness(share.value()), format!("{} in 100", hundredths(share))))
     }
 
     /// "fairly sure, 84 in 100", of the size at a place.
     pub fn said(&self, place: usize, told: &Judgement) -> Option<String> {
-        let share = self.holds(place, told)?;
-        Some(format!("{}, {} in 100", sureness(share.value()), hundredths(share)))
+        self.sure(place, told).map(|(words, share)| format!("{words}, {share}"))
+    }
+
+    /// The sizes by how sure each is, those alike together: "fairly sure, 84 in 100", and of which. Empty where every value counts as
+    /// exact.
+    pub fn alike<'j>(&self, told: &[&'j Judgement]) -> Vec<(String, Vec<&'j Judgement>)> {
+        let mut all: Vec<(String, Vec<&Judgement>)> = Vec::new();
+        for (place, judgement) in told.iter().enumerate() {
+            let Some(said) = self.said(place, judgement) else { continue };
+            match all.iter_mut().find(|(other, _)| *other == said) {
+                Some((_, of)) => of.push(judgement),
+                None => all.push((said, vec![judgement])),
+            }
+        }
+        all
+    }
+
+    /// What, once measured, would take away most of the doubt about the size at a place, and the share of it that it takes.
+    pub fn settling(&self, place: usize) -> Option<(String, f64)> {
+        self.settles(place).map(|(input, share)| (self.name(input), share))
     }
 
     /// The input that would take away most of the doubt about the size at a place, and the share of it that it takes.
@@ -80,7 +104,7 @@ impl Doubts<'_> {
             Table::new(&["size", "told", "", "in 100", "otherwise", "what would settle most of it"]);
         for (place, size) in sizes.iter().enumerate() {
             let Some(told) = size.told() else { continue };
-            let Some(share) = self.holds(place, told) else { continue };
+            let Some(share) = self.share(place, told) else { continue };
             let others = Verdict::ALL.iter().copied().filter(|kind| *kind != told.verdict);
             let others: Vec<String> = others
                 .map(|kind| (kind, odds.share(place, kind)))
@@ -181,15 +205,16 @@ impl Doubts<'_> {
     }
 }
 
-/// What can turn a verdict and nobody has measured, in one sentence; nothing where there is no such value.
-pub fn unmeasured(scenario: &Scenario) -> String {
+/// What can turn a verdict and nobody has measured, by name.
+pub fn unmeasured_names(scenario: &Scenario) -> Vec<String> {
     let all = scenario.assumptions();
     let decides = |item: &Item| item.assumed().is_some_and(|assumed| assumed.weight == Weight::Decides);
-    let names: Vec<String> = all
-        .iter()
-        .filter(|(_, item)| decides(item))
-        .map(|(path, _)| named(path, std::iter::empty()))
-        .collect();
+    all.iter().filter(|(_, item)| decides(item)).map(|(path, _)| named(path, std::iter::empty())).collect()
+}
+
+/// The same in one sentence; nothing where there is no such value.
+pub fn unmeasured(scenario: &Scenario) -> String {
+    let names = unmeasured_names(scenario);
     match names.split_last() {
         None => String::new(),
         Some((only, [])) => format!("Assumed, since nobody measured it: {only}."),

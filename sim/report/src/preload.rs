@@ -29,7 +29,7 @@ const SLACK: f64 = 1e-3;
 
 /// The cautions of this task, before the general ones.
 const CARE: [&str; 2] = [
-    "Mark nut and rod before you turn, count the turns, and lock the nut again before a turn under power.",
+    "Mark adjusting nut and rod before you turn, count the turns, and lock the nut again before a turn under power.",
     "Keep the wire out of nicks: no toothed pliers on spring or rod.",
 ];
 
@@ -164,7 +164,7 @@ fn nut_words(told: &Told<'_>) -> String {
                     turns::figure(nut.turns)
                 )
             } else {
-                "Turns count down from where the nut stands now; up is negative.".to_owned()
+                "Turns count down from where the adjusting nut stands now; up is negative.".to_owned()
             };
             format!(
                 "{now} One turn of the adjusting nut moves it {} and adds {}{}. {counted}",

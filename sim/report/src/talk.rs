@@ -1,36 +1,50 @@
 //! A talk about one machine: numbered pictures, each with a headline that states its finding, and the files that carry them.
 //!
-//! Each picture has a file of its own here, which draws it and writes its note from the solved numbers; [`slides`] lists them.
+//! It is a story for people who own such machines: a type that failed and the question, the machine, the answer, why it is so, what
+//! to do, and how sure that is. Each picture has a file of its own here, which draws it and writes its note from the solved
+//! numbers; [`slides`] lists them. A picture that would show nothing is left out, and [`left_out`] says why.
 
+mod answer;
+mod cautions;
 mod changes;
 mod contents;
 mod fills;
+mod latch;
 mod machine;
 mod map;
 mod nut;
 mod page;
 mod picture;
+mod question;
+mod skin;
 mod sleeve;
 mod speeds;
-mod travel;
+mod sure;
 
 pub use contents::{contents, notes, spoken};
+pub(crate) use machine::HEADLINE;
 pub use page::html;
 pub use picture::{Drawn, draw};
 
 use super::charts::{cast_words, close};
+use super::film::Film;
+use super::handout::listed;
 use super::limits;
+use super::odds::Doubts;
 use super::owner::{OwnerUnits, milliseconds};
-use latchstroke_core::limits::Margin;
-use latchstroke_core::studies::judge::{Acceptance, Judgement};
+use latchstroke_core::limits::{Limit, Margin};
+use latchstroke_core::studies::judge::{Acceptance, Judgement, Verdict};
 use latchstroke_core::studies::talk::Talk;
-use latchstroke_core::turn::Turn;
+use latchstroke_core::turn::{Stop, Turn};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_plots::Picture;
 use latchstroke_plots::mechanism::Schematic;
 
 /// A mould filled to less than this share counts as empty.
 const EMPTY: f64 = 5e-4;
+
+/// More sizes than this are not told one by one.
+const MOST_LISTED: usize = 5;
 
 /// Everything a talk says.
 #[derive(Debug, Clone)]
@@ -41,6 +55,10 @@ pub struct Told<'a> {
     pub talk: &'a Talk,
     /// The machine drawn, with the names of its parts.
     pub schematic: &'a Schematic<'a>,
+    /// Both turns of the cast, to be drawn at any instant.
+    pub film: &'a Film<'a>,
+    /// How sure the verdicts on the sizes are, in their order.
+    pub doubts: &'a Doubts<'a>,
     /// What the caster accepts.
     pub acceptance: Acceptance,
     /// Whether turns of the nut count from the stack's reference; else from the present setting.
@@ -99,14 +117,19 @@ struct Draft<'a> {
 /// The pictures in their order, numbered without gaps; those for which the machine lacks something are left out.
 pub fn slides<'a>(told: &'a Told<'_>) -> Vec<Slide<'a>> {
     let drafts = [
+        Some(question::draft(told)),
         Some(machine::draft(told)),
-        Some(travel::draft(told)),
-        Some(speeds::draft(told)),
-        Some(fills::draft(told)),
-        Some(nut::draft(told)),
+        Some(answer::draft(told)),
+        speeds::draft(told),
+        skin::draft(told),
+        latch::draft(told),
+        fills::draft(told),
         sleeve::draft(told),
+        nut::draft(told),
         Some(map::draft(told)),
+        Some(sure::draft(told)),
         Some(changes::draft(told)),
+        Some(cautions::draft(told)),
     ];
     let number = |(place, draft): (usize, Draft<'a>)| Slide {
         number: place + 1,
@@ -122,9 +145,12 @@ pub fn slides<'a>(told: &'a Told<'_>) -> Vec<Slide<'a>> {
 /// What is left out, and why.
 pub fn left_out(told: &Told<'_>) -> Vec<String> {
     let mut left = Vec::new();
-    if told.talk.sleeve.is_none() {
-        left.push("The window of sleeve lengths: the trip lift was read directly, so nothing says how it hangs on the sleeve. State bare_clearance, sleeve and extension in [stack] and prong_travel in [latch] instead of trip_lift.".to_owned());
-    }
+    left.extend(speeds::missing(told));
+    left.extend(skin::missing(told));
+    left.extend(latch::missing(told));
+    left.extend(fills::missing(told));
+    left.extend(sleeve::missing(told));
+    left.extend(nut::missing(told));
     left
 }
 
@@ -154,6 +180,48 @@ impl Told<'_> {
     /// The size of the cast: "24 pt".
     fn size(&self) -> String {
         self.units.size(self.talk.judgement.cast.sort.body.0)
+    }
+
+    /// Sizes in words, close-set: "14 and 18 pt", or where they are many "8 sizes from 5 pt to 36 pt".
+    fn sizes(&self, all: &[&Judgement]) -> String {
+        let sizes: Vec<String> = all.iter().map(|it| self.units.size(it.cast.sort.body.0)).collect();
+        match sizes.as_slice() {
+            [first, .., last] if sizes.len() > MOST_LISTED => {
+                format!("{} sizes from {} to {}", sizes.len(), close(first), close(last))
+            }
+            _ => close(&listed(&sizes)).replace(",\u{a0}", ", "),
+        }
+    }
+
+    /// The sizes with a verdict, the smallest first.
+    fn of_verdict(&self, verdict: Verdict) -> Vec<&Judgement> {
+        self.talk.sizes.iter().filter(|judgement| judgement.verdict == verdict).collect()
+    }
+
+    /// How sure the verdict on the cast is, in a word and in figures; none where every value counts as exact.
+    fn sureness_of_cast(&self) -> Option<(&'static str, String)> {
+        let judgement = &self.talk.judgement;
+        let place = self.talk.sizes.iter().position(|size| size.cast == judgement.cast)?;
+        self.doubts.sure(place, judgement)
+    }
+
+    /// Whether what stands in the way of the cast is that it is not solid in time, which no spring and no sleeve mends.
+    fn is_soft(&self) -> bool {
+        let judgement = &self.talk.judgement;
+        let cause = judgement.standing(judgement.advised()).cause();
+        cause.is_some_and(|margin| margin.limit == Limit::Solid)
+    }
+
+    /// Depth of the mould, m.
+    fn depth(&self) -> f64 {
+        let mould = &self.talk.preload.nut.machine.mould;
+        mould.volume / (mould.body * mould.set)
+    }
+
+    /// Whether both turns of the cast were solved to their end, so that they can be drawn instant by instant.
+    pub fn is_solved(&self) -> bool {
+        let judgement = &self.talk.judgement;
+        [&judgement.aside, &judgement.set].iter().all(|turn| turn.stop == Stop::FullTurn)
     }
 
     /// The pace of all sizes: "at 20 turns/min", or "each at its real pace".

@@ -65,7 +65,7 @@ static DRIFTS: [Drift; 32] = [
     drift(
         key!(PreloadStatement::Force, 0),
         By::Times(0.4, 1.8, 1.25),
-        "measure the squeezed spring's length with a rule and compare it with what you noted: the nut may have turned or the spring lost its set.",
+        "measure the squeezed spring's length with a rule and compare it with what you noted: the adjusting nut may have turned or the spring lost its set.",
     ),
     drift(
         key!(SpringStatement, free_length),
@@ -75,7 +75,7 @@ static DRIFTS: [Drift; 32] = [
     drift(
         key!(AbutmentStatement, nut_turns),
         By::Off(8.0),
-        "count the threads that stand out beyond the nut and compare with what you noted; see that its lock nut is tight.",
+        "count the threads that stand out beyond the adjusting nut and compare with what you noted; see that its lock nut is tight.",
     ),
     drift(
         key!(AbutmentStatement, sleeve),

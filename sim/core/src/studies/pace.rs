@@ -9,7 +9,7 @@ mod map;
 mod window;
 
 pub use fill::{FillTimes, Point, Side, fill_times};
-pub use map::{ROWS, SizeMap, size_map};
+pub use map::{Fineness, ROWS, SizeMap, size_map};
 pub use window::Window;
 
 use super::cooling::{Cooling, fastest_solid};

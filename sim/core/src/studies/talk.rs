@@ -3,7 +3,7 @@
 
 use super::cooling::{Cooling, fastest_solid};
 use super::judge::{Cast, Judgement, PACES, Terms, judge_all, judge_traced};
-use super::pace::{ROWS, Reach, SizeMap, reach, size_map, slowest_aside};
+use super::pace::{Fineness, ROWS, Reach, SizeMap, reach, size_map, slowest_aside};
 use super::preload::{self, Nut};
 use super::real_pace::CastAt;
 use super::remedy::{Pacing, Remedy, remedies};
@@ -18,8 +18,6 @@ use latchstroke_models::units::{Length, Pace};
 
 /// How many paces the piston's speed is solved at, besides the cast's own.
 const PACE_STEPS: u32 = 9;
-/// How many sizes the curves of the fill time run through, besides those asked for.
-const SIZE_STEPS: u32 = 24;
 /// How far these curves go on below and above the sizes asked for, as ratios.
 const AROUND: (f64, f64) = (0.8, 1.15);
 /// Values closer than this share are one.
@@ -44,7 +42,7 @@ pub struct Question<'a> {
     pub cast: Cast,
     /// The sizes to be shown, that of the cast among them; at least one.
     pub sorts: &'a [Sort],
-    /// Slowest and fastest pace to be shown, turns/s.
+    /// Slowest and fastest pace to be shown, turns/s; those that leave the type liquid inside are not.
     pub paces: (f64, f64),
     /// What the caster accepts, how long the mould stays shut, and how the turns are solved.
     pub terms: Terms,
@@ -56,6 +54,9 @@ pub struct Question<'a> {
     pub advances: &'a dyn Fn(&Nut) -> Vec<f64>,
     /// Which lengths of sleeve to solve, m, rising.
     pub lengths: &'a dyn Fn(&Window) -> Vec<f64>,
+    /// How fine the map of sizes and paces is; through as many sizes as it has at first the curves of the fill time run, besides those
+    /// asked for.
+    pub fineness: Fineness,
 }
 
 impl Question<'_> {
@@ -72,7 +73,7 @@ impl Question<'_> {
     }
 
     fn turns_of_sizes(&self) -> u64 {
-        2 * (u64::from(SIZE_STEPS) + self.sorts.len() as u64)
+        2 * (u64::from(self.fineness.sizes) + self.sorts.len() as u64)
     }
 }
 
@@ -143,7 +144,9 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
     };
     let judgement = judge_traced(stated, cast, &terms)?;
     done(2)?;
-    let casts: Vec<Cast> = paces(question).into_iter().map(|pace| Cast { pace, ..cast }).collect();
+    let cooling = fastest_solid(stated, cast.sort, terms.shut)?;
+    let shown = paces(question, cooling).into_iter();
+    let casts: Vec<Cast> = shown.map(|pace| Cast { pace, ..cast }).collect();
     let paces = judge_all(stated, &casts, &terms)?;
     done(FOR_PACES)?;
     let (sorts, shown) = sizes(question);
@@ -154,7 +157,6 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
     let slowest_aside = slowest_aside(stated, cast.sort, &terms)?;
     let proportion = cast.sort.set.0 / cast.sort.body.0;
     let aside = reach(stated, LatchSetting::Aside, proportion, &at, &terms);
-    let cooling = fastest_solid(stated, cast.sort, terms.shut)?;
     done(FOR_ONSETS)?;
     let remedies = if judgement.can_be_cast() {
         Vec::new()
@@ -167,7 +169,8 @@ pub fn study(question: &Question<'_>, watch: &impl Watch) -> Result<Talk, Ended>
     done(FOR_PRELOAD)?;
     let sleeve = sleeve_of(question, &sorts)?;
     done(FOR_SLEEVE * sorts.len() as u64)?;
-    let map = size_map(stated, &sorts, (cast, at), terms, &ByRows(watch))?.ok_or(Ended::CalledOff)?;
+    let map = size_map(stated, &sorts, (cast, at), terms, question.fineness, &ByRows(watch))?
+        .ok_or(Ended::CalledOff)?;
     Ok(Talk { judgement, paces, sizes, curve, slowest_aside, aside, cooling, remedies, preload, sleeve, map })
 }
 
@@ -179,10 +182,11 @@ fn apart(mut values: Vec<f64>) -> Vec<f64> {
 }
 
 /// The paces to solve, with the cast's own and both ends among them.
-fn paces(question: &Question<'_>) -> Vec<Pace> {
+fn paces(question: &Question<'_>, cooling: Option<Cooling>) -> Vec<Pace> {
     let own = question.cast.pace.0;
     let low = question.paces.0.min(own).max(PACES.0.min(own));
-    let high = question.paces.1.max(own).min(PACES.1.max(own));
+    let solid = cooling.map_or(own, |cooling| cooling.pace.max(own));
+    let high = question.paces.1.max(own).min(PACES.1.max(own)).min(solid);
     let last = f64::from(PACE_STEPS - 1);
     // Those next to the cast's own pace make way for it.
     let near = 0.2 * (high - low) / last;
@@ -201,7 +205,8 @@ fn sizes(question: &Question<'_>) -> (Vec<Sort>, Vec<Sort>) {
     let most = asked.last().map_or(0.0, |sort| sort.body.0) * AROUND.1;
     let own = question.cast.sort;
     let proportion = own.set.0 / own.body.0;
-    let between = (0..SIZE_STEPS).map(|n| least + (most - least) * f64::from(n) / f64::from(SIZE_STEPS - 1));
+    let steps = question.fineness.sizes.max(2);
+    let between = (0..steps).map(|n| least + (most - least) * f64::from(n) / f64::from(steps - 1));
     let between = between.map(|body| Sort { body: Length(body), set: Length(body * proportion) });
     let mut all: Vec<Sort> = asked
         .iter()

@@ -499,8 +499,8 @@ pub enum About {
     "the set width keeps the scenario's proportion to the body"
 ))))]
 #[command(mut_arg("out", |arg| arg.help(concat!(
-    "Write pictures (PNG and SVG), talk.pdf, talk.html, notes, contents and the resolved scenario ",
-    "into this folder"
+    "Write pictures (PNG and SVG), talk.pdf, talk.html, film.html, notes, contents and the resolved ",
+    "scenario into this folder"
 ))))]
 pub struct TalkOptions {
     #[command(flatten)]

@@ -63,8 +63,20 @@ pub(super) fn draw(
 /// The faults of the statement.
 pub(super) fn of<'a>(scenario: &'a Scenario, job: &Job, answer: &Answer) -> Result<Doubts<'a>, Vec<Fault>> {
     let casts: Vec<Cast> = answer.sizes.iter().filter_map(Size::told).map(|told| told.cast).collect();
-    let Drawn { inputs, odds } =
-        draw(scenario, job.stated, (&casts, job.pacing()), (DRAWS, SEED), &Unwatched)?;
+    about(scenario, job.stated, (&casts, job.pacing()), &Unwatched)
+}
+
+/// The doubts about casts, at the paces that `pacing` gives them.
+///
+/// # Errors
+/// The faults of the statement.
+pub(super) fn about<'a>(
+    scenario: &'a Scenario,
+    stated: &MachineStatement,
+    asked: (&[Cast], Pacing),
+    watch: &impl Watch,
+) -> Result<Doubts<'a>, Vec<Fault>> {
+    let Drawn { inputs, odds } = draw(scenario, stated, asked, (DRAWS, SEED), watch)?;
     Ok(Doubts { scenario, inputs, odds })
 }
 

@@ -68,6 +68,20 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     Ok(Outcome::of([&judgement]))
 }
 
+/// The film as it is drawn; none if called off.
+///
+/// # Errors
+/// When a frame cannot be drawn.
+pub(super) fn reel(film: &Film, theme: &Theme, progress: &Progress) -> Result<Option<Reel>, PlotError> {
+    Reel::take(film.pace().frames(), |n| film.frame(n), theme, &Drawing(progress))
+}
+
+/// The film as a page to be played.
+pub(super) fn page(film: &Film, reel: &Reel, title: &str, theme: &Theme) -> String {
+    let captions: Vec<String> = (0..reel.len()).map(|n| film.caption(n)).collect();
+    reel.html(title, &captions, (HUNDREDTHS, HOLD), theme)
+}
+
 /// Draws the film into the outbox; false if called off.
 fn moving(
     film: &Film,
@@ -76,12 +90,9 @@ fn moving(
     progress: &Progress,
     outbox: &mut Outbox,
 ) -> Result<bool, PlotError> {
-    let follow = Drawing(progress);
-    let frames = film.pace().frames();
-    let Some(reel) = Reel::take(frames, |n| film.frame(n), theme, &follow)? else { return Ok(false) };
-    let Some(gif) = reel.gif(FILM_WIDTH, (HUNDREDTHS, HOLD), &follow)? else { return Ok(false) };
+    let Some(reel) = reel(film, theme, progress)? else { return Ok(false) };
+    let Some(gif) = reel.gif(FILM_WIDTH, (HUNDREDTHS, HOLD), &Drawing(progress))? else { return Ok(false) };
     outbox.add("film.gif", gif);
-    let captions: Vec<String> = (0..frames).map(|n| film.caption(n)).collect();
-    outbox.add("film.html", reel.html(title, &captions, (HUNDREDTHS, HOLD), theme));
+    outbox.add("film.html", page(film, &reel, title, theme));
     Ok(true)
 }

@@ -2,14 +2,22 @@
 
 use super::args::HandoutOptions;
 use super::open::Opened;
-use super::{Failure, Outcome, answers, lists};
+use super::{Failure, Outcome, answers, doubts, lists};
+use latchstroke_core::studies::job::Size;
+use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::overview::{Question, overview};
+use latchstroke_core::studies::pace::{Fineness, size_map};
+use latchstroke_core::studies::remedy::Pacing;
+use latchstroke_core::studies::watch::Unwatched;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::units::Pace;
+use latchstroke_report::film::Film;
 use latchstroke_report::handout::{Answer, write};
 use latchstroke_scenario::stated;
 
+/// Frames of the film from which the machine is drawn, of which one is seen.
+const FRAMES: usize = 12;
 /// More casts than this do not go on two pages.
 const MOST_CASTS: usize = 400;
 
@@ -37,11 +45,22 @@ pub fn run(options: &HandoutOptions) -> Result<Outcome, Failure> {
     let overview = overview(&question).map_err(faulty)?;
     let cast = overview.own.cast;
     let prepared = Machine::prepare(machine, cast.sort, cast.pace, LatchSetting::Set).map_err(faulty)?;
+    let at = opened.cast_at(question.pace);
+    let map = size_map(machine, &sorts, (cast, at), *terms, Fineness::SMALL, &Unwatched).map_err(faulty)?;
+    let casts: Vec<Cast> =
+        overview.answer.sizes.iter().filter_map(Size::told).map(|told| told.cast).collect();
+    let pacing = question.pace.map_or(Pacing::Real { fastest: at.fastest }, |_| Pacing::Fixed);
+    let doubts = doubts::about(scenario, machine, (&casts, pacing), &Unwatched).map_err(faulty)?;
+    let film = Film::new(machine, &overview.own, FRAMES, units).map_err(faulty)?;
+    let schematic = film.schematic(scenario, units, &answers::source(scenario));
     let answer = Answer {
         scenario,
         machine: &prepared,
         acceptance: terms.acceptance,
         overview: &overview,
+        map: &map.ok_or(Failure::CalledOff)?,
+        doubts: &doubts,
+        schematic: &schematic,
         units: *units,
     };
     let mut outbox = answers::outbox(scenario);

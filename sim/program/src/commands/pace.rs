@@ -5,7 +5,7 @@ use super::open::Opened;
 use super::progress::Progress;
 use super::{Failure, Outcome, answers};
 use latchstroke_core::studies::judge::{Cast, judge_all};
-use latchstroke_core::studies::pace::{ROWS, fill_times, reach, size_map, size_paces};
+use latchstroke_core::studies::pace::{Fineness, ROWS, fill_times, reach, size_map, size_paces};
 use latchstroke_core::studies::real_pace::CastAt;
 use latchstroke_core::studies::watch::Watch;
 use latchstroke_models::fault::Fault;
@@ -59,7 +59,8 @@ fn draw(
     let cast = Cast { sort: cast.sort, pace: answer.at.pace(machine, cast.sort).map_err(faulty)? };
     let progress = Progress::start("mapping sizes and paces", ROWS);
     let sorts: Vec<Sort> = answer.sizes.iter().map(|paces| paces.sort).collect();
-    let map = size_map(machine, &sorts, (cast, answer.at), *terms, &progress).map_err(faulty)?;
+    let map =
+        size_map(machine, &sorts, (cast, answer.at), *terms, Fineness::DRAWN, &progress).map_err(faulty)?;
     let shown = fill::sizes(answer);
     progress.next("timing fills", shown.len() as u64);
     let mut times = Vec::new();

@@ -3,11 +3,14 @@
 use super::args::TalkOptions;
 use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, answers, lists, say, sleeve};
+use super::{Failure, Outcome, answers, doubts, film, lists, say, sleeve};
+use latchstroke_core::studies::judge::Cast;
+use latchstroke_core::studies::pace::Fineness;
 use latchstroke_core::studies::preload::Nut;
+use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::sleeve::Window;
 use latchstroke_core::studies::talk::{Ended, Question, study};
-use latchstroke_core::studies::watch::Watch;
+use latchstroke_core::studies::watch::{Unwatched, Watch};
 use latchstroke_models::mould::Sort;
 use latchstroke_plots::{DeckPage, Theme, deck};
 use latchstroke_report::film::Film;
@@ -19,11 +22,11 @@ use latchstroke_scenario::Scenario;
 use latchstroke_scenario::key;
 use latchstroke_scenario::stated::Compared;
 
-/// Without a list of paces, speeds are shown from this part of the cast's own pace to this multiple of it.
+/// Speeds are shown from this part of the cast's own pace, and without faster paces in the scenario's list to this multiple of it.
 const AROUND: (f64, f64) = (0.5, 2.0);
 
-/// Frames of the film from which the picture of the machine is taken.
-const FRAMES: usize = 180;
+/// Frames of the film.
+const FRAMES: usize = 120;
 
 /// Sizes closer than this share are one.
 const SAME: f64 = 1e-9;
@@ -55,6 +58,7 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
         tolerance: reserve,
         advances: &|nut: &Nut| advances(nut, units.force),
         lengths: &|window: &Window| lengths(units.rod, window.shortest, window.longest),
+        fineness: Fineness::DRAWN,
     };
     let progress = Progress::start("turning", question.turns());
     let talk = study(&question, &progress);
@@ -68,13 +72,19 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
             });
         }
     };
-    let film = Film::new(machine, &talk.judgement, FRAMES, units).map_err(|faults| opened.faulty(faults))?;
+    let faulty = |faults| opened.faulty(faults);
+    let casts: Vec<Cast> = talk.sizes.iter().map(|judgement| judgement.cast).collect();
+    let pacing = at.asked.map_or(Pacing::Real { fastest: at.fastest }, |_| Pacing::Fixed);
+    let doubts = doubts::about(scenario, machine, (&casts, pacing), &Unwatched).map_err(faulty)?;
+    let film = Film::new(machine, &talk.judgement, FRAMES, units).map_err(faulty)?;
     let source = format!("latchstroke, a solved turn of {}", scenario.machine_name());
     let schematic = film.schematic(scenario, units, &source);
     let told = Told {
         machine: scenario.machine_name(),
         talk: &talk,
         schematic: &schematic,
+        film: &film,
+        doubts: &doubts,
         acceptance: terms.acceptance,
         from_reference: machine.abutment.bare_gap.is_some(),
         reserve_stated,
@@ -84,9 +94,10 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     let theme = options.look.theme();
     progress.next("drawing", slides.len() as u64);
     let drawn = words::draw(&slides, &theme, &progress);
-    progress.finish();
     let drawn = drawn?.ok_or(Failure::CalledOff)?;
-    let outbox = folder(scenario, &told, &slides, &drawn, &theme)?;
+    let moving = moving(&told, &theme, &progress);
+    progress.finish();
+    let outbox = folder(scenario, &told, &slides, (&drawn, moving?.as_deref()), &theme)?;
     if progress.called_off() {
         return Err(Failure::CalledOff);
     }
@@ -95,7 +106,21 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
         .flat_map(|picture| picture.omitted.iter().map(|label| format!("{}: {label}", picture.name)));
     answers::send(&outbox, &options.folder.out, options.folder.force, &omitted.collect::<Vec<_>>())?;
     say(&words::spoken(&told, &slides))?;
-    Ok(Outcome::of([&talk.judgement]))
+    // As the judge has it: of the sizes asked, and not of the cast shown in full where that is none of them.
+    let asked = opened.sorts(asked.body.as_deref())?;
+    let same = |sort: &Sort, other: &Sort| (sort.body.0 / other.body.0 - 1.0).abs() <= SAME;
+    Ok(Outcome::of(talk.sizes.iter().filter(|size| asked.iter().any(|sort| same(sort, &size.cast.sort)))))
+}
+
+/// The page of the film; none where the turns were not solved to their end.
+fn moving(told: &Told<'_>, theme: &Theme, progress: &Progress) -> Result<Option<String>, Failure> {
+    if !told.is_solved() {
+        return Ok(None);
+    }
+    progress.next("drawing the film", FRAMES as u64);
+    let reel = film::reel(told.film, theme, progress)?.ok_or(Failure::CalledOff)?;
+    let title = format!("{}: latch aside and latch set", told.machine);
+    Ok(Some(film::page(told.film, &reel, &title, theme)))
 }
 
 /// The sizes to show, that of the cast among them.
@@ -113,7 +138,7 @@ fn paces(opened: &Opened) -> (f64, f64) {
     let own = opened.cast.pace.0;
     let listed = opened.scenario.list(key!(Compared, paces)).iter().map(|pace| pace.si);
     let (low, high) = listed.fold((own, own), |(low, high), pace| (low.min(pace), high.max(pace)));
-    if high > low { (low, high) } else { (AROUND.0 * own, AROUND.1 * own) }
+    (low.min(AROUND.0 * own), if high > own { high } else { AROUND.1 * own })
 }
 
 /// Every file of the folder.
@@ -121,7 +146,7 @@ fn folder(
     scenario: &Scenario,
     told: &Told<'_>,
     slides: &[Slide<'_>],
-    drawn: &[Drawn],
+    (drawn, moving): (&[Drawn], Option<&str>),
     theme: &Theme,
 ) -> Result<Outbox, Failure> {
     let mut outbox = answers::outbox(scenario);
@@ -135,7 +160,10 @@ fn folder(
         .collect();
     let pdf = deck(&format!("{}: is the pump latch needed?", told.machine), &pages, theme);
     outbox.add("talk.pdf", pdf?);
-    outbox.add("talk.html", words::html(told, slides, drawn, theme));
+    outbox.add("talk.html", words::html(told, slides, drawn, moving, theme));
+    if let Some(moving) = moving {
+        outbox.add("film.html", moving);
+    }
     outbox.add("notes.md", words::notes(told, slides));
     outbox.add("contents.md", words::contents(told, slides));
     Ok(outbox)

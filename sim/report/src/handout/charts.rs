@@ -1,26 +1,17 @@
-//! The two charts: the turn, and fill times against body size.
+//! The two charts: fill times against body size, and the map of sizes and paces.
 
 use super::super::charts::close;
 use super::Answer;
 use super::words::bound;
+use crate::limits;
 use crate::owner::milliseconds;
-use crate::{charts, limits};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_plots::{Axis, Beside, LineChart, Panel, Series, Stroke};
+use latchstroke_plots::{Axis, LineChart, Panel, RegionMap, Series, Stroke};
 
 /// Room below the lowest curve and above the highest, as a ratio.
 const AIR: f64 = 1.3;
-
-/// Lift of cross block and piston over the turn.
-pub fn travel(answer: &Answer) -> Beside {
-    charts::travel(&answer.overview.own, &answer.units, &source(answer))
-}
-
-fn source(answer: &Answer) -> String {
-    format!("Solved turn, {}.", close(&answer.cast_words(answer.overview.own.cast)))
-}
 
 /// Fill times and the time allowed, against body size, at the own cast's pace.
 pub fn fills(answer: &Answer) -> LineChart {
@@ -37,10 +28,10 @@ pub fn fills(answer: &Answer) -> LineChart {
     let curves = [
         ("latch aside", 1, Stroke::Dashed, curve(&|j| j.aside.sound_fill_time())),
         ("latch set", 0, Stroke::Solid, curve(&|j| j.set.sound_fill_time())),
-        ("time allowed", 4, Stroke::Dotted, curve(&|j| Some(j.clocks.allowed))),
     ];
-    let times =
-        curves.iter().flat_map(|(.., points)| points).map(|(_, time)| *time).filter(|time| time.is_finite());
+    let allowed = curve(&|j| Some(j.clocks.allowed));
+    let drawn = curves.iter().flat_map(|(.., points)| points).chain(&allowed);
+    let times = drawn.map(|(_, time)| *time).filter(|time| time.is_finite());
     let (low, high) =
         times.fold((f64::INFINITY, 0.0_f64), |(low, high), time| (low.min(time), high.max(time)));
     let mut panel = Panel::new(Axis::new("time to fill the mould", "ms").log().range(low / AIR, high * AIR));
@@ -49,7 +40,8 @@ pub fn fills(answer: &Answer) -> LineChart {
             panel = panel.with_series(Series::new(name, points).style(style).stroke(stroke));
         }
     }
-    LineChart::new(headline(answer), Axis::new("body size", units.body.symbol)).with_panel(panel).with_source(
+    panel = panel.with_series(Series::new("time allowed", allowed).as_limit());
+    LineChart::new(largest(answer), Axis::new("body size", units.body.symbol)).with_panel(panel).with_source(
         match answer.overview.pace {
             Some(pace) => format!("Sorts of the job’s proportion at {}.", close(&units.turns(pace.0))),
             None => "Sorts of the job’s proportion, each at its own pace.".to_owned(),
@@ -57,8 +49,23 @@ pub fn fills(answer: &Answer) -> LineChart {
     )
 }
 
-/// What the curves show: up to which size the latch may stand aside, as the answer has it, or what the largest size takes.
-fn headline(answer: &Answer) -> String {
+/// The map of sizes and paces, with the job's own cast in it.
+pub fn map(answer: &Answer) -> RegionMap {
+    let mut map = crate::pace::map::map(answer.map, answer.overview.own.cast, &answer.units, &source(answer));
+    map.headline = threshold(answer);
+    // In a column there is no room beside the mark for what it is; the line below the map says it.
+    for point in &mut map.body.points {
+        "the cast".clone_into(&mut point.label);
+    }
+    map
+}
+
+fn source(answer: &Answer) -> String {
+    format!("Marked: {}.", close(&answer.cast_words(answer.overview.own.cast)))
+}
+
+/// Up to which size the latch may stand aside, as the answer has it.
+fn threshold(answer: &Answer) -> String {
     let pace = match answer.overview.pace {
         Some(pace) => format!("At {}", close(&answer.units.turns(pace.0))),
         None => "Each size at its own pace".to_owned(),
@@ -67,7 +74,8 @@ fn headline(answer: &Answer) -> String {
     match &answer.overview.aside.from {
         Onset::From(from) => format!("{pace}, the latch may stand aside up to {}", body(*from)),
         Onset::Never => format!("{pace}, the latch may stand aside for all"),
-        _ => largest(answer),
+        Onset::Always => format!("{pace}, no size will do with the latch aside"),
+        Onset::UnknownBeyond(from, _) => format!("{pace}, nothing is known beyond {}", body(*from)),
     }
 }
 
@@ -86,10 +94,10 @@ fn largest(answer: &Answer) -> String {
         }
     };
     bound(&format!(
-        "{}: {} with the latch aside; set, {}; {} are allowed",
+        "{} has {} to fill: {} with the latch aside; set, {}",
         answer.units.size(largest.cast.sort.body.0),
+        milliseconds(largest.clocks.allowed),
         fills(LatchSetting::Aside),
         fills(LatchSetting::Set),
-        milliseconds(largest.clocks.allowed),
     ))
 }

@@ -83,7 +83,8 @@ pub fn machine(answer: &Answer) -> Table {
     }
     row("skin accepted", close(&units.skin(answer.acceptance.skin)));
     row("margin", significant(answer.acceptance.margin, 3));
-    let columns = vec![Column::new("", Align::Left), Column::new("", Align::Decimal)];
+    // Lengths, forces and temperatures have no common point to be aligned on.
+    let columns = vec![Column::new("", Align::Left), Column::new("", Align::Left)];
     Table { columns, rows, note: String::new() }
 }
 

@@ -6,9 +6,9 @@ use super::words::{bound, listed, roman};
 use crate::cautions::{CAUTIONS, CLOSING, HEADING};
 use crate::findings::sentence;
 use crate::judge::words as names;
-use crate::limits;
 use crate::odds;
 use crate::owner::{milliseconds, rounded, significant};
+use crate::{LEFT_OUT, limits};
 use latchstroke_core::limits::{Clock, Limit};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::job::{Size, Threshold};
@@ -89,8 +89,26 @@ pub fn answer(answer: &Answer) -> Vec<Block> {
     let first = format!("{pace}: {}. {}", clauses.join("; "), threshold(answer));
     let second =
         format!("{}{} {}", in_the_way(answer), own(answer).trim_end(), odds::unmeasured(answer.scenario));
-    let paragraphs = [first.trim_end(), second.trim()].map(|text| Block::Paragraph(roman(text)));
+    let sure = sure(answer);
+    let paragraphs =
+        [first.trim_end(), sure.as_str(), second.trim()].into_iter().filter(|text| !text.is_empty());
+    let paragraphs = paragraphs.map(|text| Block::Paragraph(roman(text)));
     std::iter::once(Block::Heading("The answer".to_owned())).chain(paragraphs).collect()
+}
+
+/// How sure that is, size by size, as the judge has it.
+fn sure(answer: &Answer) -> String {
+    let told: Vec<&Judgement> = answer.told().collect();
+    let alike = answer.doubts.alike(&told);
+    if alike.is_empty() {
+        return "Every value counts as exact, so nothing tells how sure that is.".to_owned();
+    }
+    let size = |judgement: &&Judgement| answer.units.size(judgement.cast.sort.body.0);
+    let all: Vec<String> = alike
+        .iter()
+        .map(|(said, of)| format!("{said}, for {}", reach(&of.iter().map(size).collect::<Vec<_>>())))
+        .collect();
+    format!("How sure that is, with all that is not known left to vary: {}.", all.join("; "))
 }
 
 /// From which size on the latch must be set, and the limit that is then missed with it aside.
@@ -377,7 +395,7 @@ fn share(share: f64) -> String {
 /// What the model leaves out.
 pub fn left_out(answer: &Answer) -> Vec<Block> {
     let text = format!(
-        "The waves within the springs and the splashing of the jet are left out. The mould’s wall stands at one temperature. Heat transfer into the wall, the give of the metal with its air, and the stiffness of the levers are estimates, and that a skin of {} will do is a judgement. Compare settings with each other before you believe a single figure, and believe your castings before either.",
+        "{LEFT_OUT} Heat transfer into the wall, the give of the metal with its air, and the stiffness of the levers are estimates, and that a skin of {} will do is a judgement. Compare settings with each other before you believe a single figure, and believe your castings before either.",
         answer.units.skin(answer.acceptance.skin),
     );
     vec![Block::Heading("What is left out".to_owned()), Block::Paragraph(roman(&text))]

@@ -1,11 +1,11 @@
-//! What we would change, as a board of figures: each change by itself, or that nothing needs changing.
+//! What to do on this machine, as a board: which setting, what to change and what to leave, each change by itself.
 
 use super::super::charts::close;
 use super::super::judge::words::{beyond, change as name, value};
 use super::super::limits;
-use super::super::owner::milliseconds;
+use super::answer::reason;
 use super::sleeve::{fills, long, middle};
-use super::{Draft, Note, Told, fault, fill};
+use super::{Draft, Note, Told, fault};
 use latchstroke_core::limits::Margin;
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::Verdict;
@@ -28,7 +28,8 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
         Verdict::NotKnown => not_known(told),
     };
     let say = rows.iter().map(|row| format!("{}: {}.", row.figure, row.text).replace('\u{a0}', " "));
-    let note = note(told, say.collect());
+    let whole = fault(&told.talk.judgement).map(|margin| limits::sentence(margin, &told.units));
+    let note = note(told, say.chain(whole).collect());
     let mut board = Board::new(&headline).with_source(&source);
     board.body.rows = rows;
     Draft { stem: "changes", picture: Box::new(board), headline, source, note }
@@ -36,10 +37,6 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
 
 fn row(figure: &str, text: impl Into<String>) -> BoardRow {
     BoardRow { figure: close(figure), text: text.into() }
-}
-
-fn allowed(told: &Told<'_>) -> String {
-    close(&milliseconds(told.talk.judgement.clocks.allowed))
 }
 
 /// The limit that decides, and how it stands.
@@ -54,24 +51,16 @@ fn deciding(told: &Told<'_>) -> Option<BoardRow> {
 fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
     let talk = told.talk;
     let judgement = &talk.judgement;
-    let (aside, allowed) = (close(&fill(&judgement.aside)), allowed(told));
-    let headline =
-        format!("Leave the latch aside for {}: full in {aside}, of {allowed} allowed", told.cast());
+    let headline = format!("To do for {}: leave the latch aside; nothing needs changing", told.cast());
     let mut rows = Vec::new();
     match (judgement.set.throw, fault(judgement)) {
         (_, Some(margin)) => rows.push(row(
-            &fill(&judgement.aside),
-            format!(
-                "with the latch aside; set it cannot do its work ({}), and need not",
-                limits::missed(margin.limit)
-            ),
+            "latch",
+            format!("aside; set it cannot do its work ({}), and need not", limits::missed(margin.limit)),
         )),
         (Some(throw), None) => rows.push(row(
-            &fill(&judgement.set),
-            format!(
-                "with the latch set: no better type for it, and {} on the latch every turn",
-                close(&told.force(throw.latch_load))
-            ),
+            &told.force(throw.latch_load),
+            "would bear on the latch every turn if it were set, for no better type",
         )),
         (None, None) => {}
     }
@@ -86,10 +75,8 @@ fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
             .aside
             .lost
             .map_or_else(String::new, |limit| format!("; beyond it {}", limits::missed(limit)));
-        let text = format!(
-            "is the square size up to which the latch may stand aside at {}{why}",
-            close(&told.pace())
-        );
+        let text =
+            format!("is the square size up to which the latch may stand aside, {}{why}", told.at_pace());
         rows.push(row(&told.units.size_up_to(body), text));
     }
     rows.extend(deciding(told));
@@ -98,20 +85,24 @@ fn leave_aside(told: &Told<'_>) -> (String, Vec<BoardRow>) {
 
 fn set(told: &Told<'_>) -> (String, Vec<BoardRow>) {
     let talk = told.talk;
-    let judgement = &talk.judgement;
-    let (aside, set) = (close(&fill(&judgement.aside)), close(&fill(&judgement.set)));
-    let headline = format!("Set the latch for {}: full in {set}, instead of {aside}", told.cast());
-    let mut rows = vec![row(
-        &set,
-        format!("to fill with the latch set, and {aside} with it aside; {} are allowed", allowed(told)),
-    )];
+    let sleeve = talk.sleeve.as_ref().and_then(|answer| sleeve(told, answer));
+    let then = match (&sleeve, talk.sleeve.as_ref().map(|answer| &answer.recommendation)) {
+        (Some(_), Some(Ok(recommendation))) if recommendation.keep => " and keep the sleeve",
+        (Some(row), _) => &format!("; a sleeve of {} would do more", row.figure),
+        _ => "; with it all limits are kept as the machine stands",
+    };
+    let headline = format!("To do for {}: set the latch{then}", told.cast());
+    let mut rows = Vec::new();
+    if let Some(throw) = talk.judgement.set.throw.filter(|_| sleeve.is_none()) {
+        rows.push(row(&told.force(throw.latch_load), "bear on the latch as it lets go, every turn"));
+    }
     if let Onset::From(pace) = talk.slowest_aside {
         rows.push(row(
             &told.units.turns(pace),
             "is the pace from which the latch may stand aside for this size",
         ));
     }
-    rows.extend(talk.sleeve.as_ref().and_then(|answer| sleeve(told, answer)));
+    rows.extend(sleeve);
     rows.extend(deciding(told));
     (headline, rows)
 }
@@ -128,7 +119,7 @@ fn neither(told: &Told<'_>) -> (String, Vec<BoardRow>) {
     let remedies = talk.remedies.iter().filter(|remedy| !(studied && remedy.change == Change::Sleeve));
     let changes: Vec<(String, BoardRow)> =
         sleeve.into_iter().chain(remedies.filter_map(|it| remedy(told, it))).collect();
-    let now = in_the_way.first().map_or("a limit is missed", |margin| limits::missed(margin.limit));
+    let now = reason(judgement);
     let cast = told.cast();
     let headline = match changes.as_slice() {
         [] => format!("Neither setting will do for {cast}, nor any single change tried: {now}"),
@@ -144,19 +135,21 @@ fn neither(told: &Told<'_>) -> (String, Vec<BoardRow>) {
         .iter()
         .take(2)
         .map(|margin| {
-            let figures = limits::sentence(margin, &told.units);
-            row(limits::name(margin.limit), format!("stands in the way, {setting}. {figures}"))
+            // What is to be said of a limit of the machine is long, and stands in the notes.
+            let said = if margin.limit.is_of_machine() {
+                limits::missed(margin.limit).to_owned()
+            } else {
+                limits::sentence(margin, &told.units).trim_end_matches('.').to_owned()
+            };
+            row(limits::name(margin.limit), format!("stands in the way, {setting}: {said}"))
         })
         .collect();
     if changes.is_empty() {
         let machine = talk.remedies.iter().filter(|it| is_of_machine(it.change));
         let tried = machine.filter(|it| way_out(it).is_none()).map(|it| {
-            let figure = |si: f64| value(it.change, si, &told.units);
+            let figure = |si: f64| close(&value(it.change, si, &told.units));
             let (least, most) = it.tried;
-            row(
-                &figure(most),
-                format!("{}: nothing from {} up to this is enough", name(it.change), close(&figure(least))),
-            )
+            row(name(it.change), format!("nothing from {} to {} is enough", figure(least), figure(most)))
         });
         rows.extend(tried.take(MOST_ROWS.saturating_sub(rows.len())));
     }
@@ -253,7 +246,7 @@ fn new_sleeve(told: &Told<'_>, answer: &Answer) -> Option<BoardRow> {
 
 fn note(told: &Told<'_>, say: Vec<String>) -> Note {
     Note {
-        shows: "What we would change at this machine, or leave as it is, with the figures.".to_owned(),
+        shows: "What to do on this machine: what to change or leave as it is, with the figures.".to_owned(),
         computed: "Each change by itself, by root finding on whole turns: the least that does.".to_owned(),
         say,
         questions: vec![

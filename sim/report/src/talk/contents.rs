@@ -9,15 +9,16 @@ use super::{Slide, Told, left_out};
 const PROGRAM: &str = concat!("latchstroke ", env!("CARGO_PKG_VERSION"));
 
 /// The files beside the pictures, and what each is.
-const FILES: [(&str, &str); 5] = [
+const FILES: [(&str, &str); 6] = [
     (
         "talk.pdf",
         "all pictures, one to a page, as vectors with their fonts inside; the headlines are in its outline",
     ),
     (
         "talk.html",
-        "the same in one page for a browser: arrow keys or buttons, f for the full screen; needs no network, prints one picture to a page",
+        "the same in one page for a browser, and the film in it: space, Enter and arrow keys go through it, f fills the screen; needs no network, prints one picture to a page",
     ),
+    ("film.html", "the film of the turn alone, latch aside beside latch set, to play and to stop"),
     (
         "notes.md",
         "for the speaker: what each picture shows, what to say, what will be asked, and the cautions",
@@ -71,7 +72,7 @@ pub fn contents(told: &Told<'_>, slides: &[Slide<'_>]) -> String {
         }
     }
     text += "\n## Other files\n\n";
-    for (name, what) in FILES {
+    for (name, what) in FILES.into_iter().filter(|(name, _)| *name != "film.html" || told.is_solved()) {
         text += &format!("- `{name}`: {what}\n");
     }
     let sizes: Vec<String> =

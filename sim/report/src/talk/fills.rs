@@ -13,6 +13,9 @@ use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series, Stroke};
 /// Allowed times within this share of each other are drawn as one.
 const ALIKE: f64 = 0.01;
 
+/// Times further apart than this, as a ratio, are drawn on a scale of powers of ten.
+const DECADE: f64 = 10.0;
+
 /// Room above and below what is drawn, as a ratio.
 const ROOM: f64 = 1.3;
 
@@ -21,26 +24,47 @@ const SIDES: [(&str, usize, Stroke, LatchSetting); 2] = [
     ("latch set", 0, Stroke::Solid, LatchSetting::Set),
 ];
 
-/// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
+/// Why the picture is left out, where it is.
+pub(super) fn missing(told: &Told<'_>) -> Option<String> {
+    let fills = |judgement: &Judgement| SIDES.iter().any(|(.., side)| point(judgement, *side).is_some());
+    let none = !told.talk.curve.iter().any(fills);
+    none.then(|| {
+        "In time or not: near the sizes asked the mould comes full with neither setting of the latch."
+            .to_owned()
+    })
+}
+
+/// The fill time of a size with a setting, s, where the machine can work so and the mould comes full.
+fn point(judgement: &Judgement, side: LatchSetting) -> Option<f64> {
+    let works = !judgement.standing(side).in_the_way().any(|margin| margin.limit.is_of_machine());
+    judgement.turn(side).sound_fill_time().filter(|_| works)
+}
+
+/// The picture; none where nothing comes full.
+pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
+    if missing(told).is_some() {
+        return None;
+    }
     let source = told.source(&told.at_pace());
     let headline = headline(told);
     let units = &told.units;
-    let point = |judgement: &Judgement, side: LatchSetting| {
-        let works = !judgement.standing(side).in_the_way().any(|margin| margin.limit.is_of_machine());
-        let time = judgement.turn(side).sound_fill_time().filter(|_| works);
+    let drawn = |judgement: &Judgement, side: LatchSetting| {
+        let time = point(judgement, side);
         (units.body.from_si(judgement.cast.sort.body.0), time.map_or(f64::NAN, |time| time * 1e3))
     };
-    let axis = Axis::new("fill time", "ms").log();
+    let axis = Axis::new("time to fill the mould", "ms");
     let mut panel = Panel::new(match times(told) {
-        Some((least, most)) => axis.range(least * 1e3 / ROOM, most * 1e3 * ROOM),
+        Some((least, most)) if most > DECADE * least => {
+            axis.log().range(least * 1e3 / ROOM, most * 1e3 * ROOM)
+        }
+        Some((_, most)) => axis.range(0.0, most * 1e3 * ROOM),
         None => axis,
     });
     for (name, style, stroke, side) in SIDES {
-        let curve: Vec<(f64, f64)> = told.talk.curve.iter().map(|judgement| point(judgement, side)).collect();
+        let curve: Vec<(f64, f64)> = told.talk.curve.iter().map(|judgement| drawn(judgement, side)).collect();
         if curve.iter().any(|(_, time)| time.is_finite()) {
             let asked: Vec<(f64, f64)> =
-                told.talk.sizes.iter().map(|judgement| point(judgement, side)).collect();
+                told.talk.sizes.iter().map(|judgement| drawn(judgement, side)).collect();
             panel = panel
                 .with_series(Series::new(name, curve).style(style).stroke(stroke))
                 .with_series(Series::new("", asked).style(style).markers_only());
@@ -49,23 +73,23 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     let allowed = |judgement: &Judgement| judgement.clocks.allowed;
     let (least, most) = range(told.talk.curve.iter().map(allowed));
     if most - least <= ALIKE * most {
-        let name = format!("allowed {}", close(&milliseconds(least)));
+        let name = format!("time allowed {}", close(&milliseconds(least)));
         panel = panel.with_limit(least * 1e3, name, Hatch::Above);
     } else {
         let curve = told.talk.curve.iter();
         let points =
             curve.map(|judgement| (units.body.from_si(judgement.cast.sort.body.0), allowed(judgement) * 1e3));
-        panel = panel.with_series(Series::new("allowed", points).style(2).stroke(Stroke::LongDash));
+        panel = panel.with_series(Series::new("time allowed", points).as_limit());
     }
     let chart = LineChart::new(&headline, Axis::new("body size", units.body.symbol))
         .with_panel(panel)
         .with_source(&source);
-    Draft { stem: "fill-times", picture: Box::new(chart), headline, source, note: note(told) }
+    Some(Draft { stem: "fill-times", picture: Box::new(chart), headline, source, note: note(told) })
 }
 
 /// The least and greatest of all times drawn, s.
 fn times(told: &Told<'_>) -> Option<(f64, f64)> {
-    let fills = |judgement: &Judgement| SIDES.map(|(.., side)| judgement.turn(side).sound_fill_time());
+    let fills = |judgement: &Judgement| SIDES.map(|(.., side)| point(judgement, side));
     let filled = told.talk.curve.iter().flat_map(fills).flatten();
     let (least, most) = range(filled.chain(told.talk.curve.iter().map(|judgement| judgement.clocks.allowed)));
     (least <= most).then_some((least, most))
@@ -91,37 +115,41 @@ fn headline(told: &Told<'_>) -> String {
     if let [only] = sizes.as_slice() {
         if let Some(fails) = latch_fails(only) {
             let (cast, aside) = (told.cast(), close(&fill(&only.aside)));
-            return format!("{cast}: {aside} with the latch aside, of {allowed} allowed; set, {fails}");
+            return format!("{cast} has {allowed} to fill: {aside} with the latch aside; set, {fails}");
         }
         return format!(
-            "{}: {} with the latch aside, {} with it set; {allowed} are allowed",
+            "{} has {allowed} to fill: it takes {} with the latch aside, {} with it set",
             told.cast(),
             close(&fill(&only.aside)),
             close(&fill(&only.set))
         );
     }
-    let keeping = |side| sizes.iter().filter(|j| j.standing(side).does() == Does::Yes).count();
-    let (aside, set) = (keeping(LatchSetting::Aside), keeping(LatchSetting::Set));
-    let all = sizes.len();
+    let of = |aside: bool, set: bool| -> Vec<&Judgement> {
+        let does = |it: &Judgement, side| it.standing(side).does() == Does::Yes;
+        let both = |it: &&Judgement| (does(it, LatchSetting::Aside), does(it, LatchSetting::Set));
+        sizes.iter().filter(|it| both(it).0 == aside && (aside || both(it).1 == set)).collect()
+    };
+    let (aside, set, neither) = (of(true, true), of(false, true), of(false, false));
+    let part = |of: &[&Judgement], how: &str| (!of.is_empty()).then(|| format!("{} {how}", told.sizes(of)));
+    let parts = [part(&set, "only with it set"), part(&neither, "with neither setting")];
+    let rest: Vec<String> = parts.into_iter().flatten().collect();
     let pace = told.at_pace();
-    let keep = |count: usize| if count == 1 { "keeps" } else { "keep" };
-    match (aside, set) {
-        (0, 0) => format!("None of the {all} sizes keeps all limits, {pace}; the fill may take {allowed}"),
-        (aside, _) if aside == all => {
-            format!("All {all} sizes keep all limits with the latch aside, {pace}; {allowed} are allowed")
+    match (aside.len(), rest.is_empty()) {
+        (_, true) => format!("All {} sizes come out sound with the latch aside, {pace}", sizes.len()),
+        (0, _) if neither.len() == sizes.len() => {
+            format!("None of the {} sizes comes out sound, latch aside or set, {pace}", sizes.len())
         }
-        (0, set) => {
-            let set = if set == all { "all".to_owned() } else { set.to_string() };
-            format!("With the latch aside none of {all} sizes keeps all limits, {pace}; with it set {set} do")
+        (0, _) => {
+            let neither =
+                part(&neither, "with neither setting").map_or_else(String::new, |part| format!(", {part}"));
+            let come = if set.len() == 1 { "comes" } else { "come" };
+            format!(
+                "With the latch aside none comes out sound, {pace}; with it set {} {come}{neither}",
+                told.sizes(&set)
+            )
         }
-        (aside, set) if set > aside => format!(
-            "{aside} of {all} sizes {} all limits with the latch aside, {set} with it set, {pace}",
-            keep(aside)
-        ),
-        (aside, _) => format!(
-            "{aside} of {all} sizes {} all limits with the latch aside, {pace}; setting it adds none",
-            keep(aside)
-        ),
+        (1, _) => format!("{} comes out sound with the latch aside, {}", told.sizes(&aside), rest.join(", ")),
+        _ => format!("{} come out sound with the latch aside, {}", told.sizes(&aside), rest.join(", ")),
     }
 }
 
@@ -158,7 +186,7 @@ fn note(told: &Told<'_>) -> Note {
     let clocks = &talk.judgement.clocks;
     let skin = told.units.skin(told.acceptance.skin);
     Note {
-        shows: format!("How long the mould takes to fill, entry to 98 % full, for each size, {}, on a scale of powers of ten; above the line it is too late.", told.at_pace()),
+        shows: format!("How long the mould takes to fill, entry to 98 % full, for each size, {}; above the line of the time allowed it is too late.", told.at_pace()),
         computed: format!("{} turns: the sizes shown and others between them, each with the latch aside and set.", 2 * talk.curve.len()),
         say,
         questions: vec![

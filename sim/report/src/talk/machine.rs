@@ -2,14 +2,20 @@
 
 use super::{Draft, Note, Told};
 
+/// What one turn does, whatever the machine.
+pub(crate) const HEADLINE: &str =
+    "The cam lifts the cross block, the spring takes the rod along, the piston pumps";
+
 /// The picture.
 pub(super) fn draft<'a>(told: &Told<'a>) -> Draft<'a> {
-    let drawn = told.schematic;
+    let mut drawn = told.schematic.clone();
+    HEADLINE.clone_into(&mut drawn.headline);
+    let source = drawn.source.clone();
     Draft {
         stem: "machine",
-        picture: Box::new(drawn.clone()),
-        headline: drawn.headline.clone(),
-        source: drawn.source.clone(),
+        picture: Box::new(drawn),
+        headline: HEADLINE.to_owned(),
+        source,
         note: note(told),
     }
 }
@@ -27,6 +33,9 @@ fn note(told: &Told<'_>) -> Note {
             told.speed(judgement.set.peaks.piston_speed)
         ));
     }
+    let stored = judgement.set.throw.map_or_else(String::new, |throw| {
+        format!("; {} are stored in the turn", told.units.energy(throw.stored_energy))
+    });
     Note {
         shows: "The machine to its own proportions, the lever train simplified and the mould enlarged, at an instant of the solved turn.".to_owned(),
         computed: "The parts stand where the solved turn has them at that instant; what the scenario does not state of their outside is drawn nominal.".to_owned(),
@@ -34,11 +43,10 @@ fn note(told: &Told<'_>) -> Note {
         questions: vec![(
             "How hard is the spring squeezed?".to_owned(),
             format!(
-                "It holds {} at rest and {} at the most, closed by {} from rest; {} are stored in the turn.",
+                "It holds {} at rest and {} at the most, closed by {} from rest{stored}.",
                 told.force(judgement.set.preload),
                 told.force(judgement.set.peaks.spring_force),
                 told.units.lift(judgement.set.peaks.spring_closing),
-                told.units.energy(judgement.set.throw.map_or(0.0, |throw| throw.stored_energy))
             ),
         )],
     }

@@ -4,20 +4,42 @@ use super::super::charts::close;
 use super::super::limits;
 use super::super::preload::{self, filling, reach_words};
 use super::{Draft, Note, Told};
-use latchstroke_core::studies::preload::Reach;
+use latchstroke_core::studies::preload::{Reach, Setting};
+use latchstroke_models::latch::LatchSetting;
 
 /// Sides of the latch, in the order of the reaches.
 const SIDES: [&str; 2] = ["latch aside", "latch set"];
 /// A range that begins below this share of its end is told by its end alone.
 const SLACK: f64 = 0.01;
 
-/// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
+/// Why the picture is left out, where it is.
+pub(super) fn missing(told: &Told<'_>) -> Option<String> {
+    let answer = &told.talk.preload;
+    let fills = |setting: &Setting| {
+        [LatchSetting::Aside, LatchSetting::Set]
+            .iter()
+            .any(|side| setting.turn(*side).sound_fill_time().is_some())
+    };
+    let why = if !answer.settings.iter().any(fills) {
+        "at none tried does the mould come full"
+    } else if answer.reaches.iter().all(Option::is_none) && told.is_soft() {
+        "no spring makes the metal solid sooner"
+    } else {
+        return None;
+    };
+    Some(format!("What the adjusting nut does: {why}."))
+}
+
+/// The picture; none where the nut does nothing for the cast.
+pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
+    if missing(told).is_some() {
+        return None;
+    }
     let source = told.source(&told.cast());
     let headline = headline(told);
     let mut chart = filling(&words(told), &source);
     chart.headline.clone_from(&headline);
-    Draft { stem: "preload", picture: Box::new(chart), headline, source, note: note(told) }
+    Some(Draft { stem: "preload", picture: Box::new(chart), headline, source, note: note(told) })
 }
 
 fn words<'a>(told: &'a Told<'_>) -> preload::Told<'a> {
@@ -37,12 +59,12 @@ fn headline(told: &Told<'_>) -> String {
     let now = answer.nut.preload(0.0);
     let range = |(low, high): (f64, f64)| {
         let span = if low < SLACK * high {
-            format!("of up to {}", preload(high))
+            format!("up to {}", preload(high))
         } else {
-            format!("of {} to {}", preload(low), preload(high))
+            format!("{} to {}", preload(low), preload(high))
         };
-        let stands = if (low..=high).contains(&now) { "it is" } else { "not so the" };
-        format!("{span} will do; {stands} {} now", preload(now))
+        let stands = if (low..=high).contains(&now) { "" } else { ", and that will not do" };
+        format!("the springs may press with {span} at rest; now it is {}{stands}", preload(now))
     };
     let of = |reach: &Reach| (reach.low.preload, reach.high.preload);
     match &answer.reaches {
@@ -50,18 +72,22 @@ fn headline(told: &Told<'_>) -> String {
             // What does with either setting is what both have in common.
             let (low, high) = (of(aside).0.max(of(set).0), of(aside).1.min(of(set).1));
             if low <= high {
-                format!("Latch aside or set, a preload {}", range((low, high)))
+                format!("Latch aside or set, {}", range((low, high)))
             } else {
-                format!("With the latch aside, a preload {}", range(of(aside)))
+                format!("With the latch aside {}", range(of(aside)))
             }
         }
-        [None, Some(set)] => format!("With the latch set, a preload {}", range(of(set))),
-        [Some(aside), None] => format!("Only with the latch aside, a preload {}", range(of(aside))),
+        [None, Some(set)] => format!("With the latch set {}", range(of(set))),
+        [Some(aside), None] => format!("With the latch aside {}", range(of(aside))),
         [None, None] => {
             let judgement = &told.talk.judgement;
             let nearer = judgement.standing(judgement.advised()).cause();
             let why = nearer.map_or("no turn of it could be solved", |margin| limits::missed(margin.limit));
-            format!("No preload tried will do for {}; at the present {} {why}", told.cast(), preload(now))
+            format!(
+                "No turn of the adjusting nut helps {}; at the present {} {why}",
+                told.cast(),
+                preload(now)
+            )
         }
     }
 }

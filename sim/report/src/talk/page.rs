@@ -1,6 +1,5 @@
 //! The talk as one page for a browser, with nothing to load.
 
-use super::super::cautions::{CAUTIONS, CLOSING, HEADING};
 use super::{Drawn, Slide, Told};
 use latchstroke_plots::{Theme, escaped};
 
@@ -16,8 +15,15 @@ fn inside(svg: &str) -> &str {
     svg.get(start..end).unwrap_or_default()
 }
 
-/// The page; `drawn` are the slides as drawn, in their order.
-pub fn html(told: &Told<'_>, slides: &[Slide<'_>], drawn: &[Drawn], theme: &Theme) -> String {
+/// The page; `drawn` are the slides as drawn, in their order, and `film` is the page of the film, which comes after the picture of the
+/// latch.
+pub fn html(
+    told: &Told<'_>,
+    slides: &[Slide<'_>],
+    drawn: &[Drawn],
+    film: Option<&str>,
+    theme: &Theme,
+) -> String {
     let mut page = format!(
         "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
@@ -32,25 +38,26 @@ pub fn html(told: &Told<'_>, slides: &[Slide<'_>], drawn: &[Drawn], theme: &Them
     for (slide, picture) in slides.iter().zip(drawn) {
         let (width, height) = picture.size;
         page += &format!(
-            "<section class=\"slide\">\n<svg viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{headline}\">{drawing}</svg>\n</section>\n",
+            "<section class=\"slide\" data-place=\"{number} / {all}\">\n<svg viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{headline}\">{drawing}</svg>\n</section>\n",
+            number = slide.number,
+            all = slides.len(),
             headline = escaped(&slide.headline),
             drawing = inside(&picture.svg).trim(),
         );
+        if let Some(film) = film.filter(|_| slide.stem == "latch") {
+            page += &format!(
+                "<section class=\"slide film\" data-place=\"{number} / {all}, film\">\n<iframe title=\"The film of the turn\" data-film=\"{film}\"></iframe>\n</section>\n",
+                number = slide.number,
+                all = slides.len(),
+                film = escaped(film),
+            );
+        }
     }
     page += &format!(
-        "<section class=\"slide words\">\n{}</section>\n</main>\n\
-         <nav hidden>\n<button type=\"button\" id=\"back\" aria-label=\"Previous\">\u{2190}</button>\n\
+        "</main>\n<nav hidden>\n<button type=\"button\" id=\"back\" aria-label=\"Previous\">\u{2190}</button>\n\
          <span id=\"place\" aria-live=\"polite\"></span>\n\
          <button type=\"button\" id=\"on\" aria-label=\"Next\">\u{2192}</button>\n</nav>\n\
-         <script>\n{SCRIPT}</script>\n</body>\n</html>\n",
-        cautions()
+         <script>\n{SCRIPT}</script>\n</body>\n</html>\n"
     );
     page
-}
-
-/// The cautions as HTML.
-fn cautions() -> String {
-    let points: Vec<String> = CAUTIONS.iter().map(|point| format!("<li>{}</li>\n", escaped(point))).collect();
-    let points = points.concat();
-    format!("<h1>{HEADING}</h1>\n<ul>\n{points}</ul>\n<p>{}</p>\n", escaped(CLOSING))
 }

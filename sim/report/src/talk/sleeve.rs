@@ -10,8 +10,25 @@ use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::sleeve::{Answer, Group, Refusal, Step, Thrown};
 use latchstroke_models::latch::LatchSetting;
 
-/// The picture; none where the trip lift was read directly.
+/// Why the picture is left out, where it is.
+pub(super) fn missing(told: &Told<'_>) -> Option<String> {
+    let Some(answer) = &told.talk.sleeve else {
+        return Some("The window of sleeve lengths: the trip lift was read directly, so nothing says how it hangs on the sleeve. State bare_clearance, sleeve and extension in [stack] and prong_travel in [latch] instead of trip_lift.".to_owned());
+    };
+    let fills = |step: &Step| step.casts.iter().any(|thrown| thrown.turn.sound_fill_time().is_some());
+    let none = matches!(&answer.recommendation, Err(Refusal::NoOneLength(groups, _)) if groups.is_empty());
+    if none && told.is_soft() {
+        return Some("The window of sleeve lengths: no sleeve makes the metal solid sooner.".to_owned());
+    }
+    (!answer.steps.iter().any(fills))
+        .then(|| format!("The window of sleeve lengths: {}.", headline(told, answer).replace('\u{a0}', " ")))
+}
+
+/// The picture; none where the trip lift was read directly, or the mould comes full with no sleeve.
 pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
+    if missing(told).is_some() {
+        return None;
+    }
     let answer = told.talk.sleeve.as_ref()?;
     let source = told.source(&told.at_pace());
     let headline = headline(told, answer);

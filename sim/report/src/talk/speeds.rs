@@ -6,7 +6,9 @@ use super::{Draft, Note, Told};
 use latchstroke_core::studies::judge::Judgement;
 use latchstroke_core::turn::Turn;
 use latchstroke_plots::{Axis, LineChart, Panel, Series, Stroke};
-use latchstroke_scenario::quantity::trimmed;
+
+/// Room above the greatest speed, as a ratio.
+const ROOM: f64 = 1.1;
 
 /// What both ends of the range say.
 struct Ends<'a> {
@@ -17,11 +19,6 @@ struct Ends<'a> {
 }
 
 impl Ends<'_> {
-    /// How many times as fast the piston is at the fastest pace as at the slowest.
-    fn gain(&self, turn: impl Fn(&Judgement) -> &Turn) -> f64 {
-        turn(self.high).peaks.piston_speed / turn(self.low).peaks.piston_speed
-    }
-
     fn throws_everywhere(&self) -> bool {
         self.thrown.0 == self.thrown.1
     }
@@ -33,8 +30,17 @@ fn ends<'a>(told: &'a Told<'_>) -> Option<Ends<'a>> {
     Some(Ends { low: paces.first()?, high: paces.last()?, thrown: (thrown, paces.len()) })
 }
 
-/// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
+/// Why the picture is left out, where it is.
+pub(super) fn missing(told: &Told<'_>) -> Option<String> {
+    let why = "Why a slow pace is a slow piston: a turn could not be solved to its end.";
+    (!told.is_solved()).then(|| why.to_owned())
+}
+
+/// The picture; none where a turn could not be solved.
+pub(super) fn draft(told: &Told<'_>) -> Option<Draft<'static>> {
+    if missing(told).is_some() {
+        return None;
+    }
     let source = told.source(&close(&told.size()));
     let headline = headline(told);
     let units = &told.units;
@@ -50,7 +56,8 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
     };
     let carried = curve(&|judgement| Some(judgement.aside.peaks.piston_speed));
     let thrown = curve(&|judgement| judgement.set.throw.map(|_| judgement.set.peaks.piston_speed));
-    let axis = Axis::new("greatest piston speed", units.speed.symbol);
+    let most = [&carried, &thrown].into_iter().flatten().map(|(_, speed)| *speed).fold(0.0, f64::max);
+    let axis = Axis::new("greatest piston speed", units.speed.symbol).range(0.0, ROOM * most);
     let mut panel = Panel::new(axis).with_series(
         Series::new("carried, latch aside", carried).style(1).stroke(Stroke::Dashed).with_markers(),
     );
@@ -60,53 +67,47 @@ pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
             Series::new("thrown, latch set", thrown).style(0).stroke(Stroke::Solid).with_markers(),
         );
     }
-    if let Some(ends) = ends(told) {
-        for judgement in [ends.low, ends.high] {
-            for (turn, style) in [(&judgement.aside, 1), (&judgement.set, 0)] {
-                if style == 1 || turn.throw.is_some() {
-                    let speed = turn.peaks.piston_speed;
-                    let at = (units.pace.from_si(judgement.cast.pace.0), units.speed.from_si(speed));
-                    panel = panel.with_point(at, close(&told.speed(speed)), Some(style));
-                }
+    let own = &told.talk.judgement;
+    for judgement in ends(told).iter().flat_map(|ends| [ends.low, own]) {
+        for (turn, style) in [(&judgement.aside, 1), (&judgement.set, 0)] {
+            if style == 1 || turn.throw.is_some() {
+                let speed = turn.peaks.piston_speed;
+                let at = (units.pace.from_si(judgement.cast.pace.0), units.speed.from_si(speed));
+                panel = panel.with_point(at, close(&told.speed(speed)), Some(style));
             }
         }
     }
-    let own = told.talk.judgement.cast.pace.0;
     let chart = LineChart::new(&headline, Axis::new("pace", units.pace.symbol))
         .with_panel(panel)
-        .with_event(units.pace.from_si(own), format!("the cast: {}", close(&told.pace())))
         .with_source(&source);
-    Draft { stem: "piston-speed", picture: Box::new(chart), headline, source, note: note(told) }
-}
-
-/// A speed that changes by no more than this share over the paces is said to stay.
-const STAYS: f64 = 0.05;
-
-fn times(ratio: f64) -> String {
-    format!("{}\u{a0}times", significant(ratio, 3))
+    Some(Draft { stem: "piston-speed", picture: Box::new(chart), headline, source, note: note(told) })
 }
 
 fn headline(told: &Told<'_>) -> String {
     let Some(ends) = ends(told) else { return String::new() };
-    let units = &told.units;
-    let from = units.turns_figure(ends.low.cast.pace.0);
-    let to = close(&units.turns(ends.high.cast.pace.0));
-    let carried = format!(
-        "From {from} to {to} the carried piston becomes {} as fast",
-        times(ends.gain(|judgement| &judgement.aside))
-    );
-    if ends.throws_everywhere() {
-        let gain = ends.gain(|judgement| &judgement.set);
-        if (gain - 1.0).abs() <= STAYS {
-            let speed = close(&told.speed(told.talk.judgement.set.peaks.piston_speed));
-            format!("{carried}; the thrown one stays at {speed}")
-        } else {
-            format!("{carried}, the thrown one {}", times(gain))
-        }
-    } else if ends.thrown.0 == 0 {
-        format!("{carried}; the latch throws it at no pace")
+    let (units, low, own) = (&told.units, ends.low, &told.talk.judgement);
+    let speed = |turn: &Turn| close(&told.speed(turn.peaks.piston_speed));
+    let at = |judgement: &Judgement| close(&units.turns(judgement.cast.pace.0));
+    let carried = if low.cast == own.cast {
+        format!("Carried by the cam, the piston goes at {} at {}", speed(&own.aside), at(own))
     } else {
-        format!("{carried}; the latch throws it at {} of {} paces", ends.thrown.0, ends.thrown.1)
+        format!(
+            "Carried by the cam, the piston goes at {} at {} and at {} at {}",
+            speed(&low.aside),
+            at(low),
+            speed(&own.aside),
+            at(own)
+        )
+    };
+    match (low.set.throw, own.set.throw) {
+        (Some(_), Some(_)) if low.cast == own.cast || speed(&low.set) == speed(&own.set) => {
+            format!("{carried}; thrown by the spring, at {}", speed(&own.set))
+        }
+        (Some(_), Some(_)) => {
+            format!("{carried}; thrown by the spring, at {} and {}", speed(&low.set), speed(&own.set))
+        }
+        _ if ends.thrown.0 == 0 => format!("{carried}; the latch throws it at no pace"),
+        _ => format!("{carried}; the latch throws it at {} of {} paces", ends.thrown.0, ends.thrown.1),
     }
 }
 
@@ -114,8 +115,7 @@ fn note(told: &Told<'_>) -> Note {
     let mut say = Vec::new();
     if let Some(ends) = ends(told) {
         say.push(format!(
-            "The pace goes up {}-fold, from {} to {}.",
-            trimmed(significant(ends.high.cast.pace.0 / ends.low.cast.pace.0, 3)),
+            "The picture goes from {} to {}.",
             told.units.turns(ends.low.cast.pace.0),
             told.units.turns(ends.high.cast.pace.0)
         ));

@@ -21,8 +21,8 @@ pub(super) static STACK: Section = Section {
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "unless every spring gives its preload", shown: false },
             range: Some(Range { low: "1 mm", high: "1 m", why: "the springs stand in this gap" }),
-            help: "Gap for the springs from abutment face to nut face, with no sleeve, no \
-                   extension and the nut at its reference place. Each spring's preload follows \
+            help: "Gap for the springs from abutment face to the adjusting nut's face, with no sleeve, no \
+                   extension and that nut at its reference place. Each spring's preload follows \
                    from it and the free length.",
             example: "110 mm",
             sets: sets!(AbutmentStatement.bare_gap: machine.abutment),
@@ -65,7 +65,7 @@ pub(super) static STACK: Section = Section {
                 high: "100 turns",
                 why: "a pump rod has no longer thread",
             }),
-            help: "Turns of the nut down from its reference place; up is negative.",
+            help: "Turns of the adjusting nut down from its reference place; up is negative.",
             example: "1 1/2 turns",
             sets: sets!(AbutmentStatement.nut_turns: machine.abutment),
         },
@@ -78,7 +78,7 @@ pub(super) static STACK: Section = Section {
                 high: "6 mm",
                 why: "threads of pump rods are neither finer nor coarser",
             }),
-            help: "Pitch of the nut's thread; threads per inch will do.",
+            help: "Pitch of the adjusting nut's thread; threads per inch will do.",
             example: "16 tpi",
             sets: sets!(AbutmentStatement.thread_pitch: machine.abutment),
         },
@@ -96,7 +96,7 @@ pub(super) static STACK: Section = Section {
     rules: &[Rule {
         when: Condition::NonZero("nut_turns"),
         demand: Demand::All(&["bare_gap", "thread_pitch"]),
-        why: "turns of the nut change the gap by the pitch",
+        why: "turns of the adjusting nut change the gap by the pitch",
     }],
 };
 

@@ -134,7 +134,8 @@ fn squeezed_solid(draft: &Draft, spring: &DraftSection) -> Option<Mistake> {
         format_in(bare_gap.unit, solid),
     );
     let right =
-        "it takes a longer bare_gap or extension, a shorter sleeve, or fewer turns of the nut".to_owned();
+        "it takes a longer bare_gap or extension, a shorter sleeve, or fewer turns of the adjusting nut"
+            .to_owned();
     Some(stack.mistake_at("bare_gap", message, right))
 }
 

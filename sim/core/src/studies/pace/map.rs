@@ -11,13 +11,25 @@ use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Length;
 
-/// How many sizes, evenly spread, a map has rows for.
-const SIZES: u32 = 24;
+/// How fine a map is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Fineness {
+    /// How many sizes, evenly spread, it has rows for; at least two.
+    pub sizes: u32,
+    /// How often it is given more rows where neighbouring rows differ widely.
+    pub rounds: u32,
+}
+
+impl Fineness {
+    /// Fine enough to be drawn.
+    pub const DRAWN: Self = Self { sizes: 24, rounds: 3 };
+    /// Fine enough for a small drawing, at a third of the work.
+    pub const SMALL: Self = Self { sizes: 10, rounds: 1 };
+}
+
 /// How far a map goes on below and above what it must show, as ratios.
 const BELOW: f64 = 1.6;
 const ABOVE: f64 = 1.2;
-/// How often a map is given more rows where neighbouring rows differ widely.
-const ROUNDS: u32 = 3;
 /// Neighbouring sizes whose edges of windows lie further apart than this, as a ratio of paces, want a size between them.
 const JUMP: f64 = 1.25;
 /// About how many rows a map has in the end, for whoever waits.
@@ -50,14 +62,15 @@ pub fn size_map(
     sorts: &[Sort],
     (cast, at): (Cast, CastAt),
     terms: Terms,
+    fineness: Fineness,
     watch: &dyn Watch,
 ) -> Result<Option<SizeMap>, Vec<Fault>> {
     let proportion = cast.sort.set.0 / cast.sort.body.0;
     let largest_aside = reach(stated, LatchSetting::Aside, proportion, &at, &terms);
     let largest_set = reach(stated, LatchSetting::Set, proportion, &at, &terms);
-    let first = sizes([&largest_aside, &largest_set], sorts, cast);
+    let first = sizes([&largest_aside, &largest_set], sorts, cast, fineness.sizes);
     let Some(mut rows) = size_paces_watched(stated, &first, terms, watch)? else { return Ok(None) };
-    for _ in 0..ROUNDS {
+    for _ in 0..fineness.rounds {
         let Some(more) = size_paces_watched(stated, &between(&rows), terms, watch)? else { return Ok(None) };
         rows.extend(more);
         rows.sort_by(|a, b| a.sort.body.0.total_cmp(&b.sort.body.0));
@@ -66,7 +79,7 @@ pub fn size_map(
 }
 
 /// The first sizes of a map, smallest first.
-fn sizes(reaches: [&Reach; 2], asked: &[Sort], cast: Cast) -> Vec<Sort> {
+fn sizes(reaches: [&Reach; 2], asked: &[Sort], cast: Cast, count: u32) -> Vec<Sort> {
     let reaches = reaches.into_iter().filter_map(|reach| match &reach.from {
         Onset::From(body) => Some(*body),
         Onset::Always | Onset::Never | Onset::UnknownBeyond(..) => None,
@@ -75,7 +88,8 @@ fn sizes(reaches: [&Reach; 2], asked: &[Sort], cast: Cast) -> Vec<Sort> {
     let shown: Vec<f64> = asked.chain(reaches.clone()).chain([cast.sort.body.0]).collect();
     let low = shown.iter().copied().fold(f64::INFINITY, f64::min) / BELOW;
     let high = shown.iter().copied().fold(0.0, f64::max) * ABOVE;
-    let even = (0..SIZES).map(|n| low + (high - low) * f64::from(n) / f64::from(SIZES - 1));
+    let steps = f64::from(count.max(2) - 1);
+    let even = (0..count.max(2)).map(|n| low + (high - low) * f64::from(n) / steps);
     let mut bodies: Vec<f64> = even.chain(reaches).collect();
     bodies.sort_by(f64::total_cmp);
     let proportion = cast.sort.set.0 / cast.sort.body.0;

@@ -169,7 +169,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "calipers or rule",
         within: "0.5 mm",
         minutes: 10,
-        how: "From the abutment up to the face of the nut at its reference place; take off sleeve and extension, or count them out.",
+        how: "From the abutment up to the face of the adjusting nut at its reference place; take off sleeve and extension, or count them out.",
         caution: "",
     },
     Measured {
@@ -214,7 +214,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "thread gauge, or a rule over ten threads",
         within: "1 %",
         minutes: 2,
-        how: "From crest to crest of the nut's thread, or the threads to an inch.",
+        how: "From crest to crest of the adjusting nut's thread, or the threads to an inch.",
         caution: "",
     },
     Measured {

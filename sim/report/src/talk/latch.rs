@@ -1,19 +1,39 @@
-//! How far cross block and piston go in a turn, latch aside and set.
+//! What the latch does: the film at the instant that tells most, latch aside beside latch set.
 
-use super::super::charts::{close, lift_at, travel};
+use super::super::charts::{close, lift_at};
 use super::super::limits;
-use super::super::owner::{milliseconds, percent, rounded, significant};
+use super::super::owner::{milliseconds, percent, rounded};
 use super::{Draft, Note, Told, fault};
 use latchstroke_core::limits::Limit;
 use latchstroke_core::turn::EventKind;
+use latchstroke_plots::Headed;
 
-/// The picture.
-pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
+/// Why the picture is left out, where it is.
+pub(super) fn missing(told: &Told<'_>) -> Option<String> {
+    let why = "What the latch does, and the film: a turn could not be solved to its end.";
+    (!told.is_solved()).then(|| why.to_owned())
+}
+
+/// The picture; none where a turn could not be solved.
+pub(super) fn draft<'a>(told: &Told<'a>) -> Option<Draft<'a>> {
+    if missing(told).is_some() {
+        return None;
+    }
     let source = told.source(&told.cast());
     let headline = headline(told);
-    let mut chart = travel(&told.talk.judgement, &told.units, &source);
-    chart.headline.clone_from(&headline);
-    Draft { stem: "travel", picture: Box::new(chart), headline, source, note: note(told) }
+    let frame = told.film.still(moment(told));
+    let picture = Headed::new(&headline, frame).with_source(&source);
+    Some(Draft { stem: "latch", picture: Box::new(picture), headline, source, note: note(told) })
+}
+
+/// Which moment is shown: the first of these that the film has.
+const SHOWN: [&str; 4] = ["first-full", "first-stops", "let-go", "result"];
+
+/// When it comes, s on the film's clock.
+fn moment(told: &Told<'_>) -> f64 {
+    let moments = told.film.moments();
+    let of = |name: &&str| moments.iter().find(|moment| moment.name == *name);
+    SHOWN.iter().find_map(of).map_or(0.0, |moment| moment.time)
 }
 
 fn headline(told: &Told<'_>) -> String {
@@ -21,10 +41,12 @@ fn headline(told: &Told<'_>) -> String {
     let lift = |si: f64| close(&told.lift(si));
     if let Some(throw) = set.throw {
         let lifted = lift(lift_at(set, throw.time));
-        return format!("The latch holds the rod until the cross block has lifted {lifted}");
+        return format!(
+            "The latch holds the rod while the cross block lifts {lifted}, then the spring throws it"
+        );
     }
     let Some(margin) = fault(&told.talk.judgement) else {
-        return "The latch does not throw the rod: this turn could not be solved".to_owned();
+        return "The latch does not throw the rod in this turn".to_owned();
     };
     let (value, bound) = (margin.value.unwrap_or(f64::NAN), margin.bound.unwrap_or(f64::NAN));
     match margin.limit {
@@ -45,10 +67,9 @@ fn note(told: &Told<'_>) -> Note {
     let (aside, set) = (&judgement.aside, &judgement.set);
     let mut say = Vec::new();
     say.push(match aside.first(EventKind::Full) {
-        Some(full) => format!(
-            "With the latch aside the rod is carried: the piston follows the cross block, and the mould of {} is full at {}° of the shaft.",
-            told.size(),
-            significant(full.angle.to_degrees(), 3)
+        Some(_) => format!(
+            "With the latch aside the rod is carried: the piston follows the cross block, and the mould of {} fills as the cam turns.",
+            told.size()
         ),
         None => format!("With the latch aside the rod is carried, and the mould of {} does not come full.", told.size()),
     });
@@ -76,8 +97,9 @@ fn note(told: &Told<'_>) -> Note {
         }
         None => say.extend(fault(judgement).map(|margin| limits::sentence(margin, &told.units))),
     }
+    say.push("The film of the turn is in film.html, and in talk.html after this picture: latch aside on the left, latch set on the right.".to_owned());
     Note {
-        shows: "How far the cross block and the piston have gone over one turn of the main shaft: above with the latch aside, below with it set.".to_owned(),
+        shows: "One frame of the film: the machine on the left with the latch aside, on the right with it set, equally long after the metal came in.".to_owned(),
         computed: "One turn with the latch aside and one with it set, solved instant by instant.".to_owned(),
         say,
         questions: vec![
@@ -89,9 +111,9 @@ fn note(told: &Told<'_>) -> Note {
                 ),
             ),
             (
-                "How far are these curves to be trusted?".to_owned(),
+                "How far is this to be trusted?".to_owned(),
                 format!(
-                    "They are a model's. The energy of each turn must balance: here {} of the cam's work is not accounted for with the latch aside, {} with it set. The measurements they start from are in scenario.toml.",
+                    "It is a model's. The energy of each turn must balance: here {} of the cam's work is not accounted for with the latch aside, {} with it set. The measurements they start from are in scenario.toml.",
                     percent(aside.energy_residual.abs()),
                     percent(set.energy_residual.abs())
                 ),
