@@ -8,8 +8,10 @@
 //! | `files` | sets whole or not at all, at every kill, race and obstacle; links, modes, signals |
 //! | `hand_on` | the reference, manual pages and completions follow the one command line |
 //! | `film` | the machine drawn and moving: frames decoded and held against the trace, files, exit codes |
+//! | `fit` | a filmed stroke fitted, the scenario that comes of it, what tells nothing, mistakes of a table |
 //! | `handout` | two pages well set, the judge's numbers on them, the PDF's faces, exit codes |
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
+//! | `listen` | recordings in every form, a strike that comes sooner, what is no machine, broken files |
 //! | `measure` | what is ranked first against the judge and against measuring it, the worksheet on both papers, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
@@ -29,9 +31,11 @@ mod calibrate;
 mod ends;
 mod files;
 mod film;
+mod fit;
 mod hand_on;
 mod handout;
 mod judge;
+mod listen;
 mod measure;
 mod pace;
 mod parts;

@@ -42,6 +42,17 @@ fn matched(found: &[Click], truth: &[(f64, f64)], within: f64) -> (Vec<f64>, usi
     (errors, missed, found.iter().filter(is_false).count())
 }
 
+/// Where a folder is named by `LATCHSTROKE_RECORDINGS`, puts a recording (samples of 32 bits, floating point) and its times there for
+/// `onsets.py`.
+fn hand_out(samples: &[f32], truth: &[(f64, f64)], scene: &Scene, seed: u64) {
+    let Ok(folder) = std::env::var("LATCHSTROKE_RECORDINGS") else { return };
+    let name = format!("{folder}/{:.0}dB-{seed}", scene.above_noise);
+    let bytes: Vec<u8> = samples.iter().flat_map(|sample| sample.to_le_bytes()).collect();
+    std::fs::write(format!("{name}.f32"), bytes).expect("written");
+    let times: String = truth.iter().map(|(time, _)| format!("{time}\n")).collect();
+    std::fs::write(format!("{name}.txt"), times).expect("written");
+}
+
 /// What is found in four recordings of half a minute at a level above the noise: errors in order, how many of how many were missed, how many
 /// are false, and the times between the first two clicks of the turn.
 fn found_at(above_noise: f64, scene: Scene) -> (Vec<f64>, usize, usize, usize, Vec<Result<Turns, Refused>>) {
@@ -49,7 +60,9 @@ fn found_at(above_noise: f64, scene: Scene) -> (Vec<f64>, usize, usize, usize, V
     for seed in 0..4 {
         let scene = Scene { above_noise, ..scene };
         let (truth, _) = machine(scene.seconds, 1.9, &PLACES, seed);
-        let heard = heard(&recording(&truth, &scene, seed), scene.rate);
+        let samples = recording(&truth, &scene, seed);
+        hand_out(&samples, &truth, &scene, seed);
+        let heard = heard(&samples, scene.rate);
         let found = clicks(&heard);
         let truth: Vec<(f64, f64)> = truth.iter().map(|(t, s)| (t * (1.0 + scene.clock), *s)).collect();
         let (off, not, false_ones) = matched(&found, &truth, 0.005);
