@@ -110,7 +110,7 @@ fn program_refuses_what_tells_nothing_and_says_what_is_wrong_with_a_table() {
     assert!(err.contains("3 readings are too few"), "{err}");
     for (table, more, word) in [
         ("frame, piston (mm)\n0, 0\n", &[][..], "--fps"),
-        ("time (ms), piston\n0, 0\n", &[], "in the heading"),
+        ("time (ms), piston\n0, 0\n", &[], "into the heading"),
         ("time (ms), piston (mm)\n0, zero\n", &[], "`zero` is no number"),
         ("frame, x, y\n0, 1, 1\n", &["--marks", "--fps", "30"], "--of piston"),
         (few, &["--values", "rod.fricton"], "Did you mean rod.friction?"),
