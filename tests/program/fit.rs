@@ -37,7 +37,7 @@ fn filmed(set: &[&str], pace: f64) -> Vec<f64> {
         if b.0 > a.0 { a.1 + (b.1 - a.1) * (t - a.0) / (b.0 - a.0) } else { b.1 }
     };
     let mut draws = draws(17);
-    (0..)
+    (0..100_000)
         .map(|n| f64::from(n) / FRAMES)
         .take_while(|t| *t < 1.7 * period)
         .map(|t| 1e3 * at(t + 0.8) + SCATTER_MM * normal(&mut draws))
@@ -100,7 +100,7 @@ fn program_refuses_what_tells_nothing_and_says_what_is_wrong_with_a_table() {
     let file = scenario("large_initials.toml").display().to_string();
     let trace = folder.path().join("trace.csv");
     let trace_path = trace.display().to_string();
-    let mut said = |table: &str, more: &[&str]| {
+    let said = |table: &str, more: &[&str]| {
         std::fs::write(&trace, table).expect("written");
         run(&[&["fit", &file, &trace_path][..], more].concat())
     };

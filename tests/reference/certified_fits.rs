@@ -115,7 +115,8 @@ impl Problem {
 }
 
 fn digits(found: &[f64], certified: &[f64]) -> f64 {
-    let of = |(b, c): (&f64, &f64)| if b == c { 11.0 } else { -((b - c).abs() / c.abs()).log10() };
+    let of =
+        |(b, c): (&f64, &f64)| if b.total_cmp(c).is_eq() { 11.0 } else { -((b - c).abs() / c.abs()).log10() };
     found.iter().zip(certified).map(of).fold(11.0, f64::min)
 }
 

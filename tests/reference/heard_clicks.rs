@@ -49,8 +49,8 @@ fn hand_out(samples: &[f32], truth: &[(f64, f64)], scene: &Scene, seed: u64) {
     let name = format!("{folder}/{:.0}dB-{seed}", scene.above_noise);
     let bytes: Vec<u8> = samples.iter().flat_map(|sample| sample.to_le_bytes()).collect();
     std::fs::write(format!("{name}.f32"), bytes).expect("written");
-    let times: String = truth.iter().map(|(time, _)| format!("{time}\n")).collect();
-    std::fs::write(format!("{name}.txt"), times).expect("written");
+    let times: Vec<String> = truth.iter().map(|(time, _)| time.to_string()).collect();
+    std::fs::write(format!("{name}.txt"), times.join("\n") + "\n").expect("written");
 }
 
 /// What is found in four recordings of half a minute at a level above the noise: errors in order, how many of how many were missed, how many
@@ -168,7 +168,9 @@ fn property_unsteady_cut_and_short_recordings_are_refused() {
     assert!(turns(&wandering, &clicks(&wandering), None).is_err());
     let (truth, _) = machine(30.0, 1.9, &PLACES, 1);
     let mut loud = recording(&truth, &Scene { motor: true, ..scene }, 1);
-    loud.iter_mut().for_each(|sample| *sample = (*sample * 30.0).clamp(-1.0, 1.0));
+    for sample in &mut loud {
+        *sample = (*sample * 30.0).clamp(-1.0, 1.0);
+    }
     let loud = heard(&loud, scene.rate);
     assert!(matches!(turns(&loud, &clicks(&loud), None), Err(Refused::Cut(_))));
     let short = heard(&recording(&truth, &Scene { seconds: 8.0, ..scene }, 1), scene.rate);

@@ -31,7 +31,7 @@ impl Placing {
     pub fn broken(self, (from, to): Break, excess: f64, keep: f64) -> Option<Self> {
         let out = (excess + GAP) / self.factor;
         let kept = 0.5 * (to - from - out);
-        (kept * self.factor >= keep).then(|| Self { left_out: Some((from + kept, to - kept)), ..self })
+        (kept * self.factor >= keep).then_some(Self { left_out: Some((from + kept, to - kept)), ..self })
     }
 
     /// A place along the axis on paper.

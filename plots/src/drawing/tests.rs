@@ -63,7 +63,11 @@ fn sleeve([long, register, outside, middle, bore]: [f64; 5]) -> Sheet {
         ],
         diameters: [outside, middle, bore]
             .into_iter()
-            .map(|d| DiameterDimension { diameter: d, label: both(d), datum: (d == bore).then_some('A') })
+            .map(|d| DiameterDimension {
+                diameter: d,
+                label: both(d),
+                datum: d.total_cmp(&bore).is_eq().then_some('A'),
+            })
             .collect(),
         callouts: vec![
             callout((0.0, 0.4 * outside), "Spring end, for the abutment; chamfers 0.5 × 45°"),

@@ -99,13 +99,13 @@ pub fn refused(why: Refused) -> String {
 /// "247.0 ms ± 0.1 ms": a time and half the width of its interval.
 fn with_error(gap: &Gap) -> String {
     let half = (TWO_SIDED * gap.error).max(5e-5);
-    let places = if half < 9.5e-4 { 1 } else { 0 };
+    let places = usize::from(half < 9.5e-4);
     format!("{:.places$} ms ± {:.places$} ms", 1e3 * gap.mean, 1e3 * half)
 }
 
 /// A time to the millisecond, or to a tenth below a tenth of a second.
 fn told(seconds: f64) -> String {
-    let places = if seconds.abs() < 0.1 { 1 } else { 0 };
+    let places = usize::from(seconds.abs() < 0.1);
     format!("{:.places$} ms", 1e3 * seconds)
 }
 

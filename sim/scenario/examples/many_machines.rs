@@ -48,7 +48,7 @@ fn values(scenario: &Scenario) -> Vec<Value> {
 /// The values of machine `n`.
 fn drawn(values: &[Value], n: u64) -> Vec<(&str, f64)> {
     let mut random = ChaCha8Rng::seed_from_u64(n);
-    if n % 3 == 0 {
+    if n.is_multiple_of(3) {
         let near = |value: &Value| value.stated * (0.7 + 0.6 * random.random::<f64>());
         let drawn: Vec<f64> = values.iter().map(near).collect();
         return values.iter().map(|value| value.key.as_str()).zip(drawn).collect();

@@ -262,7 +262,7 @@ impl<V: Vary> Question<'_, V> {
         let followed = tried.iter().take(FOLLOWED);
         let fits = followed.filter_map(|(_, at)| {
             let mut from = at.to_vec();
-            from.extend(self.candidates.iter().map(|candidate| candidate.stands()));
+            from.extend(self.candidates.iter().map(Candidate::stands));
             self.sought(noise, travel, from).fit().ok()
         });
         fits.min_by(|a, b| a.cost.total_cmp(&b.cost)).ok_or(Refused::Unsolved)
@@ -339,7 +339,7 @@ impl<V: Vary> Sought<'_, '_, V> {
         }
         let moved = question.candidates.iter().zip(&at[beside::COUNT..]);
         // What has not moved is left as it is written.
-        let moved = moved.filter(|(candidate, so_many)| **so_many != candidate.stands());
+        let moved = moved.filter(|(candidate, so_many)| so_many.total_cmp(&candidate.stands()).is_ne());
         let values: Vec<(&str, f64)> = moved
             .map(|(candidate, so_many)| (candidate.path.as_str(), candidate.prior.away(*so_many)))
             .collect();

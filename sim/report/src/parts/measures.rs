@@ -77,7 +77,7 @@ impl Measures {
     pub fn drawn_roughly(self, metres: f64) -> String {
         match self.first {
             System::Metric => format!("{:.1}", 1e3 * metres),
-            System::Inch => bare(format!("{:.2}", metres / INCH)),
+            System::Inch => bare(&format!("{:.2}", metres / INCH)),
         }
     }
 
@@ -85,7 +85,7 @@ impl Measures {
     pub fn zone(self, metres: f64) -> String {
         match self.first {
             System::Metric => trimmed(format!("{:.2}", 1e3 * metres)),
-            System::Inch => bare(format!("{:.3}", metres / INCH)),
+            System::Inch => bare(&format!("{:.3}", metres / INCH)),
         }
     }
 
@@ -150,14 +150,14 @@ fn figure(system: System, metres: f64, fine: bool) -> String {
     let metres = written(system, metres, fine);
     match (system, fine) {
         (System::Metric, _) => format!("{:.2}", 1e3 * metres),
-        (System::Inch, true) => bare(format!("{:.4}", metres / INCH)),
-        (System::Inch, false) => bare(format!("{:.3}", metres / INCH)),
+        (System::Inch, true) => bare(&format!("{:.4}", metres / INCH)),
+        (System::Inch, false) => bare(&format!("{:.3}", metres / INCH)),
     }
 }
 
 /// Without a nought before the point.
-fn bare(figure: String) -> String {
-    figure.strip_prefix('0').map_or(figure.clone(), str::to_owned)
+fn bare(figure: &str) -> String {
+    figure.strip_prefix('0').unwrap_or(figure).to_owned()
 }
 
 fn with_unit(system: System, metres: f64) -> String {

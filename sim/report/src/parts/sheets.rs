@@ -51,14 +51,14 @@ impl Draft<'_> {
         format!("{}\u{a0}×\u{a0}45°", self.measures.drawn_roughly(1e-3 * chamfer))
     }
 
-    fn square(&self) -> Option<ToleranceFrame> {
+    fn square(&self) -> ToleranceFrame {
         let value = self.measures.zone(SQUARE);
-        Some(ToleranceFrame { characteristic: Characteristic::Square, value, datum: 'A' })
+        ToleranceFrame { characteristic: Characteristic::Square, value, datum: 'A' }
     }
 
-    fn coaxial(&self) -> Option<ToleranceFrame> {
+    fn coaxial(&self) -> ToleranceFrame {
         let value = format!("Ø\u{a0}{}", self.measures.zone(COAXIAL));
-        Some(ToleranceFrame { characteristic: Characteristic::Coaxial, value, datum: 'A' })
+        ToleranceFrame { characteristic: Characteristic::Coaxial, value, datum: 'A' }
     }
 
     /// A note on edges and corners, one on what is marked, and one on the finished weight.

@@ -50,7 +50,9 @@ pub(super) fn draw(machine: &Machine, draft: Draft<'_>) -> Option<(Vec<Pose>, Ve
             "At rest. Over the whole lift of {} the abutment would strike a rod that is held.",
             figure(lift)
         );
-        poses.iter_mut().for_each(|pose| pose.caption.clone_from(&words));
+        for pose in &mut poses {
+            pose.caption.clone_from(&words);
+        }
     }
     let notes = vec![
         "Lengths here are worked out from the owner’s measures, for reference. What is drawn in dashes and two dots is the machine’s own, as found; thicknesses of cross block and abutment are not known.".to_owned(),

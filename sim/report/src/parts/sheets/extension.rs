@@ -139,12 +139,12 @@ fn callouts(piece: &Extension, draft: Draft<'_>) -> Vec<Callout> {
                 measures.drawn_roughly(countersink(piece)),
                 draft.chamfer(edge(piece))
             ),
-            frame: draft.coaxial(),
+            frame: Some(draft.coaxial()),
         },
         Callout {
             at: (mm(piece.socket()), 0.25 * mm(piece.relief.diameter)),
             text: format!("Seat of the rod’s end, flat, {seat}; undercut {}", groove(&piece.relief)),
-            frame: draft.square(),
+            frame: Some(draft.square()),
         },
         Callout {
             at: (body - 0.5 * mm(piece.flats_length), 0.5 * mm(piece.flats)),
@@ -165,7 +165,7 @@ fn callouts(piece: &Extension, draft: Draft<'_>) -> Vec<Callout> {
                 draft.chamfer(thread_chamfer(piece)),
                 groove(&piece.undercut)
             ),
-            frame: draft.coaxial(),
+            frame: Some(draft.coaxial()),
         },
     ]
 }

@@ -33,7 +33,7 @@ pub(super) fn draw(sleeve: &Sleeve, draft: Draft<'_>) -> (PartView, Vec<String>)
         callouts: vec![Callout {
             at: (0.0, 0.5 * (0.5 * bore + 0.5 * outside)),
             text: format!("Spring end, for the abutment; {seat}; edge {}", draft.chamfer(edge)),
-            frame: draft.square(),
+            frame: Some(draft.square()),
         }],
     };
     if let Some(register) = sleeve.register {
@@ -45,7 +45,7 @@ pub(super) fn draw(sleeve: &Sleeve, draft: Draft<'_>) -> (PartView, Vec<String>)
         view.callouts.push(Callout {
             at: (length, 0.5 * (0.5 * bore + 0.5 * outside)),
             text: format!("This end seats on the cross block; {seat}; edge as the other"),
-            frame: draft.square(),
+            frame: Some(draft.square()),
         });
     }
     view.diameters.push(DiameterDimension {
@@ -113,7 +113,7 @@ fn with_register(view: &mut PartView, sleeve: &Sleeve, register: &Register, draf
     view.callouts.push(Callout {
         at: (length, 0.25 * (mm(sleeve.outside) + diameter)),
         text: format!("Shoulder, seats on the cross block; {seat}"),
-        frame: draft.square(),
+        frame: Some(draft.square()),
     });
     view.callouts.push(Callout {
         at: (length + 0.5 * (long + wide), 0.5 * diameter),
@@ -123,7 +123,7 @@ fn with_register(view: &mut PartView, sleeve: &Sleeve, register: &Register, draf
             measures.drawn_roughly(register.groove_width),
             measures.zone(register.groove_depth)
         ),
-        frame: draft.coaxial(),
+        frame: Some(draft.coaxial()),
     });
 }
 
