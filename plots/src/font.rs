@@ -3,10 +3,12 @@
 //! Source Sans Pro 2.020, the files as published (SIL Open Font License 1.1, see `fonts/OFL.txt`), whose figures are lining and
 //! tabular by default, so that tick labels line up.
 
+#[cfg(feature = "files")]
 use std::sync::Arc;
 
 use textwrap::core::Fragment;
 use textwrap::wrap_algorithms::wrap_first_fit;
+#[cfg(feature = "files")]
 use usvg::fontdb;
 
 use crate::error::PlotError;
@@ -37,6 +39,14 @@ pub enum Weight {
     Regular,
     /// The bold face.
     Bold,
+}
+
+/// The file of a face, TrueType: for whoever shows live text.
+pub fn face(weight: Weight) -> &'static [u8] {
+    match weight {
+        Weight::Regular => REGULAR,
+        Weight::Bold => BOLD,
+    }
 }
 
 /// A stretch of text set at one size.
@@ -207,6 +217,7 @@ impl Fragment for Word<'_> {
 }
 
 /// A font database that holds the embedded family and nothing from the machine.
+#[cfg(feature = "files")]
 pub fn database() -> Arc<fontdb::Database> {
     let mut database = fontdb::Database::new();
     database.load_font_data(REGULAR.to_vec());

@@ -85,26 +85,51 @@ impl Rect {
         dx.hypot(dy)
     }
 
+    /// The square of the gap to another rectangle, 0 if they touch, px².
+    pub fn gap_squared(&self, other: &Self) -> f64 {
+        let apart = |low: f64, high: f64, other_low: f64, other_high: f64| match () {
+            () if other_low > high => other_low - high,
+            () if low > other_high => low - other_high,
+            () => 0.0,
+        };
+        let dx = apart(self.left, self.right, other.left, other.right);
+        let dy = apart(self.top, self.bottom, other.top, other.bottom);
+        dx * dx + dy * dy
+    }
+
+    /// The smallest rectangle round this one and another.
+    #[must_use]
+    pub fn with(&self, other: &Self) -> Self {
+        let (lesser, greater) =
+            (|a: f64, b: f64| if b < a { b } else { a }, |a: f64, b: f64| if b > a { b } else { a });
+        Self {
+            left: lesser(self.left, other.left),
+            top: lesser(self.top, other.top),
+            right: greater(self.right, other.right),
+            bottom: greater(self.bottom, other.bottom),
+        }
+    }
+
     /// Distance from a segment to the rectangle, 0 if they touch, px.
     pub fn distance_to_segment(&self, a: Point, b: Point) -> f64 {
         if clip_segment(a, b, self).is_some() {
             return 0.0;
         }
+        // One root at the end: names are tried at thousands of places.
         let corners = [
             (self.left, self.top),
             (self.right, self.top),
             (self.left, self.bottom),
             (self.right, self.bottom),
         ];
-        corners
-            .iter()
-            .map(|&corner| point_to_segment(corner, a, b))
-            .fold(self.distance_to_point(a).min(self.distance_to_point(b)), f64::min)
+        let ends = [a, b].map(|(x, y)| self.gap_squared(&Self { left: x, top: y, right: x, bottom: y }));
+        let all = corners.into_iter().map(|corner| point_to_segment_squared(corner, a, b)).chain(ends);
+        all.fold(f64::INFINITY, |least, one| if one < least { one } else { least }).sqrt()
     }
 }
 
-/// Distance from a point to a segment, px.
-fn point_to_segment(p: Point, a: Point, b: Point) -> f64 {
+/// The square of the distance from a point to a segment, px².
+fn point_to_segment_squared(p: Point, a: Point, b: Point) -> f64 {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let length_squared = dx * dx + dy * dy;
     let t = if length_squared > 0.0 {
@@ -112,7 +137,8 @@ fn point_to_segment(p: Point, a: Point, b: Point) -> f64 {
     } else {
         0.0
     };
-    (p.0 - a.0 - t * dx).hypot(p.1 - a.1 - t * dy)
+    let (x, y) = (p.0 - a.0 - t * dx, p.1 - a.1 - t * dy);
+    x * x + y * y
 }
 
 /// The part of the segment inside the rectangle (Liang and Barsky 1984), if any.

@@ -35,13 +35,18 @@
 //! # Ok::<(), latchstroke_plots::PlotError>(())
 //! ```
 
+// A picture for a page alone leaves some of what draws for paper and films unused.
+#![cfg_attr(not(feature = "files"), allow(dead_code))]
+
 mod axes;
 pub mod bars;
 pub mod board;
 mod canvas;
 #[cfg(test)]
 mod checks;
+#[cfg(feature = "files")]
 pub mod deck;
+#[cfg(feature = "files")]
 pub mod drawing;
 mod error;
 mod font;
@@ -53,7 +58,9 @@ mod labels;
 pub mod line_chart;
 pub mod map;
 pub mod mechanism;
+#[cfg(feature = "files")]
 pub mod moving;
+#[cfg(feature = "files")]
 pub mod page;
 pub mod pieces;
 pub mod render;
@@ -65,15 +72,18 @@ pub use axes::{Axis, Band, Event, Hatch, Scale};
 pub use bars::{Bar, BarRow, Bars};
 pub use board::{Board, BoardRow};
 pub use canvas::Chart;
+#[cfg(feature = "files")]
 pub use deck::{DeckPage, deck};
 pub use error::PlotError;
-pub use font::Weight;
+pub use font::{FAMILY, Weight, face};
 pub use headed::Headed;
 pub use histogram::{Histogram, Place};
 pub use line_chart::{Beside, Limit, LineChart, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
 pub use pieces::{Cut, Look, Piece, Pieces};
-pub use render::{layout, to_png, to_svg};
+#[cfg(feature = "files")]
+pub use render::to_png;
+pub use render::{layout, to_live_svg, to_svg};
 pub use scene::{Layout, Picture, TextBox};
 pub use svg::escaped;
 pub use theme::{Format, Marker, Stroke, Theme};

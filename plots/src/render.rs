@@ -3,15 +3,17 @@
 //! The SVG handed out has its text as outlines, so it looks the same on a machine without fonts; the PNG is made by resvg. Neither
 //! ever looks at the fonts of the machine, and both are the same byte for byte each time.
 
+#[cfg(feature = "files")]
 use resvg::tiny_skia::{Pixmap, Transform};
 
 use crate::error::PlotError;
-use crate::font::{self, Fonts};
+use crate::font::Fonts;
 use crate::scene::{Layout, Picture};
 use crate::svg::{self, Words};
 use crate::theme::Theme;
 
 /// The widest PNG, px.
+#[cfg(feature = "files")]
 const WIDEST: u32 = 16384;
 
 /// Draws a picture as SVG, text as outlines.
@@ -22,11 +24,20 @@ pub fn to_svg(picture: &(impl Picture + ?Sized), theme: &Theme) -> Result<String
     Ok(svg::picture(&picture.compose(theme)?, &Fonts::load()?, Words::Outlines))
 }
 
+/// Draws a picture as SVG whose text is live, for a page that has the faces ([`crate::face`]): a third of the size of outlines.
+///
+/// # Errors
+/// Those of [`Picture::compose`].
+pub fn to_live_svg(picture: &(impl Picture + ?Sized), theme: &Theme) -> Result<String, PlotError> {
+    Ok(svg::picture(&picture.compose(theme)?, &Fonts::load()?, Words::Live))
+}
+
 /// Turns SVG into a PNG `width` px wide, its height in proportion.
 ///
 /// # Errors
 /// [`PlotError::PngWidth`] if `width` is not within `1..=16384`, [`PlotError::Svg`] if `svg` cannot be
 /// read, [`PlotError::Png`] if the picture cannot be coded.
+#[cfg(feature = "files")]
 pub fn to_png(svg: &str, width: u32) -> Result<Vec<u8>, PlotError> {
     if !(1..=WIDEST).contains(&width) {
         return Err(PlotError::PngWidth(width));
@@ -40,6 +51,7 @@ pub fn to_png(svg: &str, width: u32) -> Result<Vec<u8>, PlotError> {
 }
 
 /// A drawing in pixels, scaled to their width; none for a size of nothing.
+#[cfg(feature = "files")]
 pub(crate) fn pixels(tree: &usvg::Tree, (width, height): (u32, u32)) -> Option<Pixmap> {
     let mut pixels = Pixmap::new(width, height)?;
     let scale = width as f32 / tree.size().width();
@@ -56,10 +68,11 @@ pub fn layout(picture: &(impl Picture + ?Sized), theme: &Theme) -> Result<Layout
 }
 
 /// Reads SVG, with the embedded family and no other.
+#[cfg(feature = "files")]
 pub(crate) fn parse(svg: &str) -> Result<usvg::Tree, PlotError> {
     let options = usvg::Options {
-        font_family: font::FAMILY.into(),
-        fontdb: font::database(),
+        font_family: crate::font::FAMILY.into(),
+        fontdb: crate::font::database(),
         ..usvg::Options::default()
     };
     usvg::Tree::from_str(svg, &options).map_err(|error| PlotError::Svg(error.to_string()))

@@ -36,6 +36,7 @@ mod hand_on;
 mod handout;
 mod judge;
 mod listen;
+mod live;
 mod measure;
 mod pace;
 mod parts;

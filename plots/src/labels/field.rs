@@ -42,10 +42,42 @@ impl Curve {
     }
 }
 
+/// Segments to a block.
+const BLOCK: usize = 24;
+
+/// Some segments of a curve that follow each other, within their bounds: what lies too far off to matter is passed over at once.
+#[derive(Debug, Clone)]
+struct Block {
+    bounds: Rect,
+    segments: Vec<(Point, Point)>,
+}
+
+impl Block {
+    fn all(curve: &Curve) -> Vec<Self> {
+        let segments: Vec<(Point, Point)> = curve.segments().collect();
+        let block = |segments: &[(Point, Point)]| Self {
+            bounds: segments
+                .iter()
+                .skip(1)
+                .fold(bounds(segments[0]), |all, segment| all.with(&bounds(*segment))),
+            segments: segments.to_vec(),
+        };
+        segments.chunks(BLOCK).map(block).collect()
+    }
+}
+
+/// The smallest rectangle round a segment.
+fn bounds((a, b): (Point, Point)) -> Rect {
+    let ordered = |p: f64, q: f64| if p < q { (p, q) } else { (q, p) };
+    let ((left, right), (top, bottom)) = (ordered(a.0, b.0), ordered(a.1, b.1));
+    Rect { left, top, right, bottom }
+}
+
 /// The inside of a panel and what already stands in it.
 pub struct Field<'a> {
     area: Rect,
     curves: &'a [Curve],
+    blocks: Vec<Vec<Block>>,
     stems: &'a [f64],
     taken: Vec<Rect>,
 }
@@ -62,7 +94,7 @@ pub enum Pull {
 impl<'a> Field<'a> {
     /// A panel with curves and upright lines (`stems`, px) and no names yet.
     pub fn new(area: Rect, curves: &'a [Curve], stems: &'a [f64]) -> Self {
-        Self { area, curves, stems, taken: Vec::new() }
+        Self { area, curves, blocks: curves.iter().map(Block::all).collect(), stems, taken: Vec::new() }
     }
 
     /// Keeps names off a place.
@@ -82,16 +114,21 @@ impl<'a> Field<'a> {
 
     /// Distance from a place to a curve, px; anything from `limit` on is `limit`.
     fn distance(&self, place: &Rect, curve: usize, limit: f64) -> f64 {
-        let Some(curve) = self.curves.get(curve) else { return limit };
-        let reach = place.grown(limit + curve.radius);
+        let (Some(blocks), Some(Curve { radius, .. })) = (self.blocks.get(curve), self.curves.get(curve))
+        else {
+            return limit;
+        };
         let mut least = limit;
-        for (a, b) in curve.segments() {
-            let apart = a.0.max(b.0) < reach.left
-                || a.0.min(b.0) > reach.right
-                || a.1.max(b.1) < reach.top
-                || a.1.min(b.1) > reach.bottom;
-            if !apart {
-                least = least.min((place.distance_to_segment(a, b) - curve.radius).max(0.0));
+        // What is no nearer than what has been found cannot be the nearest.
+        let matters = |bounds: &Rect, least: f64| place.gap_squared(bounds) < (least + radius).powi(2);
+        for block in blocks.iter().filter(|block| !block.segments.is_empty()) {
+            if !matters(&block.bounds, least) {
+                continue;
+            }
+            for &(a, b) in &block.segments {
+                if matters(&bounds((a, b)), least) {
+                    least = least.min((place.distance_to_segment(a, b) - radius).max(0.0));
+                }
             }
         }
         least
@@ -280,7 +317,7 @@ fn along(curve: &Curve) -> Vec<(f64, Point)> {
 fn extent(curve: &Curve, left: f64, right: f64) -> Option<(f64, f64)> {
     let mut found: Option<(f64, f64)> = None;
     for (a, b) in curve.segments() {
-        if a.0.max(b.0) < left || a.0.min(b.0) > right {
+        if (a.0 < left && b.0 < left) || (a.0 > right && b.0 > right) {
             continue;
         }
         let slope = (b.1 - a.1) / (b.0 - a.0);

@@ -71,6 +71,13 @@ impl FilmFrame<'_> {
         let left = if side == 0 { 24.0 } else { half + 24.0 };
         Place::fit(self.mechanism.extent(), (left, MACHINES.0, left + half - 48.0, MACHINES.1))
     }
+
+    /// Left, top, width and height of the part of the picture that shows the machine of side 0 or 1 alone, with its names, for a
+    /// screen that has no room for both.
+    pub fn part(side: usize) -> [f64; 4] {
+        let half = 0.5 * f64::from(WIDTH);
+        [half * side as f64, 0.0, half, MACHINES.1]
+    }
 }
 
 impl FilmFrame<'_> {

@@ -12,6 +12,7 @@ pub mod handout;
 pub mod judge;
 pub mod listen;
 mod lists;
+pub mod live;
 pub mod measure;
 pub mod new;
 mod open;

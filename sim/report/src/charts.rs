@@ -1,15 +1,16 @@
 //! Charts of a turn, latch aside and set: each headline states its finding with the solved number.
 
 use super::limits;
+#[cfg(feature = "files")]
 use super::outbox::Outbox;
 use super::owner::{OwnerUnits, milliseconds, rounded, significant};
 use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_core::turn::{Event, EventKind, Instant, Turn};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::mould::FULL;
-use latchstroke_plots::{
-    Axis, Beside, Hatch, LineChart, Panel, Picture, PlotError, Series, Stroke, Theme, layout, to_png, to_svg,
-};
+use latchstroke_plots::{Axis, Beside, Hatch, LineChart, Panel, Series, Stroke};
+#[cfg(feature = "files")]
+use latchstroke_plots::{Picture, PlotError, Theme, layout, to_png, to_svg};
 use latchstroke_scenario::Unit;
 use std::f64::consts::TAU;
 
@@ -54,6 +55,7 @@ pub fn draw_cast(
 ///
 /// # Errors
 /// When a picture cannot be drawn.
+#[cfg(feature = "files")]
 pub fn draw(
     charts: &[(&str, impl Picture)],
     theme: &Theme,
@@ -70,6 +72,7 @@ pub fn draw(
 ///
 /// # Errors
 /// When it cannot be drawn.
+#[cfg(feature = "files")]
 pub fn draw_one(
     name: &str,
     picture: &impl Picture,

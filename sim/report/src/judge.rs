@@ -4,7 +4,7 @@ mod beside;
 mod changes;
 pub mod data;
 mod limits_met;
-pub(super) mod words;
+pub mod words;
 
 use super::cautions;
 use super::limits;

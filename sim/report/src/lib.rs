@@ -3,33 +3,49 @@
 //! One module for each command: what [`latchstroke_core`] answers goes in, as plain structs, with the owner's units
 //! ([`owner::OwnerUnits`]) of a [`latchstroke_scenario::Scenario`]; words, JSON, CSV and pictures come out. Nothing is decided here.
 
+// Some words are said by what is written to a disk alone.
+#![cfg_attr(not(feature = "files"), allow(dead_code))]
+
 pub mod calibrate;
 pub mod cautions;
 pub mod charts;
 pub mod check;
+#[cfg(feature = "files")]
 mod csv;
 pub mod film;
 pub mod findings;
+#[cfg(feature = "files")]
 pub mod fit;
+#[cfg(feature = "files")]
 pub mod handout;
 pub mod json;
 pub mod judge;
 pub mod limits;
+#[cfg(feature = "files")]
 pub mod listen;
+#[cfg(feature = "files")]
 pub mod measure;
 pub mod names;
 pub mod odds;
+#[cfg(feature = "files")]
 pub mod outbox;
 pub mod owner;
+#[cfg(feature = "files")]
 pub mod pace;
+#[cfg(feature = "files")]
 pub mod parts;
 pub mod preload;
+#[cfg(feature = "files")]
 pub mod sleeve;
 mod table;
+#[cfg(feature = "files")]
 pub mod talk;
+#[cfg(feature = "files")]
 pub mod tolerance;
+#[cfg(feature = "files")]
 pub mod trace;
 pub mod turn;
+#[cfg(feature = "files")]
 pub mod warm;
 pub mod wrong;
 

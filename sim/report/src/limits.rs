@@ -282,7 +282,7 @@ pub fn is_limit(finding: &Finding) -> bool {
 }
 
 /// With a capital letter.
-pub(crate) fn first_upper(text: &str) -> String {
+pub fn first_upper(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
@@ -338,16 +338,19 @@ pub fn value(limit: Limit, si: f64, units: &OwnerUnits) -> String {
     }
 }
 
+/// Every limit of which anything is to be told, in their order, with the latch aside and with it set.
+pub fn told(judgement: &Judgement) -> impl Iterator<Item = (Limit, [Option<&Margin>; 2])> {
+    Limit::ALL.iter().filter_map(|&limit| {
+        let both = [LatchSetting::Aside, LatchSetting::Set].map(|of| judgement.standing(of).margin(limit));
+        let told = |margin: &&Margin| margin.is_known() || margin.value.is_some();
+        both.iter().flatten().any(told).then_some((limit, both))
+    })
+}
+
 /// Every limit with either setting of the latch, as a table.
 pub(crate) fn table(judgement: &Judgement, units: &OwnerUnits) -> Table {
     let mut table = Table::new(&["limit", "may be", "latch aside", "", "latch set", ""]);
-    for &limit in Limit::ALL {
-        let of = |setting| judgement.standing(setting).margin(limit);
-        let (aside, set) = (of(LatchSetting::Aside), of(LatchSetting::Set));
-        let told = |margin: Option<&Margin>| margin.is_some_and(|m| m.is_known() || m.value.is_some());
-        if !told(aside) && !told(set) {
-            continue;
-        }
+    for (limit, [aside, set]) in told(judgement) {
         let bound =
             aside.or(set).and_then(|m| m.bound).map_or_else(|| "–".to_owned(), |si| value(limit, si, units));
         let cells = |margin: Option<&Margin>| {

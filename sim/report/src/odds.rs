@@ -1,6 +1,6 @@
 //! How sure a verdict is, and what it rests on that nobody has measured.
 
-use super::limits::{short, verdict};
+use super::limits::{first_upper, short, verdict};
 use super::names::named;
 use super::owner::{OwnerUnits, rounded, significant};
 use super::table::Table;
@@ -97,6 +97,20 @@ impl Doubts<'_> {
         named(&input.path, self.inputs.iter().map(|input| input.path.as_str()))
     }
 
+    /// "Fairly sure, 84 in 100; otherwise neither 12, aside 4. Most of the doubt hangs on the mould's heat transfer, 41 %.", of the
+    /// size at a place; none where every value counts as exact.
+    pub fn sentence(&self, place: usize, told: &Judgement) -> Option<String> {
+        let odds = self.odds.as_ref()?;
+        let said = first_upper(&self.said(place, told)?);
+        let others = others(odds, place, told.verdict);
+        let otherwise =
+            if others.is_empty() { String::new() } else { format!("; otherwise {}", others.join(", ")) };
+        let settled = self.settles(place).map_or_else(String::new, |(input, share)| {
+            format!(" Most of the doubt hangs on {}, {:.0} %.", self.name(input), 100.0 * share)
+        });
+        Some(format!("{said}{otherwise}.{settled}"))
+    }
+
     /// The table of how sure each verdict is; nothing where every value counts as exact.
     pub fn text(&self, sizes: &[Size], units: &OwnerUnits) -> String {
         let Some(odds) = &self.odds else { return String::new() };
@@ -105,12 +119,7 @@ impl Doubts<'_> {
         for (place, size) in sizes.iter().enumerate() {
             let Some(told) = size.told() else { continue };
             let Some(share) = self.share(place, told) else { continue };
-            let others = Verdict::ALL.iter().copied().filter(|kind| *kind != told.verdict);
-            let others: Vec<String> = others
-                .map(|kind| (kind, odds.share(place, kind)))
-                .filter(|(_, share)| share.count > 0)
-                .map(|(kind, share)| format!("{} {}", short(kind), hundredths(share)))
-                .collect();
+            let others = others(odds, place, told.verdict);
             let settled = self.settles(place).map_or_else(
                 || if others.is_empty() { "–".to_owned() } else { "no one value".to_owned() },
                 |(input, share)| format!("{}, {:.0} %", self.name(input), 100.0 * share),
@@ -203,6 +212,16 @@ impl Doubts<'_> {
         };
         self.assumed().iter().filter_map(of).collect()
     }
+}
+
+/// The verdicts of the machines drawn but for the one told, of the cast at a place: "neither 12".
+fn others(odds: &Odds, place: usize, told: Verdict) -> Vec<String> {
+    let others = Verdict::ALL.iter().copied().filter(|kind| *kind != told);
+    others
+        .map(|kind| (kind, odds.share(place, kind)))
+        .filter(|(_, share)| share.count > 0)
+        .map(|(kind, share)| format!("{} {}", short(kind), hundredths(share)))
+        .collect()
 }
 
 /// What can turn a verdict and nobody has measured, by name.

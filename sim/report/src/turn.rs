@@ -71,13 +71,18 @@ fn findings(judgement: &Judgement, units: &OwnerUnits) -> String {
     let mut text = String::new();
     for setting in [LatchSetting::Aside, LatchSetting::Set] {
         let name = limits::first_upper(limits::setting(setting));
-        let told = judgement.standing(setting).in_the_way().map(|margin| limits::sentence(margin, units));
-        let others = judgement.turn(setting).findings.iter().filter(|finding| !limits::is_limit(finding));
-        for said in told.chain(others.map(|finding| sentence(finding, units))) {
+        for said in notes(judgement, setting, units) {
             text += &wrapped(&format!("! {name}: {said}"), 2, 4);
         }
     }
     text
+}
+
+/// What is in the way of a setting and would be right, and what else stands out in its turn, a sentence or two each.
+pub fn notes(judgement: &Judgement, setting: LatchSetting, units: &OwnerUnits) -> Vec<String> {
+    let told = judgement.standing(setting).in_the_way().map(|margin| limits::sentence(margin, units));
+    let others = judgement.turn(setting).findings.iter().filter(|finding| !limits::is_limit(finding));
+    told.chain(others.map(|finding| sentence(finding, units))).collect()
 }
 
 /// Whether resolving the springs along their length matters, as one sentence.

@@ -1,6 +1,7 @@
 //! From a scenario to what it states: each value put where the catalogue says.
 
 pub mod designation;
+pub mod doubts;
 pub mod experience;
 mod faults;
 pub mod parts;

@@ -84,6 +84,25 @@ pub fn outbox(scenario: &Scenario) -> Outbox {
     outbox
 }
 
+/// Writes one file that was named into a folder that is there, through an outbox with nothing in it.
+///
+/// # Errors
+/// When the name is none of a file, or it cannot be written; nothing is then left half-written.
+pub fn file(mut outbox: Outbox, path: &Path, bytes: impl Into<Vec<u8>>, force: bool) -> Result<(), Failure> {
+    let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
+        return Err(Failure::Plain(format!("{} names no file; name one to write", path.display())));
+    };
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return Err(Failure::Plain(format!(
+            "there is no folder {}; make it first, or name another",
+            folder.display()
+        )));
+    }
+    outbox.add(name, bytes);
+    Ok(outbox.send(folder, force)?)
+}
+
 /// Writes what an outbox holds into a folder and says so on standard error; also which names had no room in a picture.
 ///
 /// # Errors

@@ -99,6 +99,9 @@ pub enum Command {
     /// Draw the machine with the names of its parts, and a film of its turn with the latch aside and set
     #[command(after_help = EXIT_CODES)]
     Film(FilmOptions),
+    /// Write one page that solves the machine itself in any browser, with everything to move and nothing to install
+    #[command(after_help = EXIT_CODES)]
+    Live(LiveOptions),
     /// Make one folder of pictures, slides and notes, ready to show with a projector
     #[command(after_help = EXIT_CODES)]
     Talk(TalkOptions),
@@ -543,6 +546,19 @@ pub struct FilmOptions {
     /// Draw light on dark
     #[arg(long, requires = "out")]
     pub dark: bool,
+}
+
+/// Options of `live`.
+#[derive(Debug, Args)]
+pub struct LiveOptions {
+    #[command(flatten)]
+    pub scenario: ScenarioOptions,
+    /// Write the page here
+    #[arg(long, value_name = "FILE", default_value = "machine.html")]
+    pub out: PathBuf,
+    /// Replace the file if it is there already
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// Options of `parts`.

@@ -4,17 +4,14 @@ use super::args::CalibrateOptions;
 use super::open::Opened;
 use super::progress::Progress;
 use super::{Failure, Outcome, answers, lists};
-use latchstroke_core::studies::calibrate::{Posterior, TURNS, calibrate, outlooks, proposals, turns};
-use latchstroke_core::studies::watch::Unwatched;
+use latchstroke_core::studies::calibrate::{TURNS, calibrate, outlooks, proposals, turns};
 use latchstroke_models::fault::Fault;
-use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
 use latchstroke_plots::Theme;
 use latchstroke_report::calibrate::{self as words, Answer, chart, data};
 use latchstroke_report::charts::draw_one;
 use latchstroke_report::outbox::Outbox;
-use latchstroke_scenario::Scenario;
 use latchstroke_scenario::stated;
 use latchstroke_scenario::stated::experience::{experiences, priors};
 
@@ -61,19 +58,6 @@ pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
     let (data, text) = (|| data::json(&answer), || words::text(&answer, units));
     answers::answer(&options.answer, scenario, draw, data, text)?;
     Ok(Outcome::Done)
-}
-
-/// What the casts of a scenario make one believe; none where it lists none.
-pub(super) fn believed(
-    scenario: &Scenario,
-    machine: &MachineStatement,
-) -> Result<Option<Posterior>, Vec<Fault>> {
-    let casts = experiences(scenario);
-    if casts.is_empty() {
-        return Ok(None);
-    }
-    let found = calibrate(machine, priors(scenario), &stated::terms(scenario), &casts, &Unwatched)?;
-    Ok(found.map(|calibration| calibration.posterior))
 }
 
 /// What was found, if the work was not called off.

@@ -1,7 +1,6 @@
 //! `latchstroke measure`: what to measure next, and a worksheet to take to the machine.
 
 use super::args::{About, MeasureOptions};
-use super::doubts::{Drawn, draw};
 use super::open::Opened;
 use super::progress::Progress;
 use super::{Failure, Outcome, answers};
@@ -12,6 +11,7 @@ use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_report::measure::{Report, data, sheet};
 use latchstroke_report::owner::OwnerUnits;
 use latchstroke_scenario::stated;
+use latchstroke_scenario::stated::doubts::{Drawn, draw};
 
 /// How many machines are drawn: enough to tell a twentieth of the doubt from none.
 const DRAWS: usize = 512;

@@ -84,14 +84,7 @@ pub(crate) fn typed(
     let key = match remedy.change {
         Change::Pace => return vec!["--pace".to_owned(), to.typed],
         Change::Sleeve => {
-            let extension = (stated.abutment.extension.0 + to.si - remedy.now).max(0.0);
-            let extension = format!(
-                "{}={} {}",
-                key!(AbutmentStatement, extension),
-                units.rod.from_si(extension),
-                units.rod.typeable()
-            );
-            return set([format!("{}={}", key!(AbutmentStatement, sleeve), to.typed), extension]);
+            return set(sleeve((to.si, &to.typed), stated, units));
         }
         Change::Preload => return set(preload(to.si - remedy.now, stated, machine)),
         Change::TripLift => key!(TripStatement::Lift, 0),
@@ -109,8 +102,23 @@ fn set(values: impl IntoIterator<Item = String>) -> Vec<String> {
     values.into_iter().flat_map(|value| ["--set".to_owned(), value]).collect()
 }
 
-/// A preload greater by `more` (N), as the nut gives it: by its turns, or else by the gap, and of springs stated by force.
-fn preload(more: f64, stated: &MachineStatement, machine: &Machine) -> Vec<String> {
+/// A sleeve of another length (m, and as typed), its extension longer by as much, as values to put in place.
+pub fn sleeve((to, typed): (f64, &str), stated: &MachineStatement, units: &OwnerUnits) -> [String; 2] {
+    let extension = (stated.abutment.extension.0 + to - stated.abutment.sleeve.0).max(0.0);
+    [
+        format!("{}={typed}", key!(AbutmentStatement, sleeve)),
+        format!(
+            "{}={} {}",
+            key!(AbutmentStatement, extension),
+            units.rod.from_si(extension),
+            units.rod.typeable()
+        ),
+    ]
+}
+
+/// A preload greater by `more` (N), as values to put in place, as the nut gives it: by its turns, or else by the gap, and of
+/// springs stated by force.
+pub fn preload(more: f64, stated: &MachineStatement, machine: &Machine) -> Vec<String> {
     let squeeze = more / machine.springs.iter().map(|spring| spring.rate).sum::<f64>();
     let mut all = Vec::new();
     let abutment = &stated.abutment;
