@@ -11,5 +11,5 @@ pub const ATMOSPHERE: f64 = 101_325.0;
 ///
 /// Source: U.S. Standard Atmosphere 1976 (from memory); within 0.5 % of the reference values used in the tests at 300 to 600 K.
 pub fn air_viscosity(temperature: f64) -> f64 {
-    1.458e-6 * temperature.powf(1.5) / (temperature + 110.4)
+    1.458e-6 * libm::pow(temperature, 1.5) / (temperature + 110.4)
 }

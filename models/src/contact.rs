@@ -28,7 +28,7 @@ impl Default for DampingStatement {
 /// e = exp(−2ζ·arccos ζ/√(1 − ζ²)). The faces part as the force vanishes, not as they are back where they met (T. Schwager and
 /// T. Pöschel, *Granular Matter* 9 (2007) 465; from memory).
 pub fn restitution(ratio: f64) -> f64 {
-    (-2.0 * ratio * ratio.acos() / (1.0 - ratio * ratio).sqrt()).exp()
+    libm::exp(-2.0 * ratio * libm::acos(ratio) / (1.0 - ratio * ratio).sqrt())
 }
 
 /// e of a blow that is only just a ringing one, exp(−2): damping alone takes no more.

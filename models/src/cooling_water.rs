@@ -92,7 +92,7 @@ impl CoolingWater {
 
     /// ε, 0 to 1: how far the water is warmed toward the mould's own temperature.
     pub fn effectiveness(&self) -> f64 {
-        -(-self.conductance / self.stream).exp_m1()
+        -libm::expm1(-self.conductance / self.stream)
     }
 
     /// Heat, W, that the water takes from the mould at `temperature` (K).

@@ -47,7 +47,7 @@ impl Bore {
             head: 0.5 * density / (area * area),
             slenderness: length / bore,
             reynolds_per_flow,
-            log_at_one: (7.0 / reynolds_per_flow).ln(),
+            log_at_one: libm::log(7.0 / reynolds_per_flow),
         }
     }
 
@@ -130,7 +130,7 @@ impl Nozzle {
     #[inline(always)]
     fn loss_and_slope(&self, q: f64) -> (f64, f64) {
         let laminar = self.narrow.is_laminar(q) && self.channel.is_laminar(q);
-        let log = if laminar { 0.0 } else { q.abs().ln() };
+        let log = if laminar { 0.0 } else { libm::log(q.abs()) };
         let (narrow, channel) = (self.narrow.loss(q, log, 1.0 + self.loss), self.channel.loss(q, log, 0.0));
         (narrow.0 + channel.0, narrow.1 + channel.1)
     }
@@ -145,7 +145,7 @@ const LAMINAR: f64 = 800.0;
 ///
 /// Source: S. W. Churchill, *Chemical Engineering* 84 (7 November 1977) 91, zero roughness.
 pub fn friction_factor(re: f64) -> f64 {
-    friction(re, (7.0 / re).ln()).0
+    friction(re, libm::log(7.0 / re)).0
 }
 
 /// The friction factor and Re·df/dRe; `log` is ln(7/Re).
@@ -163,7 +163,7 @@ fn friction(re: f64, log: f64) -> (f64, f64) {
     let factor = if x > 1e5 {
         64.0 * inverse * near_one(1.0 / x)
     } else {
-        let rise = if x < 1e-5 { near_one(x) } else { (1.0 + x).powf(1.0 / 12.0) };
+        let rise = if x < 1e-5 { near_one(x) } else { libm::pow(1.0 + x, 1.0 / 12.0) };
         8.0 / root.sqrt().sqrt() * rise
     };
     (factor, factor / (1.0 + x) * (2.0 * (a / log + b) / sum - x))

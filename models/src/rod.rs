@@ -109,6 +109,6 @@ fn tanh(x: f64) -> f64 {
     if x.abs() > 19.0 {
         return 1.0_f64.copysign(x); // to the last digit
     }
-    let fallen = (-2.0 * x.abs()).exp();
+    let fallen = libm::exp(-2.0 * x.abs());
     ((1.0 - fallen) / (1.0 + fallen)).copysign(x)
 }

@@ -124,7 +124,7 @@ impl Thread {
 
     /// Height H of the sharp triangle over one pitch, p/(2·tan α), m.
     pub fn triangle_height(&self) -> f64 {
-        self.pitch / (2.0 * self.half_angle().tan())
+        self.pitch / (2.0 * libm::tan(self.half_angle()))
     }
 
     /// Depth of the Whitworth profile, two thirds of its triangle: p/(3·tan 27.5°), m.
@@ -185,7 +185,7 @@ impl Thread {
     /// written there for 60° (tan α = 0.57735). Basic sizes stand for the limits it names.
     pub fn strip_area(&self, length: f64) -> f64 {
         let (k, e) = (self.nut_minor(), self.pitch_diameter());
-        PI * k * length * (0.5 + self.half_angle().tan() / self.pitch * (e - k))
+        PI * k * length * (0.5 + libm::tan(self.half_angle()) / self.pitch * (e - k))
     }
 
     /// Length of thread, m, that must engage so that the rod breaks before its thread strips, both parts being equally strong:

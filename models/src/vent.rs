@@ -116,7 +116,7 @@ fn softened_head(drop: f64) -> (f64, f64) {
 /// With s = r^((γ−1)/γ) and γ = 7/5 it is ψ² = 7·s⁵·(1 − s); where it chokes s = 2/(γ + 1) = 5/6.
 fn squared_flow_function(drop: f64) -> (f64, f64) {
     // 1 − s, to the last digit for the smallest of drops.
-    let spread = -(2.0 / 7.0 * (-drop).ln_1p()).exp_m1();
+    let spread = -libm::expm1(2.0 / 7.0 * libm::log1p(-drop));
     let choked = 1.0 / 6.0;
     if spread >= choked {
         let s: f64 = 1.0 - choked;

@@ -145,7 +145,7 @@ impl Element {
 ///
 /// Source: OECD/NEA lead–bismuth handbook 2015.
 pub fn lead_viscosity(temperature: f64) -> f64 {
-    4.55e-4 * (1069.0 / temperature).exp()
+    4.55e-4 * libm::exp(1069.0 / temperature)
 }
 
 /// Conductivity of liquid lead, W/(m·K), at `temperature` (K): 9.2 + 0.011·T, good to 15 %.
@@ -161,5 +161,5 @@ pub fn lead_conductivity(temperature: f64) -> f64 {
 /// Source: Thresh and Crawley, Metall. Trans. 1 (1970) 1531, abstract.
 pub fn tin_viscosity(temperature: f64) -> f64 {
     let volume = 1000.0 / Element::Tin.density_liquid(temperature);
-    0.1 * 2.75e-3 * (88.49 / (volume * temperature)).exp() / volume.cbrt()
+    0.1 * 2.75e-3 * libm::exp(88.49 / (volume * temperature)) / libm::cbrt(volume)
 }

@@ -99,7 +99,7 @@ fn nearest(asked: (f64, f64), [a, b, c]: [(f64, f64, f64); 3]) -> (f64, f64) {
         let (along, to) = (side(p, q), from(p));
         let share =
             ((to.0 * along.0 + to.1 * along.1) / (along.0 * along.0 + along.1 * along.1)).clamp(0.0, 1.0);
-        let distance = (to.0 - share * along.0).hypot(to.1 - share * along.1);
+        let distance = libm::hypot(to.0 - share * along.0, to.1 - share * along.1);
         (distance, p.2 + share * (q.2 - p.2))
     };
     [on_edge(a, b), on_edge(b, c), on_edge(c, a)]

@@ -56,11 +56,11 @@ impl Law {
         let u = u.clamp(0.0, 1.0);
         match self {
             Self::SimpleHarmonic => {
-                let (sin, cos) = (PI * u).sin_cos();
+                let (sin, cos) = libm::sincos(PI * u);
                 Shape { lift: 0.5 * (1.0 - cos), slope: 0.5 * PI * sin, curvature: 0.5 * PI * PI * cos }
             }
             Self::Cycloidal => {
-                let (sin, cos) = (2.0 * PI * u).sin_cos();
+                let (sin, cos) = libm::sincos(2.0 * PI * u);
                 Shape { lift: u - sin / (2.0 * PI), slope: 1.0 - cos, curvature: 2.0 * PI * sin }
             }
             Self::ModifiedSine => modified_sine(u),
@@ -85,14 +85,14 @@ impl Law {
 fn modified_sine(u: f64) -> Shape {
     let scale = 1.0 / (4.0 + PI);
     if (0.125..=0.875).contains(&u) {
-        let (sin, cos) = ((4.0 * PI * u + PI) / 3.0).sin_cos();
+        let (sin, cos) = libm::sincos((4.0 * PI * u + PI) / 3.0);
         Shape {
             lift: scale * (2.0 + PI * u - 2.25 * sin),
             slope: scale * PI * (1.0 - 3.0 * cos),
             curvature: scale * 4.0 * PI * PI * sin,
         }
     } else {
-        let (sin, cos) = (4.0 * PI * u).sin_cos();
+        let (sin, cos) = libm::sincos(4.0 * PI * u);
         let offset = if u < 0.5 { 0.0 } else { 4.0 };
         Shape {
             lift: scale * (offset + PI * u - 0.25 * sin),
@@ -111,7 +111,7 @@ fn modified_trapezoid(u: f64) -> Shape {
     let peak = 8.0 * PI / (2.0 + PI);
     let rate = 4.0 * PI;
     let ramp = |x: f64| {
-        let (sin, cos) = (rate * x).sin_cos();
+        let (sin, cos) = libm::sincos(rate * x);
         Shape {
             lift: peak / rate * (x - sin / rate),
             slope: peak / rate * (1.0 - cos),
@@ -134,7 +134,7 @@ fn modified_trapezoid(u: f64) -> Shape {
     }
     let start = steady(0.25);
     let x = u - 0.375;
-    let (sin, cos) = (rate * x).sin_cos();
+    let (sin, cos) = libm::sincos(rate * x);
     Shape {
         lift: start.lift + start.slope * x + peak / (rate * rate) * (1.0 - cos),
         slope: start.slope + peak / rate * sin,

@@ -106,7 +106,7 @@ impl Balance {
     pub fn turn(&self, temperature: f64) -> Turn {
         let heat = self.heat_per_cast(temperature);
         let toward = self.water.idle() + self.pace * heat / self.water.loss();
-        let share = -(-1.0 / (self.water.time_constant() * self.pace)).exp_m1();
+        let share = -libm::expm1(-1.0 / (self.water.time_constant() * self.pace));
         Turn { heat, temperature: temperature + share * (toward - temperature) }
     }
 

@@ -32,11 +32,11 @@ pub fn time_to_solid_share(metal: &Metal, mould: &Mould, share: f64) -> f64 {
     let conductance = mould.effective_heat_transfer * mould.wetted_area;
     let above = |temperature: f64| temperature - mould.wall_temperature;
     let superheat = mass * metal.specific_heat / conductance
-        * (above(metal.pot_temperature) / above(metal.liquidus)).ln();
+        * libm::log(above(metal.pot_temperature) / above(metal.liquidus));
     let stop = metal.temperature_at_fraction(share);
     // ln(1 + x)/x with x = (T_liq − T_f)/(T_f − T_w): the same formula, exact down to a eutectic.
     let x = (metal.liquidus - stop) / above(stop);
-    let shape = if x > 1e-12 { x.ln_1p() / x } else { 1.0 };
+    let shape = if x > 1e-12 { libm::log1p(x) / x } else { 1.0 };
     superheat + mass * metal.melt_heat * share / (conductance * above(stop)) * shape
 }
 

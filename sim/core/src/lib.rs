@@ -97,6 +97,9 @@
 //! A part that is new to the program is a module in [`models`] with these types, taken into [`models::machine`], its slopes into
 //! [`models::tangent`], its energy into [`models::energy`]; `DEVELOPERS.md` says what else and what must be proved.
 
+// What tests compute is compared with a tolerance.
+#![cfg_attr(test, allow(clippy::disallowed_methods))]
+
 pub mod fit;
 pub mod limits;
 mod parallel;

@@ -73,13 +73,13 @@ pub fn onset(at: impl Fn(f64) -> Result<f64, Why>, range: (f64, f64), closeness:
         Ok(_) => {}
         Err(why) => return Onset::UnknownBeyond(range.0, why),
     }
-    let (low, mut high) = (range.0.ln(), range.1.ln());
+    let (low, mut high) = (libm::log(range.0), libm::log(range.1));
     let mut beyond = None;
     if let Err(why) = at(range.1) {
         let (mut known, mut unknown, mut reason) = (low, high, why);
         while unknown - known > closeness {
             let middle = f64::midpoint(known, unknown);
-            match at(middle.exp()) {
+            match at(libm::exp(middle)) {
                 Ok(value) if value > 0.0 => {
                     known = middle;
                     break;
@@ -92,10 +92,10 @@ pub fn onset(at: impl Fn(f64) -> Result<f64, Why>, range: (f64, f64), closeness:
         beyond = Some(reason);
     }
     // A place in between that cannot be looked at is taken to be as the low end is.
-    let value = |log: f64| at(log.exp()).unwrap_or(-1.0);
+    let value = |log: f64| at(libm::exp(log)).unwrap_or(-1.0);
     match (crossing(value, low, high, closeness), beyond) {
-        (Some(log), _) => Onset::From(log.exp()),
-        (None, Some(why)) => Onset::UnknownBeyond(high.exp(), why),
+        (Some(log), _) => Onset::From(libm::exp(log)),
+        (None, Some(why)) => Onset::UnknownBeyond(libm::exp(high), why),
         (None, None) => Onset::Never,
     }
 }

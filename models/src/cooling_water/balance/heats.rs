@@ -98,6 +98,6 @@ fn point((from, to): (f64, f64), (n, points): (usize, usize)) -> f64 {
     } else if n + 1 == points {
         to
     } else {
-        from + (to - from) * 0.5 * (1.0 - (PI * n as f64 / (points - 1) as f64).cos())
+        from + (to - from) * 0.5 * (1.0 - libm::cos(PI * n as f64 / (points - 1) as f64))
     }
 }

@@ -129,13 +129,14 @@ impl Work {
                 if slab.walls.interface.follows_metal() {
                     self.first_rates(slab);
                 }
-                let growth = (0.9 * error.max(1e-4).powf(-1.0 / 3.0)).clamp(0.3, 2.5);
+                let growth = (0.9 * libm::pow(error.max(1e-4), -1.0 / 3.0)).clamp(0.3, 2.5);
                 if !last || growth < 1.0 {
                     self.step = step * growth;
                 }
                 return true;
             }
-            let shrink = if error.is_finite() { (0.9 * error.powf(-1.0 / 3.0)).clamp(0.2, 0.8) } else { 0.3 };
+            let shrink =
+                if error.is_finite() { (0.9 * libm::pow(error, -1.0 / 3.0)).clamp(0.2, 0.8) } else { 0.3 };
             self.step = step * shrink;
         }
         false

@@ -61,7 +61,7 @@ impl Parameter {
     /// By how much a value is moved either way. The error of a central difference is least near the cube root of the rounding.
     fn nudge(&self, at: f64) -> f64 {
         let size = if at == 0.0 { self.start.abs().max(1e-8) } else { at.abs() };
-        self.step.unwrap_or(f64::EPSILON.cbrt() * size)
+        self.step.unwrap_or(libm::cbrt(f64::EPSILON) * size)
     }
 }
 

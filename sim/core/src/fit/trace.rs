@@ -565,7 +565,7 @@ pub fn pace_of(readings: &[(f64, f64)], expected: f64) -> Option<f64> {
         }
         bins.iter().filter(|bin| bin.0 > 0.0).map(|(n, sum, squares)| squares - sum * sum / n).sum::<f64>()
     };
-    let pace = |n: u32| slowest * (fastest / slowest).powf(f64::from(n) / f64::from(TRIALS));
+    let pace = |n: u32| slowest * libm::pow(fastest / slowest, f64::from(n) / f64::from(TRIALS));
     let tried: Vec<(f64, f64)> = (0..=TRIALS).map(|n| (pace(n), dispersion(pace(n)))).collect();
     let least = tried.iter().map(|trial| trial.1).fold(f64::INFINITY, f64::min);
     let usual = middle(tried.iter().map(|trial| trial.1));

@@ -49,7 +49,7 @@ impl Distribution {
             Self::Uniform { low, high } => low + share * (high - low),
             Self::LogNormal { median, factor } => {
                 let z = SQRT_2 * erf_inv(2.0 * share.clamp(TAIL, 1.0 - TAIL) - 1.0);
-                median * (log_spread(factor) * z).exp()
+                median * libm::exp(log_spread(factor) * z)
             }
             Self::Triangular { low, mode, high } => {
                 let (width, rise) = (high - low, mode - low);
@@ -74,7 +74,7 @@ impl Distribution {
                 }
             }
             Self::LogNormal { median, factor } => {
-                let z = (value / median).max(0.0).ln() / log_spread(factor);
+                let z = libm::log((value / median).max(0.0)) / log_spread(factor);
                 0.5 * erfc(-z / SQRT_2)
             }
             Self::Triangular { low, mode, high } => {
@@ -114,7 +114,7 @@ impl Distribution {
     /// The value so many standard deviations from the middle; by the logarithm where it lies by that.
     pub fn away(self, deviations: f64) -> f64 {
         match self {
-            Self::LogNormal { median, .. } => median * (deviations * self.deviation()).exp(),
+            Self::LogNormal { median, .. } => median * libm::exp(deviations * self.deviation()),
             Self::Uniform { .. } | Self::Triangular { .. } => self.middle() + deviations * self.deviation(),
         }
     }
@@ -122,7 +122,7 @@ impl Distribution {
     /// How many standard deviations a value is from the middle: what [`Self::away`] undoes.
     pub fn deviations(self, value: f64) -> f64 {
         match self {
-            Self::LogNormal { median, .. } => (value / median).ln() / self.deviation(),
+            Self::LogNormal { median, .. } => libm::log(value / median) / self.deviation(),
             Self::Uniform { .. } | Self::Triangular { .. } => (value - self.middle()) / self.deviation(),
         }
     }
@@ -135,7 +135,7 @@ impl Distribution {
 
 /// Standard deviation of the natural logarithm of what lies within a factor of its median nine times in ten.
 pub fn log_spread(factor: f64) -> f64 {
-    factor.ln() / NINETEEN_IN_TWENTY
+    libm::log(factor) / NINETEEN_IN_TWENTY
 }
 
 #[cfg(test)]

@@ -102,7 +102,7 @@ impl<V: Vary> Question<'_, V> {
         let by_ratio = suspect.now > 0.0 && end > 0.0;
         let value = |share: f64| {
             if by_ratio {
-                suspect.now * (end / suspect.now).powf(share)
+                suspect.now * libm::pow(end / suspect.now, share)
             } else {
                 suspect.now + share * (end - suspect.now)
             }

@@ -146,7 +146,7 @@ impl Job<'_> {
         let at = self.paces.map_or_else(|| vec![real.pace], <[Pace]>::to_vec);
         let casts: Vec<Cast> = at.into_iter().map(|pace| Cast { sort, pace }).collect();
         let judgements = judge_all(self.stated, &casts, self.terms)?;
-        let distance = |judgement: &Judgement| (judgement.cast.pace.0 / real.pace.0).ln().abs();
+        let distance = |judgement: &Judgement| libm::log(judgement.cast.pace.0 / real.pace.0).abs();
         let telling = judgements
             .iter()
             .enumerate()

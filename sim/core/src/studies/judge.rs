@@ -315,5 +315,5 @@ impl Why {
 
 /// The logarithm of a factor, no further from nought than a factor of ten, so that a search still knows which way to go.
 pub fn bounded_log(factor: f64) -> f64 {
-    factor.ln().clamp(-std::f64::consts::LN_10, std::f64::consts::LN_10)
+    libm::log(factor).clamp(-std::f64::consts::LN_10, std::f64::consts::LN_10)
 }

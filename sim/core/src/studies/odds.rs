@@ -176,7 +176,7 @@ pub fn entropy(verdicts: impl Iterator<Item = Verdict>) -> f64 {
     let all = verdicts.len() as f64;
     let of = |kind: Verdict| {
         let share = verdicts.iter().filter(|verdict| **verdict == kind).count() as f64 / all;
-        if share > 0.0 { -share * share.ln() } else { 0.0 }
+        if share > 0.0 { -share * libm::log(share) } else { 0.0 }
     };
     Verdict::ALL.iter().copied().map(of).sum()
 }

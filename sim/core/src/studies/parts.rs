@@ -126,7 +126,7 @@ impl Extension {
     /// Volume of metal, m³, threads counted at their pitch diameter.
     pub fn volume(&self) -> f64 {
         let (r, half) = (0.5 * self.outside, 0.5 * self.flats);
-        let segment = r * r * (half / r).acos() - half * (r * r - half * half).sqrt();
+        let segment = r * r * libm::acos(half / r) - half * (r * r - half * half).sqrt();
         let pitch_diameter = self.thread.thread.pitch_diameter();
         disc(self.outside) * self.body()
             - 2.0 * segment * self.flats_length

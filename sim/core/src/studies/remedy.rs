@@ -131,8 +131,8 @@ impl Question<'_> {
         if (upwards && now >= most) || (!upwards && now <= least) {
             return None;
         }
-        let scale = |value: f64| if change.by_ratio() { value.ln() } else { value };
-        let back = |at: f64| if change.by_ratio() { at.exp() } else { at };
+        let scale = |value: f64| if change.by_ratio() { libm::log(value) } else { value };
+        let back = |at: f64| if change.by_ratio() { libm::exp(at) } else { at };
         let (from, end) = (scale(now.clamp(least, most)), scale(if upwards { most } else { least }));
         let way = end - from;
         // Where the latch may stand aside in every cast, the turn with it set has no say in when that ends.

@@ -204,8 +204,8 @@ impl<V: Vary> Search<'_, V> {
         };
         // By ratio where the range allows it.
         let by_ratio = now > 0.0 && end > 0.0;
-        let scale = |value: f64| if by_ratio { value.ln() } else { value };
-        let back = |at: f64| if by_ratio { at.exp() } else { at };
+        let scale = |value: f64| if by_ratio { libm::log(value) } else { value };
+        let back = |at: f64| if by_ratio { libm::exp(at) } else { at };
         let (from, way) = (scale(now), scale(end) - scale(now));
         let at = |share: f64| measured(back(from + share * way));
         let mut before = (0.0, shown);

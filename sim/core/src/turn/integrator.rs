@@ -40,7 +40,7 @@ impl Method {
     /// How many times as long a step makes an error this many times as great.
     fn stretch(self, error: f64) -> f64 {
         match self {
-            Self::Explicit => error.powf(1.0 / 5.0),
+            Self::Explicit => libm::pow(error, 1.0 / 5.0),
             Self::Stiff => error.sqrt().sqrt(),
         }
     }

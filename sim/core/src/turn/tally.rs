@@ -186,7 +186,7 @@ impl Holding {
     pub fn lasting(&self, end: f64, window: f64) -> Option<f64> {
         let start = end - window.min(end - self.moments.first()?.0);
         let &(.., pressure) = self.moments.last().filter(|(last, ..)| *last > start)?;
-        let weight = |t: f64| 1.0 - (TAU * (t - start) / (end - start)).cos();
+        let weight = |t: f64| 1.0 - libm::cos(TAU * (t - start) / (end - start));
         let late = self.moments.iter().rev().take_while(|(t, ..)| *t > start);
         let (mut sum, mut total) = (0.0, 0.0);
         for (t, share, pressure) in late {

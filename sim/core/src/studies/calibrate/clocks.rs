@@ -113,13 +113,13 @@ pub fn clocks(
         }
         // A turn that cannot be trusted says nothing; its neighbours stand in for it.
         if !turn.findings.iter().any(Finding::makes_unreliable) {
-            fills.push((film, turn.sound_fill_time().map(f64::ln)));
+            fills.push((film, turn.sound_fill_time().map(libm::log)));
         }
         watch.advance(1);
     }
     // All coefficients alike can be prepared, for the nodes have been.
     let known = |film: f64| prepare(film).ok().zip(between(&fills, film));
-    let slack = |limit: f64, fill: f64| (limit.ln() - fill).clamp(-FARTHEST, FARTHEST);
+    let slack = |limit: f64, fill: f64| (libm::log(limit) - fill).clamp(-FARTHEST, FARTHEST);
     let thickest = grid.skins().last().copied().unwrap_or(0.0);
     let skin = grid.field(|film| {
         let growth = known(film)
@@ -171,14 +171,14 @@ impl Cooled {
     ) -> Result<Self, Vec<Fault>> {
         let limits = nodes(grid).into_par_iter().map(|film| {
             let cooling = fastest_solid(&with(stated, film, pot), sort, shut)?;
-            Ok((film, Some(cooling.map_or(PACES.0, |cooling| cooling.pace).ln())))
+            Ok((film, Some(libm::log(cooling.map_or(PACES.0, |cooling| cooling.pace)))))
         });
         Ok(Self(limits.collect::<Result<_, Vec<Fault>>>()?))
     }
 
     /// Slack of the cooling at a pace, ln(fastest pace that leaves it solid / the pace), over the grid.
     pub fn slack(&self, pace: Pace, grid: &Posterior) -> Vec<f64> {
-        let own = pace.0.ln();
+        let own = libm::log(pace.0);
         grid.field(|film| {
             let limit = between(&self.0, film);
             move |_| limit.map_or(-FARTHEST, |limit| (limit - own).clamp(-FARTHEST, FARTHEST))
@@ -190,7 +190,7 @@ impl Cooled {
 fn nodes(grid: &Posterior) -> Vec<f64> {
     let (Some(&low), Some(&high)) = (grid.films().first(), grid.films().last()) else { return Vec::new() };
     let share = |n: usize| n as f64 / (TURNS - 1) as f64;
-    (0..TURNS).map(|n| low * (high / low).powf(share(n))).collect()
+    (0..TURNS).map(|n| low * libm::pow(high / low, share(n))).collect()
 }
 
 /// The straight line, over the logarithm of the coefficient, between what is known at coefficients that rise; the nearer of two
@@ -199,7 +199,7 @@ fn between(known: &[(f64, Option<f64>)], film: f64) -> Option<f64> {
     let above = known.partition_point(|(at, _)| *at < film);
     let (&(b, at_b), before) = (known.get(above).or(known.last())?, above.checked_sub(1));
     let Some(&(a, at_a)) = before.and_then(|n| known.get(n)).filter(|(a, _)| *a < b) else { return at_b };
-    let share = ((film / a).ln() / (b / a).ln()).clamp(0.0, 1.0);
+    let share = (libm::log(film / a) / libm::log(b / a)).clamp(0.0, 1.0);
     match (at_a, at_b) {
         (Some(at_a), Some(at_b)) => Some(at_a + share * (at_b - at_a)),
         _ if share < 0.5 => at_a,

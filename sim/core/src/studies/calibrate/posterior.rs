@@ -35,13 +35,13 @@ pub struct Prior {
 impl Prior {
     fn axis(self) -> Vec<f64> {
         let place = |n: u32| REACH * (2.0 * f64::from(n) / f64::from(POINTS - 1) - 1.0);
-        (0..POINTS).map(|n| self.median * (self.spread * place(n)).exp()).collect()
+        (0..POINTS).map(|n| self.median * libm::exp(self.spread * place(n))).collect()
     }
 
     /// Density at a value, but for a factor.
     fn density(self, value: f64) -> f64 {
-        let z = (value / self.median).ln() / self.spread;
-        (-0.5 * z * z).exp()
+        let z = libm::log(value / self.median) / self.spread;
+        libm::exp(-0.5 * z * z)
     }
 }
 
@@ -130,7 +130,7 @@ impl Posterior {
     #[must_use]
     pub fn after<'a>(&self, evidence: impl IntoIterator<Item = &'a Evidence>) -> Self {
         let (logs, most) = self.joint(evidence);
-        let weights = logs.into_iter().map(|log| (log - most).exp()).collect();
+        let weights = logs.into_iter().map(|log| libm::exp(log - most)).collect();
         Self { weights, ..self.clone() }.normalised()
     }
 
@@ -139,17 +139,17 @@ impl Posterior {
     /// "Bayes factors", 1995, from memory).
     pub fn marginal<'a>(&self, evidence: impl IntoIterator<Item = &'a Evidence>) -> f64 {
         let (logs, most) = self.joint(evidence);
-        most + logs.into_iter().map(|log| (log - most).exp()).sum::<f64>().ln()
+        most + libm::log(logs.into_iter().map(|log| libm::exp(log - most)).sum())
     }
 
     /// The logarithm of weight times the chance of all reports at each point, and the greatest of them.
     fn joint<'a>(&self, evidence: impl IntoIterator<Item = &'a Evidence>) -> (Vec<f64>, f64) {
         // Logarithms, so that hundreds of reports do not run out of digits; a report no point explains leaves none at zero,
         // for nobody is quite sure.
-        let mut logs: Vec<f64> = self.weights.iter().map(|weight| weight.ln()).collect();
+        let mut logs: Vec<f64> = self.weights.iter().map(|weight| libm::log(*weight)).collect();
         for report in evidence {
             for (log, chance) in logs.iter_mut().zip(report.reported()) {
-                *log += chance.ln();
+                *log += libm::log(chance);
             }
         }
         let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -211,7 +211,7 @@ impl Posterior {
 
     /// The weights of the skins, adding up to one, at the coefficient of the grid nearest to `film` (W/m²K).
     fn skins_given(&self, film: f64) -> Vec<f64> {
-        let away = |at: f64| (at / film).ln().abs();
+        let away = |at: f64| libm::log(at / film).abs();
         let rows = self.weights.chunks(self.skins.len()).zip(&self.films);
         let row =
             rows.min_by(|(_, a), (_, b)| away(**a).total_cmp(&away(**b))).map_or(&[][..], |(row, _)| row);
@@ -235,24 +235,25 @@ impl Posterior {
 
     /// Correlation of the logarithms of skin and interface coefficient, −1 to 1.
     pub fn correlation(&self) -> f64 {
-        let s = self.mean(self.field(|_| f64::ln));
-        let h = self.mean(self.field(|film| move |_| film.ln()));
-        let product = self.mean(self.field(|film| move |skin: f64| (skin.ln() - s) * (film.ln() - h)));
+        let s = self.mean(self.field(|_| libm::log));
+        let h = self.mean(self.field(|film| move |_| libm::log(film)));
+        let product =
+            self.mean(self.field(|film| move |skin: f64| (libm::log(skin) - s) * (libm::log(film) - h)));
         product / (self.skin().spread * self.film().spread)
     }
 }
 
 /// H(p), bits.
 fn entropy(p: f64) -> f64 {
-    let term = |p: f64| if p > 0.0 { -p * p.log2() } else { 0.0 };
+    let term = |p: f64| if p > 0.0 { -p * libm::log2(p) } else { 0.0 };
     term(p) + term(1.0 - p)
 }
 
 /// Median, interval and spread of values even in their logarithm, each with its weight.
 fn estimate(values: &[f64], weights: &[f64]) -> Estimate {
-    let mean: f64 = values.iter().zip(weights).map(|(value, weight)| weight * value.ln()).sum();
+    let mean: f64 = values.iter().zip(weights).map(|(value, weight)| weight * libm::log(*value)).sum();
     let square: f64 =
-        values.iter().zip(weights).map(|(value, weight)| weight * (value.ln() - mean).powi(2)).sum();
+        values.iter().zip(weights).map(|(value, weight)| weight * (libm::log(*value) - mean).powi(2)).sum();
     let quantile = |share: f64| quantile(values, weights, share);
     Estimate { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95), spread: square.sqrt() }
 }
@@ -261,13 +262,13 @@ fn estimate(values: &[f64], weights: &[f64]) -> Estimate {
 /// neighbour.
 fn quantile(values: &[f64], weights: &[f64], share: f64) -> f64 {
     let step = match values {
-        [first, second, ..] => (second / first).ln(),
+        [first, second, ..] => libm::log(second / first),
         _ => 0.0,
     };
     let mut below = 0.0;
     for (value, weight) in values.iter().zip(weights) {
         if below + weight >= share && *weight > 0.0 {
-            return value * (step * ((share - below) / weight - 0.5)).exp();
+            return value * libm::exp(step * ((share - below) / weight - 0.5));
         }
         below += weight;
     }

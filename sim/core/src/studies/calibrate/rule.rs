@@ -32,12 +32,12 @@ impl Speaks {
 impl Rule {
     /// How many times likelier lapping makes what happened than the skin does.
     pub fn ratio(&self) -> f64 {
-        (self.lapping - self.skin).exp()
+        libm::exp(self.lapping - self.skin)
     }
 
     /// How many times likelier the lesser of both makes it than the better of the two alone.
     pub fn least_over_better(&self) -> f64 {
-        (self.least - self.lapping.max(self.skin)).exp()
+        libm::exp(self.least - self.lapping.max(self.skin))
     }
 
     /// Which clock the casts speak for.

@@ -100,7 +100,7 @@ fn sizes(reaches: [&Reach; 2], asked: &[Sort], cast: Cast, count: u32) -> Vec<So
 /// Sizes half-way between neighbours that are not alike, for sizes in order.
 fn between(rows: &[SizePaces]) -> Vec<Sort> {
     let close = |a: &Window, b: &Window| {
-        (a.from / b.from).ln().abs() <= JUMP.ln() && (a.to / b.to).ln().abs() <= JUMP.ln()
+        libm::log(a.from / b.from).abs() <= libm::log(JUMP) && libm::log(a.to / b.to).abs() <= libm::log(JUMP)
     };
     let alike = |a: &[Window], b: &[Window]| a.len() == b.len() && a.iter().zip(b).all(|(a, b)| close(a, b));
     let wanted = rows.windows(2).filter_map(|pair| {

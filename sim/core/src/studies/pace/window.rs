@@ -61,9 +61,14 @@ pub(super) fn search<E>(slack: impl Fn(f64) -> Result<f64, E>, range: Window) ->
         return Found { kept, not_known: Vec::new() };
     }
     looks.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let known = |log: f64| if slack(log.exp()).is_ok() { -1.0 } else { 1.0 };
+    let known = |log: f64| if slack(libm::exp(log)).is_ok() { -1.0 } else { 1.0 };
     let edge = |known_at: f64, failed_at: f64| {
-        crossing_between(known, (known_at.ln(), -1.0), (failed_at.ln(), 1.0), CLOSENESS).exp()
+        libm::exp(crossing_between(
+            known,
+            (libm::log(known_at), -1.0),
+            (libm::log(failed_at), 1.0),
+            CLOSENESS,
+        ))
     };
     let mut not_known = Vec::new();
     let mut open = looks.first().filter(|look| !look.1).map(|_| range.from);
@@ -89,8 +94,8 @@ pub(super) fn search<E>(slack: impl Fn(f64) -> Result<f64, E>, range: Window) ->
 /// ([`with_hidden`]), and each edge between two looks is closed in on. Edges lie on the side where there is slack.
 fn kept(slack: impl Fn(f64) -> f64, range: Window) -> Vec<Window> {
     let edge = |without: (f64, f64), with: (f64, f64)| {
-        let log = |(pace, slack): (f64, f64)| (pace.ln(), slack);
-        crossing_between(|at| slack(at.exp()), log(without), log(with), CLOSENESS).exp()
+        let log = |(pace, slack): (f64, f64)| (libm::log(pace), slack);
+        libm::exp(crossing_between(|at| slack(libm::exp(at)), log(without), log(with), CLOSENESS))
     };
     let looks = with_hidden(&slack, paces(range).map(|pace| (pace, slack(pace))).collect());
     let mut windows = Vec::new();
@@ -113,8 +118,8 @@ fn kept(slack: impl Fn(f64) -> f64, range: Window) -> Vec<Window> {
 
 /// The paces first looked at over a range, from its one end to its other.
 pub(super) fn paces(range: Window) -> impl Iterator<Item = f64> {
-    let ratio = range.ratio().ln() / f64::from(PARTS);
-    (0..=PARTS).map(move |n| if n == PARTS { range.to } else { range.from * (ratio * f64::from(n)).exp() })
+    let ratio = libm::log(range.ratio()) / f64::from(PARTS);
+    (0..=PARTS).map(move |n| if n == PARTS { range.to } else { range.from * libm::exp(ratio * f64::from(n)) })
 }
 
 /// Looks (pace, slack) in order of pace, with one more in each window or gap found to hide between them.
@@ -136,8 +141,9 @@ fn with_hidden(slack: &impl Fn(f64) -> f64, looks: Vec<(f64, f64)>) -> Vec<(f64,
             if !(alike && turns) {
                 return None;
             }
-            let (at, value) = above_zero(|at| sign * slack(at.exp()), before.0.ln(), after.0.ln())?;
-            Some((at.exp(), sign * value))
+            let (at, value) =
+                above_zero(|at| sign * slack(libm::exp(at)), libm::log(before.0), libm::log(after.0))?;
+            Some((libm::exp(at), sign * value))
         })
         .collect();
     let mut all = looks;

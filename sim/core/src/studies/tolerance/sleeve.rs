@@ -114,12 +114,12 @@ pub fn sleeve(
         if at_widest.value() >= chance {
             return sought(Fit::Any(widest, at_widest));
         }
-        let over = |log: f64| share_with(log.exp()).map_or(f64::NAN, |share| share.value() - chance);
-        let root = crossing(over, widest.ln(), CLOSEST.ln(), CLOSENESS);
+        let over = |log: f64| share_with(libm::exp(log)).map_or(f64::NAN, |share| share.value() - chance);
+        let root = crossing(over, libm::log(widest), libm::log(CLOSEST), CLOSENESS);
         if watch.called_off() {
             return None;
         }
-        let Some(half_width) = root.map(f64::exp) else { return sought(Fit::NotEvenPerfect) };
+        let Some(half_width) = root.map(libm::exp) else { return sought(Fit::NotEvenPerfect) };
         sought(Fit::Within(half_width, share_with(half_width)?))
     };
     seek().unwrap_or(Sleeve::CalledOff)
