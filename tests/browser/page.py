@@ -89,15 +89,21 @@ def run(program, *arguments):
 
 def controls(browser, url):
     """Every control by mouse, keyboard and touch."""
+
+    def elsewhere(slide):
+        """A place on a slider well away from its grip."""
+        box = slide.bounding_box()
+        share = slide.evaluate("slide => slide.value / slide.max")
+        return box["x"] + (0.8 if share < 0.5 else 0.2) * box["width"], box["y"] + 0.5 * box["height"]
+
     it = Page(browser, url, viewport={"width": 1366, "height": 900})
     dials = it.page.eval_on_selector_all(".dial", "all => all.map(dial => dial.id.slice(5))")
     check("there are dials for everything that can be moved", len(dials) >= 9, str(dials))
     for dial in dials:
         slide = it.page.locator(f"#slide-{dial}")
         slide.evaluate("slide => slide.scrollIntoView({ block: 'center' })")
-        box = slide.bounding_box()
         was = it.told(dial)
-        it.page.mouse.click(box["x"] + 0.3 * box["width"], box["y"] + 0.5 * box["height"])
+        it.page.mouse.click(*elsewhere(slide))
         it.settle()
         by_mouse = it.told(dial)
         slide.focus()
@@ -119,9 +125,8 @@ def controls(browser, url):
     for dial in dials:
         slide = it.page.locator(f"#slide-{dial}")
         slide.evaluate("slide => slide.scrollIntoView({ block: 'center' })")
-        box = slide.bounding_box()
         was = it.told(dial)
-        it.page.touchscreen.tap(box["x"] + 0.3 * box["width"], box["y"] + 0.5 * box["height"])
+        it.page.touchscreen.tap(*elsewhere(slide))
         it.settle()
         check(f"{dial} moves by touch", was != it.told(dial), f"{was} {it.told(dial)}")
         it.page.locator("#reset").tap()

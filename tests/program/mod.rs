@@ -12,6 +12,7 @@
 //! | `handout` | two pages well set, the judge's numbers on them, the PDF's faces, exit codes |
 //! | `judge` | verdicts, lists of sizes and paces, JSON, exit codes |
 //! | `listen` | recordings in every form, a strike that comes sooner, what is no machine, broken files |
+//! | `live` | the page stands alone, and the committed solver in it, run in Node, prints what the program prints |
 //! | `measure` | what is ranked first against the judge and against measuring it, the worksheet on both papers, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |

@@ -23,12 +23,14 @@ const after = [];
 let kept = null; // the setting before the move that is going on
 
 const setting = () => ({ name: state.name, text: state.text, sets: state.sets, units: GIVEN.units, moves: [...state.moves], real: state.real });
-const look = () => ({
+// How pictures are to look that are shown as wide as an element: type keeps its size on their canvas.
+const look = (beside = "fill-and-skin") => ({
   dark: document.documentElement.classList.contains("dark"),
-  width: Math.round(1.9 * Math.max(300, $("fill-and-skin").clientWidth)),
+  width: Math.round(1.9 * Math.max(300, $(beside).clientWidth)),
 });
 const snapshot = () => ({ ...state, moves: new Map(state.moves) });
-const narrow = matchMedia("(max-width: 46rem)");
+// Whether there is room for both machines side by side.
+const isNarrow = () => $("frame").clientWidth < 38 * parseFloat(getComputedStyle(document.documentElement).fontSize);
 
 const dials = new Dials($("dials"), moved, settled);
 dials.look = (id) => { if (id !== active) { active = id; if (now) rest(); } };
@@ -185,7 +187,7 @@ function rest() {
   const sweeps = (ids) => {
     const [id, ...more] = ids;
     if (id === undefined) return;
-    back.ask("sweep", { ask: "sweep", setting: asked, look: look(), dial: id }, (answer) => {
+    back.ask("sweep", { ask: "sweep", setting: asked, look: look("strip"), dial: id }, (answer) => {
       if (mine !== age) return;
       if (answer && answer.track) dials.shade(id, answer.track);
       if (id === active && answer && answer.svg) {
@@ -226,7 +228,7 @@ function showFrame() {
   const frame = frames.get(film.at);
   if (!frame) return;
   show($("frame"), frame.caption, frame.svg);
-  if (narrow.matches && film.parts) $("frame").firstChild.setAttribute("viewBox", film.parts[latch].join(" "));
+  if (film.parts && isNarrow()) $("frame").firstChild.setAttribute("viewBox", film.parts[latch].join(" "));
   $("caption").textContent = frame.caption;
   $("seek").value = film.at;
   $("seek").setAttribute("aria-valuetext", frame.caption.split(".")[0]);
