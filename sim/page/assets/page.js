@@ -14,7 +14,7 @@ let active = "pace"; // the dial the strip is of
 let front = null;
 let back = null;
 let frames = new Map();
-let film = { at: 0, of: 180, milliseconds: 80, parts: null, playing: false };
+let film = { at: 0, of: 180, milliseconds: 80, hold: 0, parts: null, playing: false };
 let resting = 0;
 let age = 0; // counts settings: an answer to an older one is shown only until a newer comes
 let drawnAge = 0;
@@ -217,7 +217,7 @@ function fetchFrames(from, count) {
       $("caption").textContent = answer.why || "";
       return;
     }
-    Object.assign(film, { of: answer.of, milliseconds: answer.milliseconds, parts: answer.parts });
+    Object.assign(film, { of: answer.of, milliseconds: answer.milliseconds, hold: answer.hold, parts: answer.parts });
     $("seek").max = film.of - 1;
     for (const frame of answer.frames) frames.set(frame.n, frame);
     showFrame();
@@ -238,7 +238,8 @@ let shownAt = 0;
 function run(time) {
   if (!film.playing) return;
   requestAnimationFrame(run);
-  if (time - shownAt < film.milliseconds) return;
+  // The last frame holds: it says what has come out.
+  if (time - shownAt < (film.at === film.of - 1 ? film.hold : film.milliseconds)) return;
   const next = (film.at + 1) % film.of;
   if (frames.has(next)) {
     shownAt = time;

@@ -12,6 +12,7 @@ use latchstroke_core::studies::watch::Unwatched;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::Sort;
+use latchstroke_plots::{Chart, Picture};
 use latchstroke_report::odds::{Doubts, SCALE};
 use latchstroke_report::owner::OwnerUnits;
 use latchstroke_report::{cautions, charts, limits, turn};
@@ -67,12 +68,14 @@ impl Judged {
     pub fn answer(&self, look: Look, names: &[String]) -> Result<Value, Problem> {
         let (judgement, units) = (&self.judgement, &self.units);
         let mut pictures = serde_json::Map::new();
-        for (name, chart) in charts::of_cast(judgement, units, "") {
-            if names.iter().any(|asked| asked == name) {
-                let headline = chart.headline.clone();
-                let svg = look.chart(chart, 1.0)?;
-                pictures.insert(name.to_owned(), json!({ "headline": headline, "svg": svg }));
-            }
+        for name in names {
+            let picture = match name.as_str() {
+                "fill-and-skin" => shown(look, &charts::fill_and_skin(judgement, units, "")),
+                "travel" => shown(look, &charts::travel(judgement, units, "")),
+                "piston-speed" => shown(look, &charts::piston_speed(judgement, units, "")),
+                _ => continue,
+            };
+            pictures.insert(name.clone(), picture?);
         }
         let remarks = self.opened.scenario.remarks().iter();
         Ok(json!({
@@ -160,6 +163,14 @@ impl Judged {
             "scale": SCALE,
         }))
     }
+}
+
+/// A chart with its headline, for those who cannot see it.
+fn shown<B: Clone>(look: Look, chart: &Chart<B>) -> Result<Value, Problem>
+where
+    Chart<B>: Picture,
+{
+    Ok(json!({ "headline": chart.headline, "svg": look.chart(chart, 1.0)? }))
 }
 
 /// A verdict as a word for the page's style.

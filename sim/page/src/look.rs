@@ -1,6 +1,6 @@
 //! How the pictures of the page look.
 
-use latchstroke_plots::{LineChart, Picture, PlotError, Theme, to_live_svg};
+use latchstroke_plots::{Chart, Picture, PlotError, Theme, to_live_svg};
 use serde::Deserialize;
 
 /// Narrowest and widest canvas, px.
@@ -29,13 +29,18 @@ impl Look {
     }
 
     /// A chart as SVG with live text, `tall` times as high as one on a screen.
-    pub fn chart(self, chart: LineChart, tall: f64) -> Result<String, PlotError> {
+    pub fn chart<B: Clone>(self, chart: &Chart<B>, tall: f64) -> Result<String, PlotError>
+    where
+        Chart<B>: Picture,
+    {
         let width = self.width.clamp(CANVAS.0, CANVAS.1);
         let height = f64::from(width) * if width <= UPRIGHT { 0.78 } else { 0.5625 } * tall;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the canvas")]
         let height = height.round() as u32;
         match self.svg(&chart.clone().with_size(width, height)) {
-            Err(PlotError::CanvasTooSmall { least, .. }) => self.svg(&chart.with_size(least.0, least.1)),
+            Err(PlotError::CanvasTooSmall { least, .. }) => {
+                self.svg(&chart.clone().with_size(least.0, least.1))
+            }
             drawn => drawn,
         }
     }

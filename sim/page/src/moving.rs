@@ -6,7 +6,7 @@ use crate::look::Look;
 use crate::setting::faulty;
 use latchstroke_core::turn::Stop;
 use latchstroke_plots::mechanism::FilmFrame;
-use latchstroke_report::film::{Film, HUNDREDTHS};
+use latchstroke_report::film::{Film, HOLD, HUNDREDTHS};
 use latchstroke_report::findings::why_stopped;
 use serde_json::{Value, json};
 
@@ -35,6 +35,7 @@ pub fn frames(judged: &Judged, look: Look, (from, count): (usize, usize)) -> Res
         "frames": frames,
         "of": FRAMES,
         "milliseconds": 10 * u32::from(HUNDREDTHS),
+        "hold": 10 * u32::from(HOLD),
         "parts": { "aside": FilmFrame::part(0), "set": FilmFrame::part(1) },
     }))
 }

@@ -82,7 +82,7 @@ pub fn answer(base: &Base, setting: &Setting, dial: Dial, look: Look) -> Result<
     Ok(json!({
         "dial": dial,
         "headline": headline,
-        "svg": look.chart(chart, TALL)?,
+        "svg": look.chart(&chart, TALL)?,
         "track": look.svg(&Track { stretches: &stretches, last })?,
         "stretches": stretches.iter().map(|stretch| json!({
             "from": stretch.from,

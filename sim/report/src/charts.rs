@@ -35,6 +35,7 @@ const POINTS: usize = 1500;
 ///
 /// # Errors
 /// When a picture cannot be drawn.
+#[cfg(feature = "files")]
 pub fn draw_cast(
     judgement: &Judgement,
     (units, source): (&OwnerUnits, &str),
@@ -125,7 +126,7 @@ fn axis(label: &str, unit: &Unit) -> Axis {
 
 /// How far cross block and piston have gone over the turn, latch aside and set, and the throw enlarged beside it. Green goes with
 /// the cam, as in the drawing of the machine.
-pub(super) fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Beside {
+pub fn travel(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Beside {
     let headline = if let Some(throw) = judgement.set.throw {
         format!(
             "The latch holds the rod until the cross block has lifted {}",
@@ -255,7 +256,8 @@ fn time_axis((lead, span): (f64, f64)) -> Axis {
     Axis::new("time since the metal entered the mould", "ms").range(-lead * 1e3, span * 1e3)
 }
 
-fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
+/// How fast the piston goes, latch aside and set.
+pub fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
     let speed = |turn: &Turn| close(&rounded(units.speed, turn.peaks.piston_speed, 2));
     let headline = match judgement.set.throw {
         Some(_) => format!(
@@ -303,7 +305,8 @@ fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChar
         .with_source(source.to_owned() + &without(judgement))
 }
 
-fn fill_and_skin(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
+/// How far the mould is filled and how thick the skin on its face is, against what is allowed, latch aside and set.
+pub fn fill_and_skin(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
     let time = |turn: &Turn| turn.fill.map_or("never".to_owned(), |fill| close(&milliseconds(fill.time())));
     let (aside, set) = (time(&judgement.aside), time(&judgement.set));
     let headline = match judgement.verdict {
