@@ -71,7 +71,12 @@ impl Judged {
         for name in names {
             let picture = match name.as_str() {
                 "fill-and-skin" => shown(look, &charts::fill_and_skin(judgement, units, "")),
-                "travel" => shown(look, &charts::travel(judgement, units, "")),
+                "travel" => {
+                    let mut travel = charts::travel(judgement, units, "");
+                    // Beside it on a phone the throw would be too small to see, and the whole with it.
+                    travel.body.right = travel.body.right.filter(|_| !look.is_upright());
+                    shown(look, &travel)
+                }
                 "piston-speed" => shown(look, &charts::piston_speed(judgement, units, "")),
                 _ => continue,
             };

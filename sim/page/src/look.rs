@@ -7,6 +7,8 @@ use serde::Deserialize;
 const CANVAS: (u32, u32) = (860, 1920);
 /// A canvas up to this width is drawn for a phone held upright: higher.
 const UPRIGHT: u32 = 1000;
+/// Canvases tried for a chart that does not fit on the first.
+const MOST_ESTIMATES: usize = 5;
 
 /// What a page says of itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -34,14 +36,21 @@ impl Look {
         Chart<B>: Picture,
     {
         let width = self.width.clamp(CANVAS.0, CANVAS.1);
-        let height = f64::from(width) * if width <= UPRIGHT { 0.78 } else { 0.5625 } * tall;
+        let height = f64::from(width) * if self.is_upright() { 0.78 } else { 0.5625 } * tall;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the canvas")]
-        let height = height.round() as u32;
-        match self.svg(&chart.clone().with_size(width, height)) {
-            Err(PlotError::CanvasTooSmall { least, .. }) => {
-                self.svg(&chart.clone().with_size(least.0, least.1))
+        let mut size = (width, height.round() as u32);
+        // What a canvas lacks is an estimate; a second is usual.
+        for _ in 0..MOST_ESTIMATES {
+            match self.svg(&chart.clone().with_size(size.0, size.1)) {
+                Err(PlotError::CanvasTooSmall { least, .. }) => size = least,
+                drawn => return drawn,
             }
-            drawn => drawn,
         }
+        self.svg(&chart.clone().with_size(size.0, size.1))
+    }
+
+    /// Whether there is no room for anything enlarged beside a chart.
+    pub fn is_upright(self) -> bool {
+        self.width <= UPRIGHT
     }
 }
