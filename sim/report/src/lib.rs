@@ -34,6 +34,7 @@ pub mod owner;
 pub mod pace;
 #[cfg(feature = "files")]
 pub mod parts;
+#[cfg(feature = "files")]
 pub mod preload;
 #[cfg(feature = "files")]
 pub mod sleeve;
