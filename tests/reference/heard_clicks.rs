@@ -84,6 +84,10 @@ fn found_at(above_noise: f64, scene: Scene) -> (Vec<f64>, usize, usize, usize, V
 /// | 6 dB | 1 | 0 | 0.09, 0.70 ms |
 /// | 3 dB | 36 | 0 | 0.11, 0.66 ms |
 /// | 0 dB | 171 | 0 | 0.12, 0.46 ms |
+///
+/// The same recordings heard by librosa 0.11 (`onsets.py`), a hop of 64 samples and backtracking, missed and false within 5 ms: 37 and 41
+/// at 40 dB, 33 and 72 at 20 dB, 39 and 618 at 10 dB, 43 and 651 at 6 dB; with its own settings 153 and 157, 187 and 212, 181 and 723, 174
+/// and 941. Within its usual 50 ms it misses none down to 10 dB; there are 4, 39, 560 and 575 false ones.
 #[test]
 fn reference_clicks_are_found_to_a_fraction_of_a_millisecond() {
     let scene = Scene::default();
