@@ -129,7 +129,7 @@ fn program_hears_pace_clicks_and_a_strike_that_comes_later() {
         by > 20.0 && out.contains("latch lets go") && out.contains("sooner than the model's"),
         "{by} {out}"
     );
-    assert!(out.contains("The latch's prong travel") && out.contains(" ms later than it did"), "{out}");
+    assert!(out.contains("The travel of the prongs") && out.contains(" ms later than it did"), "{out}");
     let png = std::fs::read(drawn.join("turn-heard.png")).expect("a picture");
     assert!(png.starts_with(b"\x89PNG"));
 }
