@@ -5,7 +5,7 @@ use resvg::tiny_skia::Pixmap;
 use super::*;
 use crate::axes::{Axis, Hatch};
 use crate::checks::{self, assert_tidy, themes};
-use crate::font::Weight;
+use crate::font::{self, Weight};
 use crate::line_chart::{LineChart, Panel, Series};
 use crate::scene::{Layout, Scene, TextBox};
 use crate::theme::Format;

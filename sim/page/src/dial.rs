@@ -301,7 +301,7 @@ impl Dial {
         Some(json!({
             "id": self,
             "name": self.name(),
-            "help": self.key().and_then(|key| latchstroke_scenario::catalogue::entry(key)).map(|(_, entry)| entry.help),
+            "help": self.key().and_then(latchstroke_scenario::catalogue::entry).map(|(_, entry)| entry.help),
             "told": self.told(si, &base.units, scale.unit),
             "typed": moved,
             "place": ((value - scale.low) / scale.step).round().clamp(0.0, f64::from(scale.last)),

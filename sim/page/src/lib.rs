@@ -83,7 +83,7 @@ impl Session {
             Request::Frames { setting, look, from, count } => {
                 self.judged(setting).and_then(|judged| moving::frames(judged, *look, (*from, *count)))
             }
-            Request::Report { setting } => self.judged(setting).map(|judged| judged.report()),
+            Request::Report { setting } => self.judged(setting).map(judged::Judged::report),
             Request::Sure { setting, draws } => self.judged(setting).and_then(|judged| judged.sure(*draws)),
             Request::Sweep { setting, look, dial } => {
                 self.base(setting).and_then(|base| sweep::answer(base, setting, *dial, *look))

@@ -108,9 +108,9 @@ fn looks(base: &Base, setting: &Setting, dial: Dial, scale: &Scale) -> Vec<Seen>
         for _ in 0..HALVINGS {
             let middle = at(f64::midpoint(a.place, b.place));
             if middle.verdict == a.verdict {
-                a = middle
+                a = middle;
             } else {
-                b = middle
+                b = middle;
             }
             all.push(middle);
         }

@@ -2,8 +2,10 @@
 
 use latchstroke_core::studies::job::{Answer, Job, Size};
 use latchstroke_core::studies::judge::Cast;
-use latchstroke_core::studies::watch::Unwatched;
+use latchstroke_core::studies::remedy::Pacing;
+use latchstroke_core::studies::watch::{Unwatched, Watch};
 use latchstroke_models::fault::Fault;
+use latchstroke_models::machine::MachineStatement;
 use latchstroke_report::odds::Doubts;
 use latchstroke_scenario::Scenario;
 use latchstroke_scenario::stated::doubts::{DRAWS, Drawn, SEED, draw};
