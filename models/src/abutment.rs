@@ -66,6 +66,8 @@ impl Abutment {
             }
             0.0
         };
+        let socket = stated.socket.map(|socket| faults.positive(field!(AbutmentStatement, socket), socket.0));
+        let rod_end = stated.rod_end.map(|end| faults.positive(field!(AbutmentStatement, rod_end), end.0));
         Self {
             gap: stated.bare_gap.map(|bare| {
                 faults.positive(field!(AbutmentStatement, bare_gap), bare.0) - sleeve + extension - advance
@@ -78,10 +80,7 @@ impl Abutment {
             extension_outside: stated
                 .extension_outside
                 .map(|outside| faults.positive(field!(AbutmentStatement, extension_outside), outside.0)),
-            room: stated.socket.zip(stated.rod_end).filter(|_| extension > 0.0).map(|(socket, end)| {
-                let socket = faults.positive(field!(AbutmentStatement, socket), socket.0);
-                faults.positive(field!(AbutmentStatement, rod_end), end.0) - sleeve - socket
-            }),
+            room: socket.zip(rod_end).filter(|_| extension > 0.0).map(|(socket, end)| end - sleeve - socket),
         }
     }
 }

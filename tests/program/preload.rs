@@ -72,7 +72,8 @@ fn program_without_a_stack_turns_count_from_now_if_the_pitch_is_known() {
     assert!(without.contains("forces only") && without.contains("cannot be told"), "{without}");
     let with = told(&["--set", "stack.thread_pitch=1 mm"]);
     assert!(
-        with.contains("from where the nut stands now") && with.contains("Turn the adjusting nut down by"),
+        with.contains("from where the adjusting nut stands now")
+            && with.contains("Turn the adjusting nut down by"),
         "{with}"
     );
 }

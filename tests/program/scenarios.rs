@@ -162,9 +162,12 @@ fn program_remarks_on_what_is_likely_a_slip_and_answers_all_the_same() {
 fn program_says_what_an_inch_owner_would_write() {
     let file = super::measured().display().to_string();
     let without = ["--set", "stack.sleeve=0 in", "--set", "stack.extension=0 in"];
-    let (code, _, err) = run(&[&["parts", file.as_str()], &without[..]].concat());
-    assert_eq!(code, 2);
-    assert!(err.contains("stack.sleeve=2 11/16 in") && !err.contains("mm"), "{err}");
+    // A rod without either gets the recommended pieces, one size at a time where no one length serves all.
+    let (code, out, err) = run(&[&["parts", file.as_str()], &without[..]].concat());
+    assert_eq!(code, 1, "{out}{err}");
+    let told = out + &err;
+    assert!(told.contains("neither sleeve nor extension") && told.contains("in serves 30 pt"), "{told}");
+    assert!(!told.contains("mm"), "{told}");
     let (code, inch, err) = run(&["turn", &file, "--units", "imperial"]);
     assert!(code != 2 && inch.contains(" lbf"), "{err}");
     let (_, out, err) = run(&["turn", &file, "--set", "mould.priming_volume=1 in3"]);

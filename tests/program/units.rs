@@ -65,7 +65,7 @@ fn with_units(text: &str, units: &str) -> Vec<String> {
     let mut found = Vec::new();
     for (n, pair) in words.windows(2).enumerate() {
         // "46 in 100" tells a chance, not a length.
-        if words.get(n + 2).is_some_and(|next| pair[1] == "in" && bare(next) == "100") {
+        if words.get(n + 2).is_some_and(|next| pair[1] == "in" && bare(next).starts_with("100")) {
             continue;
         }
         let before = pair[0].trim_end_matches(['"', '\'']);

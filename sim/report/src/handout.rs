@@ -30,9 +30,9 @@ const IN_COLUMN: u32 = 690;
 /// A step of the page's grid, px.
 const STEP: u32 = 39;
 /// The lowest and the tallest picture in a column, in steps: the tallest with which all goes on two pages is taken.
-const CHART_STEPS: (u32, u32) = (13, 22);
+const CHART_STEPS: (u32, u32) = (10, 22);
 /// The same of the machine across the page, whose names need room.
-const MACHINE_STEPS: (u32, u32) = (18, 24);
+const MACHINE_STEPS: (u32, u32) = (13, 24);
 /// Room round the drawing of the machine, px of its own.
 const MARGIN: f64 = 16.0;
 /// How much smaller than along the charts the names of its parts are set.

@@ -53,8 +53,11 @@ impl Doubts<'_> {
         self.odds.as_ref().map(|odds| odds.share(place, told.verdict)).filter(|share| share.of > 0)
     }
 
-    /// "fairly sure" and "84 in 100", of the size at a place.
+    /// "fairly sure" and "84 in 100", of the size at a place; none where there is no verdict to be sure of.
     pub fn sure(&self, place: usize, told: &Judgement) -> Option<(&'static str, String)> {
+        if told.verdict == Verdict::NotKnown {
+            return None;
+        }
         let share = self.share(place, told)?;
         Some((sureness(share.value()), format!("{} in 100", hundredths(share))))
     }

@@ -286,8 +286,8 @@ mod tests {
 
     #[test]
     fn every_mistake_is_told_at_its_place() {
-        let said =
-            of("time (s), piston (mm)\n0, 1\n0.1, one\n0.05, 2\n", Reading::default()).expect_err("mistakes");
+        let said = of("time (s), piston (mm)\n0.1, 1\n0.2, one\n0.05, 2\n", Reading::default())
+            .expect_err("mistakes");
         assert_eq!(said.len(), 2, "{said:?}");
         assert!(said[0].starts_with("line 3") && said[1].starts_with("line 4"), "{said:?}");
         for (text, word) in [

@@ -213,7 +213,9 @@ impl<V: Vary> Search<'_, V> {
             let Some(measure) = at(share) else { continue };
             if measure >= 0.0 {
                 let seen = |share: f64| at(share).unwrap_or(FAR);
-                let share = crossing_between(seen, before, (share, measure), CLOSENESS);
+                // No nearer than the search can tell, so that what is told does it.
+                let share =
+                    (crossing_between(seen, before, (share, measure), CLOSENESS) + CLOSENESS).min(share);
                 let value = back(from + share * way);
                 return Some(Cause { suspect: place, value, chance: Some(suspect.chance(value)) });
             }

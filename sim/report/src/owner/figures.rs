@@ -67,7 +67,8 @@ pub fn outward(unit: &Unit, si: f64, from: f64, range: (f64, f64), figures: i32)
 
 /// A number to `figures` significant figures, without an exponent, never "-0"; a real minus sign before it.
 pub fn significant(value: f64, figures: usize) -> String {
-    if value == 0.0 {
+    // The least number there is stands for nought where nothing may be divided by that.
+    if value.abs() < 1e-100 {
         return "0".to_owned();
     }
     if !value.is_finite() {

@@ -59,8 +59,9 @@ pub fn headline(map: &SizeMap, units: &OwnerUnits) -> String {
     let of_aside = match &aside.from {
         Onset::Never => return format!("{at}, the latch may stand aside for all sizes"),
         Onset::Always => format!("{at}, no size does with the latch aside"),
-        Onset::From(from) | Onset::UnknownBeyond(from, _) => {
-            format!("{at}, the latch may stand aside up to {}", body(*from))
+        Onset::From(from) => format!("{at}, the latch may stand aside up to {}", body(*from)),
+        Onset::UnknownBeyond(from, _) => {
+            format!("{at}, the latch may stand aside up to {}, not known beyond", body(*from))
         }
     };
     let of_set = match (&set.from, &aside.from) {

@@ -100,9 +100,11 @@ fn every_key_is_answered_by_the_accessor_of_its_kind() {
     // wherever two keys exclude each other.
     let optional = everything_left_out
         .replace("\n# place =", "\nplace =")
+        .replace("\n# date =", "\ndate =")
         .replacen("\n# note =", "\nnote =", 1)
         .replace("\n# hold_down =", "\nhold_down =")
         .replace("\n# accepted_air =", "\naccepted_air =")
+        .replace("\n# rod_end =", "\nrod_end =")
         .replace("\n# sizes =", "\nsizes =")
         .replace("\n# paces =", "\npaces =")
         .replace("\n# inertia = \"0 kg m2\"\n", "\ninertia = \"0.02 kg m2\"\n")

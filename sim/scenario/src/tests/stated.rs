@@ -82,6 +82,7 @@ fn machines() -> Vec<Scenario> {
             "mould.vent_area=0.35 mm2",
             "rod.stop_restitution=0.5",
             "parts.extension_outside=20 mm",
+            "stack.rod_end=140 mm",
         ],
         &[
             "spring[1].mean_coil=40 mm",
