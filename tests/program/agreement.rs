@@ -187,7 +187,6 @@ fn program_every_command_says_what_it_does_not_know() {
         ("parts", &cast),
         ("preload", &cast),
         ("sleeve", &cast),
-        ("tolerance", &[&cast[..], &["--turns", "1000"]].concat()),
         ("check", &NOT_KNOWN),
     ] {
         let (code, out, err) = run(&[&[command], options].concat());

@@ -54,7 +54,7 @@ pub struct Envelope {
 /// A recording as it was heard.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Heard {
-    /// Mean energy above [`LOW`] in each bin of 1/[`RATE`] s, of a full sine ½.
+    /// Mean energy above `LOW` in each bin of 1/[`RATE`] s, of a full sine ½.
     pub bins: Vec<f32>,
     /// Share of the samples that were cut off.
     pub cut: f64,

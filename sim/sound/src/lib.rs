@@ -1,7 +1,7 @@
 //! What a recording of a machine tells: its turns, and the clicks that come again in each.
 //!
-//! Samples go through an [`Envelope`], which keeps no more than the energy of each quarter of a millisecond; [`clicks`] finds in
-//! that what begins suddenly; [`turns`] finds which of it comes again turn after turn, or says why it cannot tell. Nothing here knows of
+//! Samples go through an [`Envelope`], which keeps no more than the energy of each quarter of a millisecond; [`mod@clicks`] finds in
+//! that what begins suddenly; [`mod@turns`] finds which of it comes again turn after turn, or says why it cannot tell. Nothing here knows of
 //! files or of what a click means.
 
 pub mod clicks;

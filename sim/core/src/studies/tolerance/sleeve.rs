@@ -56,7 +56,7 @@ pub enum Fit {
 ///
 /// Every tolerance of the sleeve is tried on the same `points` draws of all values, so that the chance falls smoothly as the
 /// tolerance widens and its root can be found; and no draw is judged twice of which the answer follows from tolerances tried
-/// before ([`Tried`]).
+/// before (`Tried`).
 pub fn sleeve(
     case: &Case,
     vary: &impl Vary,
