@@ -4,7 +4,7 @@ use super::super::charts::close;
 use super::super::odds::{SCALE, unmeasured_names};
 use super::super::{LEFT_OUT, limits};
 use super::{Draft, Note, Told};
-use latchstroke_core::studies::judge::Judgement;
+use latchstroke_core::studies::judge::{Judgement, Verdict};
 use latchstroke_plots::board::MOST_ROWS;
 use latchstroke_plots::{Board, BoardRow};
 
@@ -65,6 +65,9 @@ fn headline(told: &Told<'_>) -> String {
             close(&share),
             limits::short_advice(told.talk.judgement.verdict)
         ),
+        None if told.talk.judgement.verdict == Verdict::NotKnown => {
+            format!("No verdict for {size}, and so none to be sure of")
+        }
         None => format!("Every value counts as exact, so nothing tells how sure the answer for {size} is"),
     }
 }
