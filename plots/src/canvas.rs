@@ -94,8 +94,10 @@ impl Content {
 pub const LEADING: f64 = 1.15;
 /// Px between the parts of the foot, from the source line up.
 pub const FOOT_GAP: f64 = 18.0;
-/// The most lines of a headline and of a source line.
-const MOST_LINES: usize = 2;
+/// The most lines of a headline: two are usual, and a finding is not cut short on a narrow canvas.
+const HEADLINE_LINES: usize = 4;
+/// The most lines of a source line.
+const SOURCE_LINES: usize = 2;
 /// Estimates of a canvas large enough; two or three are usual.
 const MOST_ESTIMATES: usize = 20;
 
@@ -110,13 +112,13 @@ impl<'a> Setting<'a> {
         let room = Rect::sized(0.0, 0.0, f64::from(size.0), f64::from(size.1)).grown(-theme.margin);
         let mut setting = Self { size, room, theme, fonts };
         let kind = (theme.sizes.headline, Weight::Bold, theme.ink);
-        let lines = fonts.wrap(&chart.headline, kind.0, kind.1, room.width(), MOST_LINES);
+        let lines = fonts.wrap(&chart.headline, kind.0, kind.1, room.width(), HEADLINE_LINES);
         let mut texts = setting.stacked(&lines, (room.left, room.top), kind);
         if let Some(last) = texts.last() {
             setting.room.top = last.y + last.h + 0.55 * kind.0;
         }
         let kind = (theme.sizes.small, Weight::Regular, theme.muted);
-        let lines = fonts.wrap(&chart.source, kind.0, kind.1, room.width(), MOST_LINES);
+        let lines = fonts.wrap(&chart.source, kind.0, kind.1, room.width(), SOURCE_LINES);
         if !lines.is_empty() {
             let top = room.bottom - Self::height_of(lines.len(), kind.0);
             texts.extend(setting.stacked(&lines, (room.left, top), kind));

@@ -107,7 +107,7 @@ fn program_refuses_what_tells_nothing_and_says_what_is_wrong_with_a_table() {
     let few = "time (ms), piston (mm)\n0, 0\n10, 1\n20, 2\n";
     let (code, out, err) = said(few, &["--latch", "set"]);
     assert_eq!((code, out.as_str()), (3, ""), "{err}");
-    assert!(err.contains("3 readings are too few"), "{err}");
+    assert!(err.contains("too few readings (3)"), "{err}");
     for (table, more, word) in [
         ("frame, piston (mm)\n0, 0\n", &[][..], "--fps"),
         ("time (ms), piston\n0, 0\n", &[], "into the heading"),

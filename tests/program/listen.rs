@@ -210,3 +210,24 @@ fn program_says_of_each_broken_file_what_is_wrong_with_it() {
         assert!(err.contains(&name), "{err}");
     }
 }
+
+/// The forms in which phones keep a recording. What the encoders cost is a millisecond or two: frames of some 20 ms smear what begins
+/// suddenly.
+#[test]
+fn program_hears_the_same_clicks_in_compressed_recordings() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/program/recordings");
+    for form in ["flac", "mp3", "ogg", "m4a"] {
+        let file = folder.join(format!("knocks.{form}")).display().to_string();
+        let (code, out, err) = run(&["listen", &file, "--json"]);
+        assert_eq!(code, 0, "{form}: {err}");
+        let heard: Value = serde_json::from_str(&out).expect("JSON");
+        let pace = heard["pace_turns_per_s"].as_f64().expect("a pace");
+        assert!((pace / 0.5 - 1.0).abs() < 2e-3, "{form}: {pace}");
+        let clicks = heard["clicks"].as_array().expect("a list");
+        let mut gaps: Vec<f64> =
+            clicks.iter().filter_map(|click| click["after_the_one_before"]["mean_s"].as_f64()).collect();
+        gaps.sort_by(f64::total_cmp);
+        assert_eq!(gaps.len(), 3, "{form}: {out}");
+        assert!(gaps.iter().zip([0.4, 0.7, 0.9]).all(|(a, b)| (a - b).abs() < 3e-3), "{form}: {gaps:?}");
+    }
+}

@@ -5,7 +5,7 @@
 //! values.
 
 use std::f64::consts::PI;
-use strum::{EnumString, VariantNames};
+use strum::{EnumString, VariantArray, VariantNames};
 
 /// Lift, slope and curvature of a normalised rise at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -19,7 +19,7 @@ pub struct Shape {
 }
 
 /// The law a cam's rise and return follow; its words are an owner's.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, VariantNames)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, VariantArray, VariantNames)]
 #[strum(serialize_all = "kebab-case")]
 pub enum Law {
     /// Half a cosine; the acceleration steps at both ends.
@@ -40,6 +40,9 @@ pub enum Law {
 }
 
 impl Law {
+    /// Every law.
+    pub const ALL: &'static [Self] = <Self as VariantArray>::VARIANTS;
+
     /// The shares of the travel at which one of the first three derivatives of the lift steps, both ends included.
     pub fn joints(self) -> &'static [f64] {
         match self {

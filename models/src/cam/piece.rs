@@ -128,15 +128,6 @@ mod tests {
     use crate::fault::Faults;
     use crate::units::{Angle, Length};
 
-    const LAWS: [Law; 6] = [
-        Law::SimpleHarmonic,
-        Law::Cycloidal,
-        Law::ModifiedSine,
-        Law::ModifiedTrapezoid,
-        Law::Polynomial345,
-        Law::Polynomial4567,
-    ];
-
     fn cam(law: Law) -> Cam {
         let [rise_start, rise, dwell, fall] = [10.0_f64, 80.0, 100.0, 90.0].map(|a| Angle(a.to_radians()));
         let stated = CamStatement::Law { law, lift: Length(0.03), rise_start, rise, dwell, fall };
@@ -150,7 +141,7 @@ mod tests {
     #[test]
     fn closed_form_pieces_and_stretches_are_the_cam() {
         let (mut lift_off, mut speed_off, mut bend_off) = (0.0_f64, 0.0_f64, 0.0_f64);
-        for law in LAWS {
+        for &law in Law::ALL {
             let cam = cam(law);
             let mut ends = vec![0.0];
             ends.extend(cam.breaks());

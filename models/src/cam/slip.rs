@@ -170,18 +170,9 @@ mod tests {
         table
     }
 
-    const LAWS: [Law; 6] = [
-        Law::SimpleHarmonic,
-        Law::Cycloidal,
-        Law::ModifiedSine,
-        Law::ModifiedTrapezoid,
-        Law::Polynomial345,
-        Law::Polynomial4567,
-    ];
-
     #[test]
     fn property_an_honest_table_of_any_law_holds_no_slip() {
-        for law in LAWS {
+        for &law in Law::ALL {
             for rise in [60.0, 80.0, 95.0, 130.0] {
                 for step in [5, 6, 8, 10, 12, 15, 20] {
                     for noise in [0.0, 0.02e-3, 0.05e-3] {
@@ -196,7 +187,7 @@ mod tests {
     #[test]
     fn property_a_slip_is_found_where_it_is_and_about_what_should_stand_there() {
         let (mut missed, mut tried) = (0, 0);
-        for law in LAWS {
+        for &law in Law::ALL {
             for rise in [80.0, 130.0] {
                 let honest = table(law, 0.030, rise, 10, 0.02e-3);
                 for (index, off) in (0..honest.len()).zip([0.003, -0.002, 0.010].into_iter().cycle()) {

@@ -51,6 +51,19 @@ impl Looks {
     pub const SOUND: Self =
         Self { filled: 1.0, lapped: false, rounded: false, hollow: false, flashed: false, soft: false };
 
+    /// One that has come out both ways.
+    #[must_use]
+    pub fn with(self, other: Self) -> Self {
+        Self {
+            filled: self.filled.min(other.filled),
+            lapped: self.lapped || other.lapped,
+            rounded: self.rounded || other.rounded,
+            hollow: self.hollow || other.hollow,
+            flashed: self.flashed || other.flashed,
+            soft: self.soft || other.soft,
+        }
+    }
+
     /// Draws the type.
     pub(crate) fn draw(&self, body: Body, pen: &mut Pen) {
         let Body { left, foot, width, .. } = body;

@@ -51,7 +51,7 @@ pub fn refused(why: Refused, units: &OwnerUnits, in_metres: bool) -> String {
     let length = |si: f64| if in_metres { units.lift(si) } else { significant(si, 3) };
     match why {
         Refused::TooFew(count) => format!(
-            "cannot tell: {count} readings are too few; {LEAST_READINGS} are the least, and some hundreds over a turn or more tell most"
+            "cannot tell: too few readings ({count}); {LEAST_READINGS} are the least, and some hundreds over a turn or more tell most"
         ),
         Refused::Still(travel, scatter) => format!(
             "cannot tell: the part hardly moves; its readings go over {}, and scatter by {}",

@@ -7,6 +7,7 @@
 #![cfg_attr(not(feature = "files"), allow(dead_code))]
 
 pub mod calibrate;
+mod came_out;
 pub mod cautions;
 pub mod charts;
 pub mod check;

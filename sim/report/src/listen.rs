@@ -13,6 +13,7 @@ use latchstroke_core::studies::heard::Change;
 use latchstroke_core::studies::wrong::Suspect;
 use latchstroke_core::turn::EventKind;
 use latchstroke_scenario::{Scenario, look};
+use latchstroke_sound::envelope::LONGEST;
 use latchstroke_sound::turns::{Gap, LEAST_TURNS};
 use latchstroke_sound::{Refused, Turns};
 use serde_json::{Value, json};
@@ -87,7 +88,7 @@ pub fn refused(why: Refused) -> String {
         Refused::TooShort(seconds) => format!("{} s are too short; record at least {LEAST_TURNS} turns, better twenty", significant(seconds, 2)),
         Refused::Silent => "there is nothing to hear; hold the recorder nearer to the latch".to_owned(),
         Refused::Cut(share) => format!("{} of the samples are cut off; record again from further away or with less gain", percent(share)),
-        Refused::FewClicks(count) => format!("hardly anything in it begins suddenly ({count} clicks); hold the recorder nearer to the latch"),
+        Refused::FewClicks(count) => format!("hardly anything in it begins suddenly (clicks: {count}); hold the recorder nearer to the latch"),
         Refused::NoTurn => "nothing comes again turn after turn at a steady pace; record the machine alone, running steadily, and give --pace if it is known".to_owned(),
         Refused::Wanders(share) => format!("the pace wanders by {} from turn to turn; let the machine run steadily first", percent(share)),
         Refused::OneClick => "one click comes again and no other with it, as with a clock or a drip; hold the recorder nearer to the latch".to_owned(),
@@ -133,8 +134,9 @@ impl Report<'_> {
 
     fn opening(&self) -> String {
         format!(
-            "{}: {} s, {} turns at {}; a turn differs from the next by {}.",
+            "{}: {}{} s, {} turns at {}; a turn differs from the next by {}.",
             self.name,
+            if self.length >= LONGEST { "the first " } else { "" },
             significant(self.length, 3),
             self.turns.starts.len() - 1,
             self.units.turns(self.pace()),

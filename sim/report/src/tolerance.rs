@@ -328,17 +328,47 @@ fn causes(answer: &Answer, units: &OwnerUnits) -> String {
     text + &overview(study)
 }
 
+/// What there is to do about the value that makes most of the spread.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Counsel {
+    /// Nothing: the verdict stands in every machine drawn.
+    Stands,
+    /// Measure it again.
+    Measure,
+    /// Remember casts, since it cannot be measured.
+    Remember,
+}
+
+impl Counsel {
+    fn of(study: &Study, first: &Input) -> Self {
+        let stands = study.verdict(study.stated.verdict);
+        if stands.count == stands.of {
+            Self::Stands
+        } else if can_be_measured(first) {
+            Self::Measure
+        } else {
+            Self::Remember
+        }
+    }
+}
+
+fn can_be_measured(input: &Input) -> bool {
+    bench(&input.path).is_some()
+}
+
 /// What to measure again, in words.
 fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) -> Vec<String> {
     let Some((first, effect)) = ranked.first() else { return Vec::new() };
-    let can_be_measured = |input: &Input| bench(&input.path).is_some();
-    let mut said = if can_be_measured(first) {
-        format!("Measure {} again first: it alone makes", named(first, study))
-    } else {
-        format!(
-            "What counts most is {}, which nobody can measure; casts that you remember tell of it (latchstroke calibrate). It alone makes",
-            named(first, study)
-        )
+    let counsel = Counsel::of(study, first);
+    let value = named(first, study);
+    let mut said = match counsel {
+        Counsel::Stands => format!(
+            "Nothing needs measuring again: the verdict stands in every machine drawn. Most of the spread comes of {value}, which alone makes"
+        ),
+        Counsel::Measure => format!("Measure {value} again first: it alone makes"),
+        Counsel::Remember => format!(
+            "What counts most is {value}, which nobody can measure; casts that you remember tell of it (latchstroke calibrate). It alone makes"
+        ),
     };
     said += &format!(
         " {} of the spread of how far the nearest limit is kept with the {}",
@@ -354,7 +384,7 @@ fn advice(study: &Study, ranked: &[(&Input, Effect)], deciding: LatchSetting) ->
     {
         said += &format!(" Between it and {} these turns cannot decide.", named(second, study));
     }
-    if !can_be_measured(first)
+    if counsel == Counsel::Remember
         && let Some((next, _)) = ranked.iter().find(|(input, _)| can_be_measured(input))
     {
         said += &format!(" Of what can be measured, {} comes first.", named(next, study));

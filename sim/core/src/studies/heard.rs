@@ -5,7 +5,6 @@ use super::sensitivity::coordinate;
 use super::tolerance::{Input, Vary};
 use super::wrong::Suspect;
 use crate::parallel::prelude::*;
-use crate::roots::crossing_between;
 use crate::turn::{EventKind, Finding, solve};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
@@ -14,11 +13,6 @@ use latchstroke_models::units::Pace;
 /// The events that can be heard from beside the machine: iron on iron.
 const AUDIBLE: [EventKind; 4] =
     [EventKind::LatchLetsGo, EventKind::ShoulderStrikes, EventKind::FollowerReturns, EventKind::LatchCatches];
-/// At which shares of the way to the end of a range a change is looked for. What begins and ends between two looks is not seen.
-const LOOKS: [f64; 6] = [0.03, 0.1, 0.25, 0.45, 0.7, 1.0];
-/// How closely a value is found, as a share of the way.
-const CLOSENESS: f64 = 1e-3;
-
 /// What is asked: a machine at the pace that was heard.
 pub struct Question<'a, V> {
     /// The machine with other values.
@@ -98,28 +92,10 @@ impl<V: Vary> Question<'_, V> {
         if (end > suspect.now) != up || end.to_bits() == suspect.now.to_bits() {
             return None;
         }
-        // By ratio where the range allows it.
-        let by_ratio = suspect.now > 0.0 && end > 0.0;
-        let value = |share: f64| {
-            if by_ratio {
-                suspect.now * libm::pow(end / suspect.now, share)
-            } else {
-                suspect.now + share * (end - suspect.now)
-            }
-        };
-        let off = |share: f64| self.gap(&[(suspect.path.as_str(), value(share))]).map(|gap| gap - wanted);
-        let mut before = (0.0, now);
-        for share in LOOKS {
-            let Some(here) = off(share) else { continue };
-            if (here >= 0.0) != (now >= 0.0) {
-                // Past the crossing is where the machine makes no click at all; it counts as on the near side.
-                let seen = |share: f64| off(share).unwrap_or(now);
-                let share = crossing_between(seen, before, (share, here), CLOSENESS);
-                let value = value(share);
-                return Some(Change { suspect: place, value, chance: suspect.chance(value) });
-            }
-            before = (share, here);
-        }
-        None
+        // Below nought while the time is on the side where it stands.
+        let side = if now >= 0.0 { -1.0 } else { 1.0 };
+        let off = |value: f64| Some(side * (self.gap(&[(suspect.path.as_str(), value)])? - wanted));
+        let value = suspect.least_change(end, side * now, off)?;
+        Some(Change { suspect: place, value, chance: suspect.chance(value) })
     }
 }

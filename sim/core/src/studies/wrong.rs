@@ -99,6 +99,34 @@ impl Suspect {
     pub fn chance(&self, value: f64) -> f64 {
         self.spreads.iter().map(|spread| spread.tails(value)).fold(0.0, f64::max)
     }
+
+    /// The value nearest to what stands, on the way from there to `end`, for which a measure is nought or above, and a little
+    /// further, as far as the search can tell, so that it is so. The measure `now` is below nought; where there is no machine, or
+    /// nothing is known of it, there is none, which is no sign of it at all.
+    pub(super) fn least_change(
+        &self,
+        end: f64,
+        now: f64,
+        measure: impl Fn(f64) -> Option<f64>,
+    ) -> Option<f64> {
+        // By ratio where the range allows it.
+        let by_ratio = self.now > 0.0 && end > 0.0;
+        let scale = |value: f64| if by_ratio { libm::log(value) } else { value };
+        let back = |at: f64| if by_ratio { libm::exp(at) } else { at };
+        let (from, way) = (scale(self.now), scale(end) - scale(self.now));
+        let at = |share: f64| measure(back(from + share * way));
+        let mut before = (0.0, now);
+        for share in LOOKS {
+            let Some(here) = at(share) else { continue };
+            if here >= 0.0 {
+                let seen = |share: f64| at(share).unwrap_or(now.min(FAR));
+                let crossing = crossing_between(seen, before, (share, here), CLOSENESS);
+                return Some(back(from + (crossing + CLOSENESS).min(share) * way));
+            }
+            before = (share, here);
+        }
+        None
+    }
 }
 
 /// What is asked.
@@ -202,26 +230,8 @@ impl<V: Vary> Search<'_, V> {
             Way::Up if high > now => high,
             Way::Down | Way::Up => return None,
         };
-        // By ratio where the range allows it.
-        let by_ratio = now > 0.0 && end > 0.0;
-        let scale = |value: f64| if by_ratio { libm::log(value) } else { value };
-        let back = |at: f64| if by_ratio { libm::exp(at) } else { at };
-        let (from, way) = (scale(now), scale(end) - scale(now));
-        let at = |share: f64| measured(back(from + share * way));
-        let mut before = (0.0, shown);
-        for share in LOOKS {
-            let Some(measure) = at(share) else { continue };
-            if measure >= 0.0 {
-                let seen = |share: f64| at(share).unwrap_or(FAR);
-                // No nearer than the search can tell, so that what is told does it.
-                let share =
-                    (crossing_between(seen, before, (share, measure), CLOSENESS) + CLOSENESS).min(share);
-                let value = back(from + share * way);
-                return Some(Cause { suspect: place, value, chance: Some(suspect.chance(value)) });
-            }
-            before = (share, measure);
-        }
-        None
+        let value = suspect.least_change(end, shown, measured)?;
+        Some(Cause { suspect: place, value, chance: Some(suspect.chance(value)) })
     }
 
     /// How far the machine with another value is from showing it; none where there is no such machine, or nothing is known of it.

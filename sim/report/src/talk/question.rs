@@ -1,60 +1,15 @@
 //! The question: how type comes out, sound or spoiled, and how it comes out of this machine with the latch aside.
 
+use super::super::came_out::{CameOut, HOLLOW, LAPPED, SHORT, SOUND, spoiled};
 use super::super::charts::close;
 use super::super::limits;
 use super::{Draft, Note, Told};
-use latchstroke_core::limits::{Does, Limit, Margin};
+use latchstroke_core::limits::{Does, Margin};
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_plots::mechanism::Looks;
 use latchstroke_plots::{Look, Piece, Pieces};
 
-/// How a type comes out: its name, where it comes from, and how it looks.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Kind {
-    name: &'static str,
-    cause: &'static str,
-    looks: Looks,
-}
-
-const SOUND: Kind = Kind { name: "sound", cause: "full, sharp, and solid through", looks: Looks::SOUND };
-const LAPPED: Kind = Kind {
-    name: "lapped",
-    cause: "streams of metal met too cold to knit, and left seams",
-    looks: Looks { lapped: true, ..Looks::SOUND },
-};
-const SHORT: Kind = Kind {
-    name: "short",
-    cause: "the mould did not come full: the face is missing",
-    looks: Looks { filled: 0.62, ..Looks::SOUND },
-};
-const HOLLOW: Kind = Kind {
-    name: "hollow",
-    cause: "the metal stopped flowing before all was full",
-    looks: Looks { hollow: true, ..Looks::SOUND },
-};
-const ROUNDED: Kind = Kind {
-    name: "rounded",
-    cause: "metal froze on the face before it was pressed sharp",
-    looks: Looks { rounded: true, ..Looks::SOUND },
-};
-const SOFT: Kind = Kind {
-    name: "soft inside",
-    cause: "still liquid in the middle as the mould opens",
-    looks: Looks { soft: true, ..Looks::SOUND },
-};
-const FLASHED: Kind = Kind {
-    name: "flashed",
-    cause: "the pressure lifted the matrix, and metal came out round the face",
-    looks: Looks { flashed: true, ..Looks::SOUND },
-};
-const AIRY: Kind = Kind {
-    name: "hollow with air",
-    cause: "air stayed in the mould and left holes",
-    looks: Looks { hollow: true, ..Looks::SOUND },
-};
-
 /// What is shown where the machine's own is among it; else its own stands in the last one's place.
-const SHOWN: [Kind; 4] = [SOUND, LAPPED, SHORT, HOLLOW];
+const SHOWN: [CameOut; 4] = [SOUND, LAPPED, SHORT, HOLLOW];
 
 /// The picture.
 pub(super) fn draft(told: &Told<'_>) -> Draft<'static> {
@@ -83,33 +38,11 @@ fn cause<'a>(told: &'a Told<'_>) -> Option<&'a Margin> {
 }
 
 /// How the cast comes out with the latch aside; none where the machine cannot work so, or nothing is known.
-fn own(told: &Told<'_>) -> Option<Kind> {
+fn own(told: &Told<'_>) -> Option<CameOut> {
     match told.talk.judgement.standing(LatchSetting::Aside).does() {
         Does::Yes => Some(SOUND),
         Does::No => cause(told).and_then(|margin| spoiled(margin.limit)),
         Does::NotKnown => None,
-    }
-}
-
-/// How a type looks for which a limit is missed; none for a limit of the machine.
-fn spoiled(limit: Limit) -> Option<Kind> {
-    match limit {
-        Limit::SpringsFit
-        | Limit::SpringsTight
-        | Limit::CoilsApart
-        | Limit::LatchTrips
-        | Limit::LatchHolds
-        | Limit::WireStress
-        | Limit::FollowerStays
-        | Limit::ExtensionClears
-        | Limit::SocketClears => None,
-        Limit::Filled => Some(SHORT),
-        Limit::Lapping => Some(LAPPED),
-        Limit::Skin => Some(ROUNDED),
-        Limit::Bulk => Some(HOLLOW),
-        Limit::MatrixHeld => Some(FLASHED),
-        Limit::TrappedAir => Some(AIRY),
-        Limit::Solid => Some(SOFT),
     }
 }
 

@@ -1,10 +1,10 @@
 //! Charts: how the fill times fall, and what causes their spread.
 
 use super::super::charts::{close, draw_one};
-use super::super::limits::setting as words;
+use super::super::limits::{first_upper, setting as words};
 use super::super::outbox::Outbox;
 use super::super::owner::{OwnerUnits, milliseconds, significant};
-use super::{Answer, SLIGHT, named, possible, ranked, whole};
+use super::{Answer, Counsel, SLIGHT, named, possible, ranked, whole};
 use latchstroke_core::studies::tolerance::Measure;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_plots::{Axis, Bar, Bars, Histogram, PlotError, Theme};
@@ -81,11 +81,13 @@ fn causes(answer: &Answer, source: &str) -> Option<Bars> {
     let effects = study.effects(Measure::Kept(study.deciding()))?;
     let ranked = ranked(study, &effects);
     let (first, effect) = ranked.first()?;
-    let headline = format!(
-        "Measure {} again first: it alone makes {} of the spread",
-        set(&named(first, study)),
-        close(&whole(effect.first.value))
-    );
+    let value = set(&named(first, study));
+    let alone = format!("makes {} of the spread", close(&whole(effect.first.value)));
+    let headline = match Counsel::of(study, first) {
+        Counsel::Stands => format!("The verdict stands in every machine drawn; {value} alone {alone}"),
+        Counsel::Measure => format!("Measure {value} again first: it alone {alone}"),
+        Counsel::Remember => format!("{}, which nobody can measure, alone {alone}", first_upper(&value)),
+    };
     let mut chart = Bars::new(
         headline,
         Axis::new(format!("share of the spread of how far the nearest limit is kept, {setting}"), "%"),

@@ -236,7 +236,8 @@ fn nearest(typed: &str, dimension: Dimension) -> Option<&'static str> {
         .flat_map(|unit| unit.names().map(move |name| (unit.symbol, normalised(name).to_lowercase())))
         .map(|(symbol, name)| (symbol, strsim::normalized_damerau_levenshtein(&wanted, &name)))
         .filter(|(symbol, closeness)| !symbol.is_empty() && *closeness >= CLOSE)
-        .max_by(|a, b| a.1.total_cmp(&b.1))
+        // Of those as close, the first: millimetres are likelier than metres.
+        .reduce(|best, next| if next.1 > best.1 { next } else { best })
         .map(|(symbol, _)| symbol)
 }
 
