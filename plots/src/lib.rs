@@ -15,6 +15,7 @@
 //! | [`moving`] | a row of pictures as GIF or as a page that plays them |
 //! | [`board`] | findings in words, with big figures |
 //! | [`pieces`] | pieces of type, sound or spoiled, and moulds cut open |
+//! | [`strip`] | what a dial does at which part of its way |
 //! | [`headed`] | another picture under a headline |
 //! | [`deck`](mod@deck) | pictures as a PDF, one to a page |
 //! | [`page`] | printed pages of text, tables and pictures, as PDF |
@@ -65,6 +66,7 @@ pub mod page;
 pub mod pieces;
 pub mod render;
 pub mod scene;
+pub mod strip;
 mod svg;
 pub mod theme;
 
@@ -85,5 +87,6 @@ pub use pieces::{Cut, Look, Piece, Pieces};
 pub use render::to_png;
 pub use render::{layout, to_live_svg, to_svg};
 pub use scene::{Layout, Picture, TextBox};
+pub use strip::{Mark, Strip};
 pub use svg::escaped;
 pub use theme::{Format, Marker, Stroke, Theme};

@@ -39,6 +39,7 @@ pub mod parts;
 pub mod preload;
 #[cfg(feature = "files")]
 pub mod sleeve;
+pub mod sweep;
 mod table;
 #[cfg(feature = "files")]
 pub mod talk;
