@@ -60,11 +60,9 @@ const LONGEST_SHARE: f64 = 0.125;
 const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 /// How many times the tolerance goes as the full mould first rings: peak pressures are made of a few swings.
-const WHILE_PEAKING: f64 = 0.5;
+const WHILE_PEAKING: f64 = 0.2;
 /// For how many of the machine's own periods after the mould is first full they are.
 const PEAKING_PERIODS: f64 = 2.0;
-/// How many times it goes for the swings after that, of which only the mean is told.
-const WHILE_RINGING: f64 = 5.0;
 /// How many times it goes once the ringing is damped or the mould has sealed: what is told of it changes slowly.
 const ONCE_DAMPED: f64 = 10.0;
 /// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
@@ -86,8 +84,8 @@ const LOW: f64 = 0.9;
 /// How a turn is to be solved.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Accuracy {
-    /// Relative tolerance of the integrators until the mould is full; its first swings after that are solved twice as closely, and
-    /// what comes after them five to ten times as loosely.
+    /// Relative tolerance of the integrators until the mould is full; its first swings after that are solved five times as closely,
+    /// and what is left once the ringing is damped ten times as loosely.
     pub tolerance: f64,
     /// The integrator of every leg; by default each leg takes what suits it.
     pub method: Option<Method>,
@@ -302,7 +300,6 @@ impl<'a> Run<'a> {
         match (self.discrete.mode.ringing, self.discrete.mode.mould) {
             (Ringing::Damped, _) | (_, MouldMode::Sealed) => ONCE_DAMPED,
             (Ringing::Followed, MouldMode::Packed) if self.is_peaking() => WHILE_PEAKING,
-            (Ringing::Followed, MouldMode::Packed) => WHILE_RINGING,
             (Ringing::Followed, _) => 1.0,
         }
     }
