@@ -22,7 +22,7 @@ fn celsius(kelvin: f64) -> f64 {
 #[test]
 fn handbook_melting_ranges_are_the_trade_figures() {
     // Tin, antimony (% by weight), liquid at (°C). A trade manual of 1952 as an encyclopaedia article on type metal quotes it
-    // (read at liquisearch, alloys for mechanical composition): 2 K as printed.
+    // (read at liquisearch, alloys for mechanical composition): printed to 1 or 2 K.
     let manual = [
         (6.0, 15.0, 261.0),
         (10.0, 16.0, 273.0),
@@ -32,12 +32,12 @@ fn handbook_melting_ranges_are_the_trade_figures() {
     ];
     // A Swiss trade table quoted there: 5 K.
     let swiss = [(3.0, 12.0, 250.0), (5.0, 12.0, 245.0), (6.0, 12.0, 243.0), (7.0, 12.0, 241.0)];
-    for (tin, antimony, liquid) in manual {
-        assert_relative_eq!(celsius(alloy(tin, antimony).liquidus()), liquid, epsilon = 2.0);
-        assert_relative_eq!(celsius(alloy(tin, antimony).solidus()), 240.0, epsilon = 2.0);
+    // Whatever the figures are worth, an alloy that is printed melts as printed: rounding.
+    for (tin, antimony, liquid) in manual.into_iter().chain(swiss) {
+        assert_relative_eq!(celsius(alloy(tin, antimony).liquidus()), liquid, epsilon = 1e-9);
     }
-    for (tin, antimony, liquid) in swiss {
-        assert_relative_eq!(celsius(alloy(tin, antimony).liquidus()), liquid, epsilon = 5.0);
+    for (tin, antimony, _) in manual {
+        assert_relative_eq!(celsius(alloy(tin, antimony).solidus()), 240.0, epsilon = 2.0);
     }
 }
 
@@ -164,7 +164,7 @@ fn handbook_liquid_tin_and_antimony() {
 }
 
 #[test]
-fn handbook_mixture_estimates() {
+fn closed_form_mixture_estimates() {
     // Tin, antimony; their mole fractions; solid density; liquid density at 350 °C; fusion heat (kJ/kg); c_p of the solid at
     // 400 K and of the liquid at 600 K. Arithmetic of the rules named at each method: half a unit of the last digit printed.
     let rows = [
@@ -193,7 +193,7 @@ fn handbook_mixture_estimates() {
 }
 
 #[test]
-fn handbook_working_alloys_flow_and_conduct_within_the_usual_ranges() {
+fn practice_working_alloys_flow_and_conduct_within_the_usual_ranges() {
     for composition in WORKING_ALLOYS {
         let metal = alloy(composition.tin, composition.antimony);
         // At 350 °C 2.0 to 2.5 mPa·s; liquid 15 to 18, solid 20 to 28 W/(m·K) (common practice, no source).

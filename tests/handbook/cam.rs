@@ -117,7 +117,7 @@ fn law_cam(law: Law, lift: f64, rise: f64) -> Cam {
 }
 
 #[test]
-fn handbook_cam_scales_its_law_with_lift_angle_and_pace() {
+fn closed_form_cam_scales_its_law_with_lift_angle_and_pace() {
     // 20 mm in 60° at 120 turns a minute: T = 1/12 s, v = C_v·h/T, a = C_a·h/T². Guards against slips.
     let omega = 2.0 * TAU;
     let peak = |law: Law| {
@@ -135,7 +135,7 @@ fn handbook_cam_scales_its_law_with_lift_angle_and_pace() {
 }
 
 #[test]
-fn handbook_cam_returns_as_the_mirror_of_its_rise() {
+fn property_cam_returns_as_the_mirror_of_its_rise() {
     for law in LAWS {
         let cam = law_cam(law, 0.030, 80.0);
         // Rise from 10° to 90°, dwell to 190°, return to 270°: mirrored about 140°.
@@ -175,7 +175,7 @@ fn uneven() -> Cam {
 }
 
 #[test]
-fn handbook_measured_cam_is_the_curve_of_scipy() {
+fn reference_measured_cam_is_the_curve_of_scipy() {
     // scipy 1.17.1, PchipInterpolator through three turns of READINGS: angle (deg), lift (mm), slope (mm/deg).
     let scipy = [
         (20.0, 0.0, 0.0),
@@ -199,7 +199,7 @@ fn handbook_measured_cam_is_the_curve_of_scipy() {
 }
 
 #[test]
-fn handbook_measured_cam_passes_its_readings_and_overshoots_none() {
+fn property_measured_cam_passes_its_readings_and_overshoots_none() {
     let cam = uneven();
     for (angle, lift) in READINGS {
         assert_relative_eq!(cam.at(f64::to_radians(angle)).lift, lift * 1e-3, epsilon = 1e-15);
@@ -235,7 +235,7 @@ fn misfit(step: u32) -> f64 {
 }
 
 #[test]
-fn handbook_measured_cam_converges_to_the_cam_it_was_read_from() {
+fn closed_form_measured_cam_converges_to_the_cam_it_was_read_from() {
     // Fritsch and Butland's slopes are of second order: half the spacing, a quarter of the misfit. A third to spare, since
     // the worst place need not fall alike among the readings.
     let (coarse, middle, fine) = (misfit(10), misfit(5), misfit(1));

@@ -33,7 +33,7 @@ fn slow_freezing(body: f64, set: f64, change: impl FnOnce(&mut MachineStatement)
 const VOLUME_OVER_AREA: f64 = 4.2175176e-3 / 4.0;
 
 #[test]
-fn handbook_cooling_where_the_interface_rules() {
+fn closed_form_cooling_where_the_interface_rules() {
     let body = 2.0 * VOLUME_OVER_AREA;
     let perfect_metal = |machine: &mut MachineStatement| {
         machine.metal.conductivity_solid = Conductivity(25e3);
@@ -52,7 +52,7 @@ fn handbook_cooling_where_the_interface_rules() {
 }
 
 #[test]
-fn handbook_cooling_with_the_solid_in_series() {
+fn closed_form_cooling_with_the_solid_in_series() {
     // 10400·40000/180·(2.1e-3/1e4 + 2.1e-3²/(2·25)) s.
     let cooling = slow_freezing(4.2e-3, 4.2e-3, |_| ());
     // 2 %: the solver's 1 %, its last cell, and the specific heat's 0.5 %.
@@ -61,7 +61,7 @@ fn handbook_cooling_with_the_solid_in_series() {
 
 /// The same metal with the specific heat of type metal, since without any it is as cold as the wall the moment it is solid.
 #[test]
-fn handbook_ejection_temperature_of_both_limits() {
+fn closed_form_ejection_temperature_of_both_limits() {
     // Metal that conducts perfectly is of one temperature: it leaves the mould at its solidus.
     let one = slow_freezing(4.2e-3, 4.2e-3, |machine| {
         machine.metal.specific_heat = SpecificHeat(150.0);
@@ -80,7 +80,7 @@ fn handbook_ejection_temperature_of_both_limits() {
 }
 
 #[test]
-fn handbook_cooling_of_type_metal_is_of_the_order_of_the_interface_limit() {
+fn closed_form_cooling_of_type_metal_is_of_the_order_of_the_interface_limit() {
     // An order check: conduction through the metal and heat besides the latent only add time, here less than twice over for
     // each (Bi = h·b/k = 0.42; superheat and sensible heat are under two thirds of the latent heat).
     let machine = machine_with(4.2e-3, 4.2e-3, |_| ());

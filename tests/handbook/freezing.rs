@@ -37,7 +37,7 @@ fn bar(side: f64, h: f64, change: impl FnOnce(&mut MachineStatement)) -> Machine
 }
 
 #[test]
-fn handbook_skin_grows_by_the_quasi_steady_law() {
+fn closed_form_skin_grows_by_the_quasi_steady_law() {
     for (h, skin, time) in QUASI_STEADY {
         let machine = bar(4e-3, h, |_| ());
         assert_relative_eq!(
@@ -54,7 +54,7 @@ fn handbook_skin_grows_by_the_quasi_steady_law() {
 }
 
 #[test]
-fn handbook_skin_has_both_classical_limits() {
+fn closed_form_skin_has_both_classical_limits() {
     let (rho, latent, k, drive) = (10400.0_f64, 40e3, 25.0, 180.0);
     let perfect_wall = bar(4e-3, ENDLESS, |_| ());
     let perfect_metal = bar(4e-3, 10e3, |machine| machine.metal.conductivity_solid = Conductivity(ENDLESS));
@@ -82,7 +82,7 @@ const NEUMANN: [(f64, f64); 6] = [
 ];
 
 #[test]
-fn handbook_skin_tends_to_neumanns_solution_as_the_stefan_number_falls() {
+fn closed_form_skin_tends_to_neumanns_solution_as_the_stefan_number_falls() {
     for (stefan, lambda) in NEUMANN {
         // L chosen so that c_p·ΔT/L is the Stefan number; no superheat, no resistance at the wall.
         let machine = bar(4e-3, ENDLESS, |machine| {
@@ -100,14 +100,14 @@ fn handbook_skin_tends_to_neumanns_solution_as_the_stefan_number_falls() {
 }
 
 #[test]
-fn handbook_bulk_limit_of_a_lump_that_freezes() {
+fn closed_form_bulk_limit_of_a_lump_that_freezes() {
     // ρ·L·(V/A)/(h·ΔT), V/A a quarter of the side of a square bar of 12 points; guards against slips.
     let machine = bar(4.2175176e-3, 10e3, |_| ());
     assert_relative_eq!(bulk_limit(&machine.metal, &machine.mould), 0.243678794667, max_relative = 1e-11);
 }
 
 #[test]
-fn handbook_bulk_limit_of_a_lump_that_cools() {
+fn closed_form_bulk_limit_of_a_lump_that_cools() {
     // ρ·c·(V/A)/h·ln((T_pot − T_w)/(T_liq − T_w)) from 350 to 245 °C against 60 °C, V/A = 1.05438 mm; guards against slips.
     let machine = bar(4.0 * 1.05438e-3, 10e3, |machine| {
         machine.metal.density = Density(10200.0);
@@ -160,7 +160,7 @@ fn closed_form_lump_takes_as_long_to_freeze_by_halves_as_at_once() {
 }
 
 #[test]
-fn handbook_bulk_limit_over_a_freezing_range_is_the_integral_of_its_rate() {
+fn closed_form_bulk_limit_over_a_freezing_range_is_the_integral_of_its_rate() {
     // The working set: M·de/dt = −h_eff·A_w·(T(e) − T_w), followed in small steps from the pot down to the sealing fraction.
     let machine = machine_with(8e-3, 8e-3, |_| ());
     let (metal, mould) = (&machine.metal, &machine.mould);
@@ -179,7 +179,7 @@ fn handbook_bulk_limit_over_a_freezing_range_is_the_integral_of_its_rate() {
 }
 
 #[test]
-fn handbook_resistance_inside_the_metal_against_the_plane_walls_series() {
+fn closed_form_resistance_inside_the_metal_against_the_plane_walls_series() {
     // A plate cooled on both faces: the slowest term of the series decays as ζ², ζ·tan ζ = Bi (roots by scipy 1.17.1; M. P.
     // Heisler 1947). One resistance b/(6·k) inside gives Bi/(1 + Bi/3) instead: right to Bi² and never slower.
     let roots = [

@@ -39,7 +39,7 @@ fn handbook_point_and_body_sizes() {
 }
 
 #[test]
-fn handbook_mould_lifting_force_and_volume() {
+fn closed_form_mould_lifting_force_and_volume() {
     // Points, face (mm²), force at 10 MPa (N), volume (mm³); geometry, guards against slips. To half the last digit.
     let table = [
         (6.0, 4.44686368, 44.468637, 103.688410),
@@ -59,7 +59,7 @@ fn handbook_mould_lifting_force_and_volume() {
 }
 
 #[test]
-fn handbook_mould_wets_all_six_sides() {
+fn closed_form_mould_wets_all_six_sides() {
     // A cube of 10 mm has 600 mm²; a plate of 2 mm × 10 mm × 20 mm has 520 mm².
     let cavity = |body: f64, set: f64, depth: f64| {
         machine_with(body, set, |machine| machine.mould.depth = Length(depth)).mould.wetted_area
@@ -69,7 +69,7 @@ fn handbook_mould_wets_all_six_sides() {
 }
 
 #[test]
-fn handbook_mould_traps_air_by_boyles_law() {
+fn closed_form_mould_traps_air_by_boyles_law() {
     // A dead-end cavity is filled to 0.9, 0.98 and 0.99 when its air stands at 10, 50 and 100 atmospheres: isothermal gas.
     let mould = square(12.0);
     for (ratio, filled) in [(10.0, 0.9), (50.0, 0.98), (100.0, 0.99)] {

@@ -37,7 +37,7 @@ fn handbook_friction_factor_lies_near_colebrook() {
 }
 
 #[test]
-fn handbook_friction_factor_is_laminar_at_low_reynolds_numbers() {
+fn closed_form_friction_factor_is_laminar_at_low_reynolds_numbers() {
     for re in [1.0, 20.0, 100.0, 500.0, 1000.0] {
         // 64/Re. Churchill's blend adds nothing worth seeing below the transition.
         assert_relative_eq!(friction_factor(re), 64.0 / re, max_relative = 1e-6);
@@ -57,7 +57,7 @@ fn with_nozzle(bore: f64, length: f64, loss: f64, (density, viscosity): (f64, f6
 }
 
 #[test]
-fn handbook_laminar_nozzle_loses_hagen_and_poiseuilles_pressure() {
+fn closed_form_laminar_nozzle_loses_hagen_and_poiseuilles_pressure() {
     // 128·μ·L·Q/(π·d⁴) = 280.112699842 Pa for 1 cm³/s through 2 mm × 50 mm at 2.2 mPa·s; the velocity head is taken off.
     let nozzle = with_nozzle(2.0, 50.0, 0.0, (10580.0, 2.2e-3)).nozzle;
     let area = PI * 1e-6;
@@ -71,7 +71,7 @@ fn handbook_laminar_nozzle_loses_hagen_and_poiseuilles_pressure() {
 }
 
 #[test]
-fn handbook_nozzle_passes_lead_as_the_sum_of_its_losses() {
+fn reference_nozzle_passes_lead_as_the_sum_of_its_losses() {
     // Lead at 400 °C (lbh15 2.1.0) through 2 mm × 6 mm with a sharp entrance, K = 0.57 (Rennels): pressure (bar) and flow
     // (cm³/s) by fluids 1.3.1.
     let nozzle = with_nozzle(2.0, 6.0, 0.57, (10579.704575, 2.22687285e-3)).nozzle;
@@ -82,7 +82,7 @@ fn handbook_nozzle_passes_lead_as_the_sum_of_its_losses() {
 }
 
 #[test]
-fn handbook_column_has_its_inertance() {
+fn closed_form_column_has_its_inertance() {
     // ρ·L/A = 13470874.3833 kg/m⁴ for 100 mm of 10 mm bore at 10580 kg/m³; guards against slips.
     let metal = (10580.0, 2.2e-3);
     let alone = with_nozzle(10.0, 100.0, 0.0, metal).nozzle.inertance;

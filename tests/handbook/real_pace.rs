@@ -34,7 +34,7 @@ fn at_real_pace(text: &str, sizes: &[f64]) -> Vec<Judgement> {
 /// instead of the trade's 14: its cam is quick, and the metal that came in first stays liquid as long as a fill of 18 pt takes. At
 /// 36 pt its springs alone no longer fill the mould, and neither setting will do by a little; another sleeve does.
 #[test]
-fn handbook_display_sizes_want_the_latch_at_their_real_pace_and_composition_does_not() {
+fn practice_display_sizes_want_the_latch_at_their_real_pace_and_composition_does_not() {
     let verdicts = |text: &str, sizes: &[f64]| -> Vec<Verdict> {
         at_real_pace(text, sizes).iter().map(|judgement| judgement.verdict).collect()
     };
@@ -106,7 +106,7 @@ fn balance_mean_jet_fills_the_mould() {
 /// Common practice, no source: the thrown piston leaves the vents less time and jets, where the cam does not; and a hold-down
 /// between both lifting forces is overcome with the latch set alone.
 #[test]
-fn handbook_latch_traps_more_air_jets_and_lifts() {
+fn practice_latch_traps_more_air_jets_and_lifts() {
     let (aside, set, machine) = turns(|_| ());
     let air = machine.mould.air_mass;
     let (a, s) = (Entry::of(&aside, air).expect("full"), Entry::of(&set, air).expect("full"));

@@ -96,17 +96,17 @@ fn closed_form_a_linear_stack_of_tolerances_adds_up_its_variances() {
     assert!((spread.mean - sum(&[10.0; 4])).abs() < 1e-3, "{spread:?}");
 }
 
-/// Closed form: half of the intervals' ends must bracket the truth; here 95 % of forty seeds, less four standard errors of
-/// that count, must hold S_1 = 0.3139 of the Ishigami function.
+/// Closed form: of four hundred seeds 95 % must hold S_1 = 0.3139 of the Ishigami function, give or take four standard errors of that
+/// count; the bootstrap of so few rows is a little too narrow, for which two per cent are allowed.
 #[test]
 fn closed_form_the_confidence_intervals_hold_the_truth_as_often_as_they_claim() {
-    let holding = (0..40).filter(|&seed| {
+    let holding = (0..400).filter(|&seed| {
         let found = effects_of(ishigami, &[(-PI, PI); 3], 128 * 5, seed, &Unwatched).expect("it varies");
         let estimate = found.of[0].first;
         estimate.low <= 0.3139 && 0.3139 <= estimate.high
     });
     let count = holding.count();
-    assert!(count >= 33, "{count} of 40");
+    assert!((355..=397).contains(&count), "{count} of 400");
 }
 
 #[test]

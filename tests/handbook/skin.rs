@@ -68,7 +68,7 @@ fn lead_behind_falling_transfer(h0: f64) -> [f64; 3] {
 }
 
 #[test]
-fn handbook_front_behind_a_falling_heat_transfer_is_a_similarity_solution() {
+fn closed_form_front_behind_a_falling_heat_transfer_is_a_similarity_solution() {
     for (h0, early, late, surface) in FALLING_TRANSFER {
         let solved = lead_behind_falling_transfer(h0);
         // 1 %: the front is smeared over one cell, a thirtieth of its depth.
@@ -97,7 +97,7 @@ fn neumann([wall, melting, start]: [f64; 3], [cs, cl]: [f64; 2], [ks, kl]: [f64;
 }
 
 #[test]
-fn handbook_skin_behind_no_resistance_follows_neumann_with_superheat() {
+fn closed_form_skin_behind_no_resistance_follows_neumann_with_superheat() {
     // The formula itself: lead-like, λ by SciPy 1.17.1.
     let lambda = neumann([400.0, 600.6, 673.15], [142.0, 146.7], [30.0, 16.6], 23070.0);
     assert_relative_eq!(lambda, 0.546701447816, max_relative = 1e-9);
@@ -276,7 +276,7 @@ fn closed_form_skin_without_heat_behind_it_is_the_splashed_film() {
 }
 
 #[test]
-fn reference_skin_agrees_with_a_fine_slab() {
+fn property_skin_agrees_with_a_fine_slab() {
     for (points, solidus, tolerance) in
         [(5.0, 240.0, 5e-3), (24.0, 240.0, 5e-3), (72.0, 240.0, 5e-3), (24.0, 270.0, 1e-2)]
     {

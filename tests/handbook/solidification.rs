@@ -46,7 +46,7 @@ impl Pure {
 const TOUCHING: Interface = Interface::Constant(f64::INFINITY);
 
 #[test]
-fn handbook_front_without_superheat_follows_neumann() {
+fn closed_form_front_without_superheat_follows_neumann() {
     // Stefan number, λ of √π·λ·exp(λ²)·erf(λ) = St; front 2·λ·√(α·t).
     let cases = [
         (0.05, 0.1568209223345),
@@ -83,7 +83,7 @@ fn handbook_front_without_superheat_follows_neumann() {
 }
 
 #[test]
-fn handbook_front_in_superheated_water_follows_neumann() {
+fn closed_form_front_in_superheated_water_follows_neumann() {
     let water = Pure {
         density: 1000.0,
         melting: 273.15,
@@ -110,7 +110,7 @@ fn superheated_lead(half: f64, end: End) -> Course {
 }
 
 #[test]
-fn handbook_front_in_superheated_lead_follows_neumann() {
+fn closed_form_front_in_superheated_lead_follows_neumann() {
     let course = superheated_lead(6e-3, End::Time(0.045));
     // 1 %: the front is smeared over one cell.
     let skin = course.at(0.010).expect("a solved moment").skin;
@@ -119,7 +119,7 @@ fn handbook_front_in_superheated_lead_follows_neumann() {
 }
 
 #[test]
-fn handbook_temperatures_about_a_front_follow_neumann() {
+fn closed_form_temperatures_about_a_front_follow_neumann() {
     let course = superheated_lead(3e-3, End::Time(0.010));
     let curve = HeatCurve::straight(600.6, 600.6, 23070.0, 142.0, 146.7).expect("a valid curve");
     let lead = Substance::new(10660.0, &curve, 30.0, 16.6).expect("a valid metal");

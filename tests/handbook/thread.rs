@@ -212,7 +212,7 @@ fn closed_form_whitworth_depth() {
 }
 
 #[test]
-fn handbook_nut_advance_is_turns_times_pitch() {
+fn closed_form_nut_advance_is_turns_times_pitch() {
     // Computed with pint 0.25.3 (1/2-13, half a turn; 3/8-16, one turn; 1/2-12 BSW, one flat); the others arithmetic.
     for (form, major, pitch, turns, millimetres) in [
         (Form::Unified, 0.5 * INCH, INCH / 13.0, 0.5, 0.9769230769),

@@ -28,7 +28,7 @@ fn softening(inside: f64) -> f64 {
 }
 
 #[test]
-fn handbook_vent_flow_function() {
+fn closed_form_vent_flow_function() {
     // √(2k/(k−1)·(r^(2/k) − r^((k+1)/k))), k = 1.4: guards against slips.
     let table = [
         (0.99, 0.140661702604),
@@ -48,7 +48,7 @@ fn handbook_vent_flow_function() {
 }
 
 #[test]
-fn handbook_vent_chokes_at_the_critical_ratio() {
+fn reference_vent_chokes_at_the_critical_ratio() {
     // 0.5282817877171742 by fluids 1.3.1: the flow has stopped growing there, and is still growing one per cent above.
     let critical = 0.5282817877171742;
     assert_relative_eq!(flow_function(critical), flow_function(0.5 * critical), max_relative = 1e-12);
@@ -58,7 +58,7 @@ fn handbook_vent_chokes_at_the_critical_ratio() {
 }
 
 #[test]
-fn handbook_vent_of_an_area_passes_the_nozzle_flow() {
+fn closed_form_vent_of_an_area_passes_the_nozzle_flow() {
     // Temperature (K), pressure inside (Pa), flow (kg/s); choked or not by fluids 1.3.1, the flow guards against slips.
     let cases = [
         (300.0, 200_000.0, 0.000116667765776),
@@ -73,7 +73,7 @@ fn handbook_vent_of_an_area_passes_the_nozzle_flow() {
 }
 
 #[test]
-fn handbook_vent_draws_air_in_as_it_lets_it_out() {
+fn closed_form_vent_draws_air_in_as_it_lets_it_out() {
     // Into a vacuum: 0.0404148995858·A·p/√T (choked, k = 1.4, R = 287.05), from outside.
     let drawn = vent(OPENING, 1.0, 300.0).flow(0.0);
     let choked = 0.0404148995858 * 10e-3 * 0.025e-3 * ATMOSPHERE / f64::sqrt(300.0);
@@ -82,7 +82,7 @@ fn handbook_vent_draws_air_in_as_it_lets_it_out() {
 }
 
 #[test]
-fn handbook_vent_that_just_passes_the_displaced_air_when_choked() {
+fn closed_form_vent_that_just_passes_the_displaced_air_when_choked() {
     // C_v·A = Q/(0.684731456·√(R·T)) whatever the pressure: A/Q for C_v at 500 K (m² for each m³/s). Guards against slips.
     let inside = 4e5;
     let density = inside / (AIR_GAS_CONSTANT * 500.0);
@@ -93,7 +93,7 @@ fn handbook_vent_that_just_passes_the_displaced_air_when_choked() {
 }
 
 #[test]
-fn handbook_vent_blows_a_closed_mould_down_in_its_time_constant() {
+fn closed_form_vent_blows_a_closed_mould_down_in_its_time_constant() {
     // Isothermal and choked: p falls as exp(−t/τ), τ = V/(C_v·A·0.684731456·√(R·T)) = 8.619874537 ms.
     let rate = vent(VentStatement::Area(Area(0.25e-6)), 0.8, 400.0);
     for inside in [2.5e5, 4e5, 9e5] {
@@ -108,7 +108,7 @@ fn slit(gap: f64) -> VentStatement {
 }
 
 #[test]
-fn handbook_vent_of_a_thin_slit_passes_the_viscous_flow() {
+fn closed_form_vent_of_a_thin_slit_passes_the_viscous_flow() {
     // w·g³·(p² − p_atm²)/(24·μ·L·R·T) with μ = 2.17e-5 Pa·s, 0.025 mm, 300 K: plane Poiseuille flow of an ideal gas.
     let vent = vent(slit(0.025), 1.0, 300.0);
     let viscosity = air_viscosity(300.0) / 2.17e-5;
@@ -120,7 +120,7 @@ fn handbook_vent_of_a_thin_slit_passes_the_viscous_flow() {
 }
 
 #[test]
-fn handbook_vent_of_a_slit_passes_the_lesser_flow() {
+fn closed_form_vent_of_a_slit_passes_the_lesser_flow() {
     // At 2 bar the viscous flow of a 0.025 mm slit is more than fivefold below the nozzle's; a slit of 0.2 mm is a nozzle.
     let nozzle = vent(OPENING, 1.0, 300.0).flow(200_000.0);
     assert!(nozzle / vent(slit(0.025), 1.0, 300.0).flow(200_000.0) > 5.0 * 0.9);
@@ -129,7 +129,7 @@ fn handbook_vent_of_a_slit_passes_the_lesser_flow() {
 }
 
 #[test]
-fn handbook_air_viscosity_lies_near_the_reference_equation() {
+fn reference_air_viscosity_lies_near_the_reference_equation() {
     // CoolProp 8.0.0, air at 101325 Pa. Sutherland's law falls away slowly as the air gets hotter: half a per cent at 300 K,
     // one at 400 K, two at 600 K. A slit's flow goes with the cube of a thickness known to ten per cent at best.
     for (temperature, viscosity, share) in

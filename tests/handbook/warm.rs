@@ -274,7 +274,7 @@ fn property_fastest_pace_has_the_wall_that_belongs_to_it() {
 }
 
 #[test]
-fn reference_section_of_the_study_agrees_with_a_fine_one() {
+fn property_section_of_the_study_agrees_with_a_fine_one() {
     for (points, proportion, slowest) in
         [(6.0, 1.0, 0.667), (12.0, 0.5, 1.0), (24.0, 1.0, 0.667), (36.0, 2.0, 1.0), (72.0, 1.0, 0.667)]
     {

@@ -99,7 +99,28 @@ fn program_what_is_in_the_way_of_one_file_stops_all() {
     assert_eq!(set(folder.path()).len(), 1);
 }
 
-/// Another's files stay; what is replaced keeps who may read it; a folder that is where the program runs is written into too.
+/// Puts into a folder what is another's: a folder with a text in it, and deeper a link to that.
+#[cfg(unix)]
+fn lay_down_mine(out: &Path) {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    fs::create_dir_all(out.join("mine/deeper")).expect("a folder");
+    fs::set_permissions(out.join("mine"), fs::Permissions::from_mode(0o710)).expect("a mode");
+    fs::write(out.join("mine/note.txt"), "mine").expect("a file");
+    symlink("../note.txt", out.join("mine/deeper/link.txt")).expect("a link");
+}
+
+/// Whether that lies there as it was laid down.
+#[cfg(unix)]
+fn mine_lies(out: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let mode = fs::metadata(out.join("mine")).map(|found| found.mode() & 0o777);
+    mode.is_ok_and(|mode| mode == 0o710)
+        && fs::read_link(out.join("mine/deeper/link.txt")).is_ok_and(|to| to == Path::new("../note.txt"))
+        && fs::read_to_string(out.join("mine/deeper/link.txt")).is_ok_and(|text| text == "mine")
+}
+
+/// Another's files and folders stay; what is replaced keeps who may read it; the set takes its place in one step, but for a folder that is
+/// where the program runs, which is written into too.
 #[cfg(unix)]
 #[test]
 fn program_leaves_other_files_and_modes_as_they_are() {
@@ -109,12 +130,14 @@ fn program_leaves_other_files_and_modes_as_they_are() {
     fs::create_dir(&out).expect("a folder");
     fs::set_permissions(&out, fs::Permissions::from_mode(0o750)).expect("a mode");
     fs::write(out.join("mine.txt"), "mine").expect("a file");
-    let mine = fs::metadata(out.join("mine.txt")).expect("it is there").ino();
+    lay_down_mine(&out);
+    let number = |name: &str| fs::metadata(out.join(name)).expect("it is there").ino();
+    let mine = (number("mine.txt"), number("mine/note.txt"));
     let (old, new) = (reference(OLD), reference(NEW));
     let mode = |path: &Path| fs::metadata(path).expect("it is there").mode() & 0o777;
     let with_mine = |of: &Set| {
         let mut all = of.clone();
-        all.insert("mine.txt".to_owned(), b"mine".to_vec());
+        all.extend([("mine.txt".to_owned(), b"mine".to_vec()), ("mine".to_owned(), Vec::new())]);
         all
     };
     for at_home in [false, true] {
@@ -130,11 +153,14 @@ fn program_leaves_other_files_and_modes_as_they_are() {
         fs::set_permissions(out.join("sleeve.svg"), fs::Permissions::from_mode(0o600)).expect("a mode");
         assert_eq!(sent(NEW, &[]), 2);
         assert_eq!(set(&out), with_mine(&old));
+        let before = number(".");
         assert!(sent(NEW, &["--force"]) < 2);
         assert_eq!(set(&out), with_mine(&new));
+        assert!(mine_lies(&out));
+        assert_eq!(number(".") == before, at_home);
         assert_eq!((mode(&out), mode(&out.join("sleeve.svg"))), (0o750, 0o600));
     }
-    assert_eq!(fs::metadata(out.join("mine.txt")).expect("it is there").ino(), mine);
+    assert_eq!((number("mine.txt"), number("mine/note.txt")), mine);
     assert_eq!(set(folder.path()).len(), 1);
 }
 
@@ -193,6 +219,8 @@ fn program_runs_into_one_folder_at_once_leave_one_whole_set() {
         let out = folder.path().join(format!("out{}", round / 3));
         if force.is_empty() {
             let _ = fs::remove_dir_all(&out);
+        } else {
+            fs::create_dir_all(out.join("mine")).expect("a folder");
         }
         let runs: Vec<Child> = sleeves.iter().map(|sleeve| spawned(&parts(sleeve, &out, force))).collect();
         let codes: Vec<i32> = runs
@@ -201,7 +229,8 @@ fn program_runs_into_one_folder_at_once_leave_one_whole_set() {
             .collect();
         let written = codes.iter().filter(|code| **code < 2).count();
         assert_eq!(written, if force.is_empty() { 1 } else { sleeves.len() }, "{codes:?}");
-        let left = set(&out);
+        let mut left = set(&out);
+        assert_eq!(left.remove("mine").is_none(), force.is_empty());
         let whose = whole.iter().position(|set| *set == left).expect("a whole set");
         assert!(codes[whose] < 2, "{codes:?}: {whose}");
         assert!(set(folder.path()).keys().all(|name| name.starts_with("out")));
@@ -218,6 +247,7 @@ fn program_killed_at_any_point_leaves_one_whole_set() {
     let out = folder.path().join("out");
     assert!(run(&parts(OLD, &out, &[])).0 < 2);
     fs::write(out.join(MINE), "mine").expect("a file");
+    lay_down_mine(&out);
     // How many files the run has in waiting.
     let waiting = || {
         let entries = fs::read_dir(folder.path()).expect("a folder").flatten();
@@ -239,6 +269,7 @@ fn program_killed_at_any_point_leaves_one_whole_set() {
         run.wait().expect("it ends");
         let mut left = set(&out);
         assert_eq!(left.remove(MINE).as_deref(), Some(&b"mine"[..]), "point {point}");
+        assert!(left.remove("mine").is_some() && mine_lies(&out), "point {point}");
         let (before, after) = if changed % 2 == 0 { (&old, &new) } else { (&new, &old) };
         if left == *after {
             changed += 1;

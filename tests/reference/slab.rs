@@ -125,7 +125,7 @@ fn mould(interface: Interface) -> Walls {
 const UNTIL_SOLID: End = End::MiddleSolid { give_up: 60.0 };
 
 #[test]
-fn reference_wide_section_freezes_as_a_slab() {
+fn property_wide_section_freezes_as_a_slab() {
     for liquidus in [543.15, 513.15] {
         let (metal, heat) = type_metal(liquidus);
         let interface = Interface::Constant(12e3);
@@ -160,7 +160,7 @@ fn closed_form_square_lump_freezes_twice_as_fast_as_a_slab() {
 }
 
 #[test]
-fn reference_usual_grid_agrees_with_a_fine_one() {
+fn property_usual_grid_agrees_with_a_fine_one() {
     for liquidus in [543.15, 513.15] {
         for (interface, half) in [(12e3, 2.1e-3), (12e3, 6.3e-3), (30e3, 4e-3)] {
             let (metal, heat) = type_metal(liquidus);
@@ -183,7 +183,7 @@ fn reference_usual_grid_agrees_with_a_fine_one() {
 }
 
 #[test]
-fn reference_usual_section_agrees_with_a_fine_one() {
+fn property_usual_section_agrees_with_a_fine_one() {
     for liquidus in [543.15, 513.15] {
         let (metal, heat) = type_metal(liquidus);
         let walls = mould(Interface::Constant(12e3));
@@ -199,7 +199,7 @@ fn reference_usual_section_agrees_with_a_fine_one() {
 }
 
 #[test]
-fn reference_grid_error_falls_with_the_square_of_the_cells() {
+fn property_grid_error_falls_with_the_square_of_the_cells() {
     // Pure conduction at Bi = 1: mean temperature at Fo = 1 against Σ 2Bi²/(ζ²(ζ² + Bi² + Bi))·exp(−ζ²Fo), SciPy 1.17.1.
     let error = |cells: usize| {
         let metal = solid();

@@ -6,6 +6,7 @@
 
 mod place;
 mod stage;
+mod twin;
 
 pub use place::abandon;
 

@@ -8,6 +8,8 @@ pub const LONGEST: f64 = 900.0;
 const LOW: f64 = 1500.0;
 /// No higher than this share of the sampling rate.
 const MOST: f64 = 0.2;
+/// A sample is no louder than this, of full scale one: recorders that write floating point go above full scale, and never so far.
+const LOUDEST: f32 = 1e4;
 /// A sample at least this loud, three times running, was cut off.
 const FULL: f32 = 0.995;
 const RUN: u32 = 3;
@@ -95,7 +97,8 @@ impl Envelope {
             }
             let mut energy = 0.0;
             for ((sample, filter), full) in frame.iter().zip(&mut self.filters).zip(&mut self.full) {
-                let sample = if sample.is_finite() { *sample } else { 0.0 };
+                // What is louder, or no number, is damage and no sound.
+                let sample = if sample.abs() <= LOUDEST { *sample } else { 0.0 };
                 energy += filter.next(f64::from(sample)).powi(2);
                 self.squares += f64::from(sample).powi(2) / channels as f64;
                 self.loudest = self.loudest.max(sample.abs());
@@ -181,5 +184,23 @@ mod tests {
         }
         let heard = envelope.finish();
         assert!(heard.bins[100] > 0.5 && heard.cut > 0.5, "{} {}", heard.bins[100], heard.cut);
+    }
+
+    #[test]
+    fn what_is_no_sample_is_not_heard() {
+        let heard = |odd: f32| {
+            let mut envelope = Envelope::new(8000.0, 1);
+            for n in 0..8000 {
+                envelope.push(&[if n % 100 == 7 { odd } else { 0.25 * f32::from(u8::from(n % 2 == 0)) }]);
+            }
+            envelope.finish()
+        };
+        let silent = heard(0.0);
+        for odd in [f32::NAN, f32::INFINITY, f32::MIN, 1e20, -3e19, 1e5] {
+            assert_eq!(heard(odd), silent, "{odd}");
+        }
+        // A little above full scale is sound.
+        let loud = heard(3.0);
+        assert!((loud.loudest - 3.0).abs() < 1e-9 && loud.bins.iter().all(|bin| bin.is_finite()));
     }
 }

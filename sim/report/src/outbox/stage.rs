@@ -1,8 +1,9 @@
 //! A set of files from waiting into its place, in one step where the system has one for it.
 
 use super::place::{LETTERS, PREFIX, Place, pending};
-use std::ffi::OsString;
-use std::fs::{self, File, Permissions};
+use super::twin;
+use std::ffi::OsStr;
+use std::fs::{self, File};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
@@ -33,24 +34,9 @@ struct Set<'a> {
 }
 
 impl Set<'_> {
-    /// What lies in the folder beside the set, if it is nothing but files.
-    fn other_files(&self) -> Option<Vec<OsString>> {
-        let mut others = Vec::new();
-        for entry in fs::read_dir(&self.place.folder).ok()? {
-            let entry = entry.ok()?;
-            if !entry.file_type().ok()?.is_file() {
-                return None;
-            }
-            if !self.files.iter().any(|(own, _)| **own == *entry.file_name()) {
-                others.push(entry.file_name());
-            }
-        }
-        Some(others)
-    }
-
     /// Makes the folder with the set in it.
     fn as_new_folder(&self) -> Result<(), Refusal> {
-        let staging = self.staged_in(&self.place.parent, None)?;
+        let staging = self.staged_in(&self.place.parent)?;
         let mut pending = pending();
         fs::rename(&staging, &self.place.folder).map_err(|error| (None, error))?;
         pending.staging = None;
@@ -63,17 +49,15 @@ impl Set<'_> {
         // A shell whose folder this is would find itself nowhere.
         let at = std::env::current_dir().and_then(|at| at.canonicalize());
         let is_home = at.map_or(true, |at| at.starts_with(folder));
-        let (Some(others), Ok(found), false) = (self.other_files(), fs::metadata(folder), is_home) else {
-            return Ok(false);
-        };
-        let staging = match self.staged_in(parent, Some(found.permissions())) {
+        let (Ok(found), false) = (fs::metadata(folder), is_home) else { return Ok(false) };
+        let staging = match self.staged_in(parent) {
             Ok(staging) => staging,
             Err((_, error)) if error.kind() == io::ErrorKind::PermissionDenied => return Ok(false),
             Err(refusal) => return Err(refusal),
         };
         let mut pending = pending();
-        let link = |name: &OsString| fs::hard_link(folder.join(name), staging.join(name)).is_ok();
-        if !are_alike(&staging, &found) || !others.iter().all(link) || swap(&staging, folder).is_err() {
+        let is_own = |name: &OsStr| self.files.iter().any(|(own, _)| **own == *name);
+        if !twin::make(folder, &staging, &found, &is_own) || swap(&staging, folder).is_err() {
             pending.staging = None;
             let _ = fs::remove_dir_all(&staging);
             return Ok(false);
@@ -85,12 +69,7 @@ impl Set<'_> {
             let _ = swap(&staging, folder);
             return Err((Some(name.clone()), io::ErrorKind::AlreadyExists.into()));
         }
-        for entry in fs::read_dir(&staging).into_iter().flatten().flatten() {
-            let now = folder.join(entry.file_name());
-            if !now.exists() {
-                let _ = fs::rename(entry.path(), now);
-            }
-        }
+        twin::bring_over(&staging, folder, &is_own);
         pending.clear();
         Ok(true)
     }
@@ -99,7 +78,7 @@ impl Set<'_> {
     /// can cut this in two.
     fn one_by_one(&self) -> Result<(), Refusal> {
         let Place { folder, .. } = self.place;
-        let staging = self.staged_in(folder, None)?;
+        let staging = self.staged_in(folder)?;
         let mut pending = pending();
         let mut undo: Vec<(PathBuf, Option<PathBuf>)> = Vec::new();
         for (name, _) in self.files {
@@ -121,14 +100,17 @@ impl Set<'_> {
         Ok(())
     }
 
-    /// Writes all files into a new folder within `within`, which has `permissions` or those of any new folder.
-    fn staged_in(&self, within: &Path, permissions: Option<Permissions>) -> Result<PathBuf, Refusal> {
+    /// Writes all files into a new folder within `within`, for the program alone to see if it is to stand for one that is there.
+    fn staged_in(&self, within: &Path) -> Result<PathBuf, Refusal> {
         let staging = {
             let mut pending = pending();
             let mut builder = tempfile::Builder::new();
             builder.prefix(PREFIX).rand_bytes(LETTERS);
             #[cfg(unix)]
-            builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o777));
+            {
+                let mode = if self.place.folder.is_dir() { 0o700 } else { 0o777 };
+                builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(mode));
+            }
             let staging = builder.tempdir_in(within).map_err(|error| (None, error))?.keep();
             pending.staging = Some(staging.clone());
             staging
@@ -143,24 +125,8 @@ impl Set<'_> {
             });
             written.map_err(|error| (Some(name.clone()), error))?;
         }
-        if let Some(permissions) = permissions {
-            fs::set_permissions(&staging, permissions).map_err(|error| (None, error))?;
-        }
         Ok(staging)
     }
-}
-
-/// Whether a folder lies on the same disk as one found and belongs to the same people, so that it can stand for it.
-#[cfg(unix)]
-fn are_alike(folder: &Path, found: &fs::Metadata) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    let known = |of: &fs::Metadata| (of.dev(), of.uid(), of.gid());
-    fs::metadata(folder).is_ok_and(|folder| known(&folder) == known(found))
-}
-
-#[cfg(not(unix))]
-fn are_alike(_: &Path, _: &fs::Metadata) -> bool {
-    false
 }
 
 /// Lets two folders change places, in one step.
