@@ -32,9 +32,13 @@ fn program_says_of_every_odd_argument_what_would_be_right() {
         (&["tolerance", "--turns=-1"], "write a whole number from 1 to 100000"),
         (&["film", "--frames", "0", "--out", "never"], "write a whole number from 12 to 600"),
         (&["warm", "--casts", "99999999999"], "write a whole number from 1 to 100000"),
+        (&["judge", "--pace", "\u{1b}[31mred"], "does not start with a number"),
+        (&["turn", "\u{1b}[31mred.toml"], "red.toml"),
         (&["judge", "--set", "machine.name=\u{1b}[31mred"], "a character that cannot be printed"),
     ] {
         let (code, out, err) = run(arguments);
+        // A terminal obeys no word of what is said.
+        assert!(!err.contains(|c: char| c.is_control() && c != '\n'), "{err:?}");
         let err = err.split_whitespace().collect::<Vec<_>>().join(" ");
         assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}: {err}");
         assert!(err.contains(said), "{arguments:?}: {err}");

@@ -126,12 +126,17 @@ impl Failure {
     pub fn tell(&self) {
         let text = match self {
             Self::Mistakes(mistakes) => mistakes.render(Look::for_stderr(), 100),
-            Self::Plain(text) => format!("latchstroke: {text}\n"),
+            Self::Plain(text) => format!("latchstroke: {}\n", printable(text)),
             Self::CalledOff => "latchstroke: called off; nothing was written\n".to_owned(),
         };
         // With standard error gone there is nobody left to tell.
         let _ = io::stderr().write_all(text.as_bytes());
     }
+}
+
+/// A text with what a terminal would obey, and not print, shown as a mark.
+fn printable(text: &str) -> String {
+    text.replace(|c: char| c.is_control() && c != '\n', "\u{fffd}")
 }
 
 impl From<Mistakes> for Failure {

@@ -26,6 +26,9 @@ const NEARBY: usize = 2000;
 const EVERY: usize = 400;
 /// How many times the energy must rise to be a click.
 const RISE: f64 = 2.8;
+/// A recording of silence is as quiet as this, mean energy of full scale one: less than half of the last of 16 bits, from which nothing rises
+/// without end.
+const SILENCE: f64 = 1e-12;
 /// What comes no later than this, s, after a click with so many times its energy is the room's answer to that.
 const ECHO: (f64, f64) = (0.05, 4.0);
 
@@ -42,7 +45,7 @@ pub fn clicks(heard: &Heard) -> Vec<Click> {
     let mean = |from: usize, to: usize| (sums[to] - sums[from]) / (to - from) as f64;
     let rise = |n: usize| {
         let before = mean(n.saturating_sub(BEFORE), n).max(usual[n / EVERY]);
-        mean(n, n + AFTER) / before.max(f64::MIN_POSITIVE)
+        mean(n, n + AFTER) / before.max(SILENCE)
     };
     let last = bins.len().saturating_sub(AFTER);
     let mut found: Vec<Click> = Vec::new();
@@ -95,4 +98,20 @@ fn usual(bins: &[f32]) -> Vec<f64> {
             near.get(near.len() / 2).map_or(0.0, |middle| f64::from(*middle))
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn closed_form_a_click_out_of_silence_rises_from_what_silence_is_taken_for() {
+        let loud: f32 = 16.0;
+        let mut bins = vec![0.0; 4000];
+        bins[2000..2016].fill(loud);
+        let found = clicks(&Heard { bins, cut: 0.0, loudest: 4.0, level: 0.1 });
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!((found[0].rise * SILENCE / f64::from(loud) - 1.0).abs() < 1e-9, "{found:?}");
+        assert!((found[0].time - 0.5).abs() < 1e-9 && (found[0].energy - 16.0).abs() < 1e-9, "{found:?}");
+    }
 }
