@@ -33,6 +33,17 @@ pub struct Piston {
     pub leakage: f64,
 }
 
+/// The leakage of each pascal, m³/(s·Pa), past a piston of `diameter` in a fit of radial `clearance` and `length` (m), by a liquid
+/// of `viscosity` (Pa·s).
+pub fn leakage(diameter: f64, clearance: f64, length: f64, viscosity: f64) -> f64 {
+    PI * diameter * clearance.powi(3) / (12.0 * viscosity * length)
+}
+
+/// The radial clearance (m) that leaks so much; the other way round of [`leakage`].
+pub fn clearance_of(leaks: f64, diameter: f64, length: f64, viscosity: f64) -> f64 {
+    libm::cbrt(leaks * 12.0 * viscosity * length / (PI * diameter))
+}
+
 impl Piston {
     /// `viscosity` of the metal in Pa·s.
     pub(crate) fn prepare(stated: &PistonStatement, viscosity: f64, faults: &mut Faults) -> Self {
@@ -43,7 +54,7 @@ impl Piston {
             area: PI / 4.0 * diameter * diameter,
             mass: faults.positive(field!(PistonStatement, mass), stated.mass.0),
             port_travel: faults.not_negative(field!(PistonStatement, port_travel), stated.port_travel.0),
-            leakage: PI * diameter * clearance.powi(3) / (12.0 * viscosity * length),
+            leakage: leakage(diameter, clearance, length, viscosity),
         }
     }
 }

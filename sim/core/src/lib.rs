@@ -100,6 +100,7 @@
 // What tests compute is compared with a tolerance.
 #![cfg_attr(test, allow(clippy::disallowed_methods))]
 
+pub mod bench;
 pub mod fit;
 pub mod limits;
 mod parallel;
