@@ -20,6 +20,7 @@ pub mod pace;
 pub mod parts;
 pub mod preload;
 mod progress;
+pub mod reading;
 pub mod signals;
 pub mod sleeve;
 pub mod talk;

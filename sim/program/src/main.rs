@@ -7,7 +7,7 @@ use clap::Parser;
 use commands::args::{Arguments, Command};
 use commands::{
     calibrate, check, film, fit, hand_on, handout, judge, listen, live, measure, new, pace, parts, preload,
-    sleeve, talk, tolerance, turn, warm, wrong,
+    reading, sleeve, talk, tolerance, turn, warm, wrong,
 };
 use std::process::ExitCode;
 
@@ -28,6 +28,7 @@ fn main() -> ExitCode {
         Command::Film(options) => film::run(&options),
         Command::Listen(options) => listen::run(&options),
         Command::Fit(options) => fit::run(&options),
+        Command::Reading(options) => reading::run(&options),
         Command::Live(options) => live::run(&options),
         Command::Parts(options) => parts::run(&options),
         Command::Calibrate(options) => calibrate::run(&options),

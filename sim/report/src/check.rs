@@ -27,11 +27,12 @@ pub fn text(
         text += &format!("\n{}\n", section.name());
         let mut table = Table::new(&["", "as stated", "SI"]);
         for item in &section.items {
-            let note = match item.origin {
+            let note = match &item.origin {
                 Origin::Given(_) => String::new(),
                 Origin::Default => " (by default)".to_owned(),
                 Origin::Assumed => " (assumed)".to_owned(),
                 Origin::Fitted => " (fitted)".to_owned(),
+                Origin::Measured(_) => " (measured)".to_owned(),
                 Origin::SameAs(key) => format!(" (as {key})"),
             };
             for (n, (stated, si)) in values(&item.value, units).into_iter().enumerate() {

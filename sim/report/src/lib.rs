@@ -38,6 +38,8 @@ pub mod parts;
 #[cfg(feature = "files")]
 pub mod preload;
 #[cfg(feature = "files")]
+pub mod reading;
+#[cfg(feature = "files")]
 pub mod sleeve;
 pub mod sweep;
 mod table;

@@ -1,7 +1,8 @@
 //! A scenario with values fitted to what was measured of the machine at work, and which of its values may be.
 
 use super::catalogue;
-use super::quantity::{Quantity, decimals};
+use super::pieces::written;
+use super::quantity::Quantity;
 use super::resolved::{Origin, Scenario, Value};
 use latchstroke_core::fit::trace::Candidate;
 
@@ -68,13 +69,7 @@ impl Scenario {
 impl Quantity {
     /// The same kind of quantity in the same unit with another SI value and tolerance, written to two figures of the tolerance.
     fn with_tolerance(&self, si: f64, half: f64) -> Self {
-        let (value, half_width) =
-            (self.unit.from_si(si), self.unit.from_si(si + half) - self.unit.from_si(si));
-        let places = decimals(half_width, 2).max(0).unsigned_abs() as usize;
-        let unit = self.unit.typeable();
-        let figure = |number: f64| format!("{number:.places$} {unit}").trim_end().to_owned();
-        let text = format!("{} ± {}", figure(value), figure(half_width));
-        Quantity::parse(&text, self.dimension).unwrap_or_else(|_| self.with_si(si))
+        Quantity::parse(&written(self.unit, si, half), self.dimension).unwrap_or_else(|_| self.with_si(si))
     }
 }
 

@@ -29,6 +29,7 @@ mod heading;
 pub mod measured;
 mod mistakes;
 mod overrides;
+pub mod pieces;
 pub mod quantity;
 mod reader;
 mod resolved;

@@ -1,5 +1,7 @@
-//! What was measured of a machine at work, as tables (CSV): how a part moved, or positions marked in the frames of a film.
+//! What was measured, as tables (CSV): how a part moved, positions marked in the frames of a film, a spring's loads, a dial's readings.
 
+pub mod dial;
+pub mod loads;
 mod table;
 
 use super::disk::Unread;
@@ -10,6 +12,12 @@ use latchstroke_core::fit::curve::Part;
 use latchstroke_core::fit::trace::{Gauge, Measured};
 use std::path::Path;
 use table::{Cell, Table};
+
+/// What a quantity as typed was rounded to, SI: one in its last decimal, or its smallest fraction.
+pub fn rounded_to(quantity: &Quantity) -> f64 {
+    let value = quantity.text.split(['±', '+']).next().unwrap_or_default();
+    quantity.unit.difference_to_si(quantity.si, table::step(std::iter::once(value)))
+}
 
 /// How a trace is to be read.
 #[derive(Debug, Clone, Copy, Default)]
@@ -69,7 +77,7 @@ impl Column {
 /// # Errors
 /// [`Unread`] if there is no such file, it holds no trace, or it has mistakes.
 pub fn trace(path: &Path, reading: &Reading) -> Result<Trace, Unread> {
-    let table = Table::open(path)?;
+    let table = Table::open(path, None)?;
     read(&table, reading).map_err(|list| Unread::Mistakes(Mistakes::new(&table.name, &table.text, list)))
 }
 

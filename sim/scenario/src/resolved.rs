@@ -52,6 +52,8 @@ pub enum Origin {
     Assumed,
     /// A fit to what was measured of the machine at work.
     Fitted,
+    /// What was measured at the bench, in the words given.
+    Measured(String),
     /// Another key of the section, which this one follows.
     SameAs(&'static str),
 }

@@ -41,6 +41,7 @@ fn line(item: &Item) -> String {
         Origin::Default => "  # default".to_owned(),
         Origin::Assumed => "  # assumed".to_owned(),
         Origin::Fitted => "  # fitted".to_owned(),
+        Origin::Measured(why) => format!("  # measured: {why}"),
         Origin::SameAs(key) => format!("  # same as {key}"),
     };
     let value = value(&item.value);

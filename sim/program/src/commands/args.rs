@@ -1,5 +1,12 @@
 //! The command line.
 
+mod reading;
+
+pub use reading::{
+    BenchOptions, CamReading, CastsReading, PaceReading, ReadingKind, ReadingOptions, SlipReading,
+    SpringReading,
+};
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use std::ops::RangeInclusive;
@@ -87,6 +94,9 @@ pub enum Command {
     /// Say what a recording of the machine tells: its pace, its clicks, and whether the strike comes when it should
     #[command(after_help = LISTEN_CODES)]
     Listen(ListenOptions),
+    /// Make of what you measured at the bench the lines to type: a spring, a cam, the pace, the piston's slip, the weight of casts
+    #[command(after_help = reading::CODES)]
+    Reading(ReadingOptions),
     /// Say what casts that you remember tell of the skin you accept and of the heat transfer
     #[command(after_help = EXIT_CODES)]
     Calibrate(CalibrateOptions),

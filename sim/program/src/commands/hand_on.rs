@@ -17,9 +17,11 @@ fn whole() -> Command {
     whole
 }
 
-/// The commands that help lists.
-fn shown(whole: &Command) -> impl Iterator<Item = &Command> {
-    whole.get_subcommands().filter(|command| !command.is_hide_set() && command.get_name() != "help")
+/// A command and all that its help lists, and theirs.
+fn shown(whole: &Command) -> Vec<&Command> {
+    let listed =
+        whole.get_subcommands().filter(|command| !command.is_hide_set() && command.get_name() != "help");
+    std::iter::once(whole).chain(listed.flat_map(shown)).collect()
 }
 
 /// `latchstroke completions`.
@@ -40,7 +42,7 @@ pub fn completions(options: &CompletionsOptions) -> Result<Outcome, Failure> {
 pub fn manual(options: &FolderOptions) -> Result<Outcome, Failure> {
     let whole = whole();
     let mut outbox = Outbox::default();
-    for command in std::iter::once(&whole).chain(shown(&whole)) {
+    for command in shown(&whole) {
         // As typed, with the program before it; as a page is named, with a hyphen between.
         let name = command.get_display_name().unwrap_or(command.get_name()).to_owned();
         let mut page = Vec::new();
@@ -59,7 +61,7 @@ pub fn reference() -> Result<Outcome, Failure> {
     let whole = whole();
     let mut page =
         format!("# {}\n\nThe help of every command, printed by `latchstroke reference`.\n", whole.get_name());
-    for command in std::iter::once(&whole).chain(shown(&whole)) {
+    for command in shown(&whole) {
         let name = command.get_bin_name().unwrap_or(command.get_name());
         let help = command.clone().term_width(COLUMNS).render_long_help().to_string();
         let lines: Vec<&str> = help.lines().map(str::trim_end).collect();

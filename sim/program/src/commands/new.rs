@@ -1,6 +1,6 @@
 //! `latchstroke new` and `latchstroke schema`: a scenario to edit, and help for the editor.
 
-use super::args::{Measures, NewOptions};
+use super::args::NewOptions;
 use super::{Failure, Outcome, answers, say};
 use latchstroke_report::outbox::Outbox;
 use latchstroke_report::owner::System;
@@ -17,10 +17,7 @@ pub fn run(options: &NewOptions) -> Result<Outcome, Failure> {
         (true, false) => Form::Full,
         (false, false) => Form::Short,
     };
-    let system = match options.units {
-        Some(Measures::Inch) => System::Inch,
-        Some(Measures::Metric) | None => System::Metric,
-    };
+    let system = options.units.map_or(System::Metric, System::from);
     answers::file(Outbox::default(), &options.file, new_scenario(form, system), options.force)?;
     eprintln!(
         "Wrote {}. Put your machine's values in, then run: latchstroke check {0}",

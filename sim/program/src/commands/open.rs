@@ -17,6 +17,15 @@ use latchstroke_scenario::stated::Compared;
 use latchstroke_scenario::{Mistakes, Origin, Override, Scenario, Unread, open as read_file, read, stated};
 use std::io::Write as _;
 
+impl From<Measures> for System {
+    fn from(measures: Measures) -> Self {
+        match measures {
+            Measures::Metric => Self::Metric,
+            Measures::Inch => Self::Inch,
+        }
+    }
+}
+
 /// The demo machine, so that the program answers without a file.
 const DEMO: (&str, &str) = (
     "the built-in demo (scenarios/large_initials.toml)",
@@ -90,10 +99,7 @@ impl Opened {
     }
 
     fn of(scenario: Scenario, options: &ScenarioOptions) -> Self {
-        let system = options.units.map(|measures| match measures {
-            Measures::Metric => System::Metric,
-            Measures::Inch => System::Inch,
-        });
+        let system = options.units.map(System::from);
         Self {
             units: OwnerUnits::asked(&scenario, system),
             machine: stated::machine(&scenario),

@@ -203,7 +203,7 @@ impl Sheet<'_> {
         let item = self.scenario.item(&row.path).filter(|_| !self.example);
         let value = match item.map(|item| (&item.value, &item.origin)) {
             Some((Value::Quantity(quantity) | Value::Number(quantity), origin)) => match origin {
-                Origin::Given(_) | Origin::Fitted => self.units.stated(quantity),
+                Origin::Given(_) | Origin::Fitted | Origin::Measured(_) => self.units.stated(quantity),
                 Origin::Assumed => format!("{blank} (assumed {})", figure(unit, quantity.si)),
                 Origin::Default | Origin::SameAs(_) => {
                     format!("{blank} (left out: {})", figure(unit, quantity.si))

@@ -196,6 +196,6 @@ pub(crate) fn stating(field: Field) -> impl Iterator<Item = (&'static Section, &
 /// Section and entry of a full key such as `cam.lift`.
 pub fn entry(path: &str) -> Option<(&'static Section, &'static Entry)> {
     let (name, key) = path.split_once('.')?;
-    let section = section(name)?;
+    let section = section(name.split('[').next()?)?;
     Some((section, section.entry(key)?))
 }

@@ -1,0 +1,78 @@
+//! `latchstroke reading spring`.
+
+use super::super::args::SpringReading;
+use super::super::open::Opened;
+use super::super::{Failure, Outcome};
+use super::{Bench, cannot_tell, option, unread};
+use latchstroke_core::bench::carried::Known;
+use latchstroke_core::bench::spring::Question;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::spring::{Wire, WireStatement};
+use latchstroke_report::owner::System;
+use latchstroke_report::reading::spring::{ByWire, Report, refused};
+use latchstroke_scenario::measured::loads::loads;
+use latchstroke_scenario::{Dimension, key};
+
+/// Runs the command.
+///
+/// # Errors
+/// Bad input, or a file that cannot be written.
+pub fn run(options: &SpringReading) -> Result<Outcome, Failure> {
+    let bench = Bench::open(&options.bench, false)?;
+    let number = which(options, bench.opened.as_ref())?;
+    let at = options.at.as_deref();
+    let at = at.map(|text| option("--at", text, &[Dimension::Length], "--at \"112 mm\"")).transpose()?;
+    let loads = loads(&options.table, options.columns.as_deref()).map_err(unread)?;
+    if at.is_some() && !loads.lengths {
+        let why = "--at wants lengths in the table, and it has only how far the spring was squeezed";
+        return Err(Failure::Plain(why.to_owned()));
+    }
+    let figures = bench.figures(loads.unit().and_then(System::of));
+    let answer = match (Question { readings: &loads.readings, steps: loads.steps }).answer() {
+        Ok(answer) => answer,
+        Err(why) => return Ok(cannot_tell(&refused(why))),
+    };
+    let opened = bench.opened.as_ref();
+    let wire = opened.map(|opened| by_wire(opened, number, answer.rate().0)).transpose()?.flatten();
+    let report = Report {
+        loads: &loads,
+        answer: &answer,
+        spring: (number, opened.map(|opened| opened.scenario.machine_name())),
+        at: at.map(|at| at.si),
+        wire,
+        figures,
+    };
+    bench.answer(&report.reading().map_err(Failure::Plain)?, Some(&options.table), None)
+}
+
+/// Which of the springs, from 1.
+fn which(options: &SpringReading, opened: Option<&Opened>) -> Result<usize, Failure> {
+    let number = options.spring.unwrap_or(1);
+    let Some(count) = opened.map(|opened| opened.scenario.springs().count()) else { return Ok(number) };
+    if number > count {
+        return Err(Failure::Plain(format!("--spring {number}: the scenario has springs 1 to {count}")));
+    }
+    if options.spring.is_none() && count > 1 {
+        return Err(Failure::Plain(format!(
+            "the scenario has {count} springs; say which by --spring 1 to --spring {count}"
+        )));
+    }
+    Ok(number)
+}
+
+/// The rate by wire and coils, with its error by how closely these are known, where the scenario says them.
+fn by_wire(opened: &Opened, number: usize, rate: f64) -> Result<Option<ByWire>, Failure> {
+    let spring = opened.prepared(LatchSetting::Set)?.springs.get(number - 1).copied();
+    let Some(wire) = spring.and_then(|spring| spring.wire) else { return Ok(None) };
+    let share = |key: &str| {
+        let path = key.replacen("spring.", &format!("spring[{number}]."), 1);
+        opened.scenario.known(&path).map(|Known { value, half }| half / value)
+    };
+    let thick = share(key!(WireStatement, wire)).unwrap_or(0.0);
+    let wide =
+        share(key!(WireStatement, mean_coil)).or(share(key!(WireStatement, outside_coil))).unwrap_or(0.0);
+    let counted = share(key!(WireStatement, active_coils));
+    let part = |coils: f64| (4.0 * thick).hypot(3.0 * wide).hypot(coils);
+    let coils = Wire { active_coils: 1.0, ..wire }.rate() / rate;
+    Ok(Some(ByWire { rate: counted.map(|coils| (wire.rate(), part(coils) * wire.rate())), coils }))
+}
