@@ -16,6 +16,7 @@
 //! | `measure` | what is ranked first against the judge and against measuring it, the worksheet on both papers, exit codes |
 //! | `pace` | windows of pace against the judge, JSON, files, exit codes |
 //! | `parts` | sleeve and rod extension in words, and their drawings parsed back |
+//! | `reading` | bench measurements made into scenario: files that read back, what cannot be told, broken tables, JSON |
 //! | `turn` | the report, the files it writes, and that it never writes over others |
 //! | `talk` | the folder for a projector, its files decoded, its headlines against the solved numbers, in fifty talks |
 //! | `tolerance` | spreads, causes, the sleeve, charts, threads, Ctrl-C, exit codes |
@@ -42,6 +43,7 @@ mod measure;
 mod pace;
 mod parts;
 mod preload;
+mod reading;
 mod scenarios;
 mod sleeve;
 mod talk;

@@ -191,6 +191,45 @@ fn program_one_system_leaves_nothing_of_the_other_in_what_to_measure_and_what_is
 }
 
 #[test]
+fn program_one_system_leaves_nothing_of_the_other_in_bench_readings() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let tables = [super::reading::spring(folder.path()), super::reading::cam(folder.path())];
+    let [spring, cam] = tables.map(|path| path.display().to_string());
+    let file = scenario("large_initials.toml").display().to_string();
+    let asked: [&[&str]; 5] = [
+        &["spring", &spring, "--at", "111 mm", "--scenario", &file],
+        &["cam", &cam],
+        &["cam", &cam, "--unsmoothed", "--scenario", &file],
+        &["slip", "--distance", "5 mm", "--load", "15 kgf", "8", "9 s", "--scenario", &file],
+        &["casts", "--count", "20", "--jets", "30 g", "--types", "11 oz", "--scenario", &file],
+    ];
+    for (units, others, own) in [("inch", METRIC, INCH), ("metric", INCH, METRIC)] {
+        for arguments in asked {
+            let (code, said, err) = run(&[&["reading"], arguments, &["--units", units]].concat());
+            assert_eq!(code, 0, "{arguments:?}: {err}");
+            assert_eq!(with_units(&said, others), Vec::<String>::new(), "{arguments:?} {units}: {said}");
+            assert!(!with_units(&said, own).is_empty(), "{arguments:?} {units}: no figure at all");
+            let (_, json, _) = run(&[&["reading"], arguments, &["--json"]].concat());
+            let mut names = Vec::new();
+            numbers(&serde_json::from_str(&json).expect("JSON"), "", &mut names);
+            let unnamed: Vec<&String> = names
+                .iter()
+                .filter(|name| {
+                    !ENDINGS.split(' ').any(|ending| name.ends_with(ending)) && !name.ends_with("_SI")
+                })
+                .filter(|name| !OF_READINGS.split(' ').any(|plain| plain == *name))
+                .collect();
+            assert!(unnamed.is_empty(), "{arguments:?}: {unnamed:?}");
+        }
+    }
+}
+
+/// Names of numbers in bench readings that are shares and counts.
+const OF_READINGS: &str = "\
+    readings on_the_line left_out_lines runs left_out_times share count share_full share_full_half_interval \
+    rate_half_interval_N_m bears_nothing_half_interval_m mean_time_half_interval_s";
+
+#[test]
 fn program_one_system_leaves_nothing_of_the_other_on_the_handout() {
     for name in ["large_initials.toml", "../tests/program/scenarios/measured_in_inches.toml"] {
         for (system, others) in [(System::Inch, METRIC), (System::Metric, INCH)] {

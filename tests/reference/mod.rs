@@ -1,5 +1,6 @@
 //! The solver against closed forms.
 //!
+//! * `bench_readings`: bench measurements: a line against certified values, how often intervals hold, a sinking piston.
 //! * `calibration`: what remembered casts say: a probit in closed form, quadrature by SciPy, and how often intervals hold.
 //! * `certified_fits`: the fitting engine against certified answers of public problems, easy to hard.
 //! * `closed_tangent`: the slopes that steer the stiff integrator are those of the rates.
@@ -16,6 +17,7 @@
 //! * `traces`: the whole turn, instant by instant, against an independent program on a general-purpose solver.
 //! * `working_table`: the working set's table, and what each law of the well makes of it.
 
+mod bench_readings;
 mod calibration;
 mod certified_fits;
 mod closed_contact;

@@ -5,12 +5,10 @@
 //! * [`dial`]: a cam from several runs of a dial indicator: closing error, means, smoothing.
 //! * [`clock`]: stopwatch times, and whether what was timed is steady.
 //! * [`carried`]: the error of what is worked out of several values.
-//! * [`casts`]: what the weight of casts tells of the nozzle.
 //!
 //! Halves of intervals are those within which the truth lies 95 times in 100, by Student's t where the scatter is itself estimated.
 
 pub mod carried;
-pub mod casts;
 pub mod clock;
 pub mod dial;
 pub mod line;

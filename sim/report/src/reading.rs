@@ -9,10 +9,13 @@ pub mod spring;
 use super::cautions;
 use super::owner::{rounded, significant, with_symbol};
 use super::turn::wrapped;
-use latchstroke_scenario::Dimension;
 use latchstroke_scenario::pieces::Piece;
 use latchstroke_scenario::quantity::System;
+use latchstroke_scenario::{Dimension, Unit};
 use serde_json::{Value, json};
+
+/// Masses below this are told in grams or ounces, kg.
+const SMALL: f64 = 0.5;
 
 /// What a measurement says.
 #[derive(Debug)]
@@ -86,12 +89,19 @@ pub struct Figures {
 impl Figures {
     /// A figure to three figures.
     pub fn told(self, dimension: Dimension, si: f64) -> String {
-        rounded(self.system.of_size(dimension, si), si, 3)
+        rounded(self.unit(dimension, si), si, 3)
     }
 
     /// A scatter or an error, to two figures.
     pub fn about(self, dimension: Dimension, si: f64) -> String {
-        rounded(self.system.of_size(dimension, si), si, 2)
+        rounded(self.unit(dimension, si), si, 2)
+    }
+
+    /// The unit for a value of a dimension: small lengths and masses in small ones.
+    pub fn unit(self, dimension: Dimension, si: f64) -> &'static Unit {
+        let small = if self.system == System::Inch { "oz" } else { "g" };
+        let own = dimension.find(small).filter(|_| dimension == Dimension::Mass && si.abs() < SMALL);
+        own.unwrap_or_else(|| self.system.of_size(dimension, si))
     }
 
     /// A length along a spring or a rod, to a tenth of a millimetre or a hundredth of an inch or finer.

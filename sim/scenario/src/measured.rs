@@ -72,12 +72,12 @@ impl Column {
     }
 }
 
-/// Reads the trace in the file at `path`.
+/// Reads the trace in the file at `path`; `columns` stands for its heading where given.
 ///
 /// # Errors
 /// [`Unread`] if there is no such file, it holds no trace, or it has mistakes.
-pub fn trace(path: &Path, reading: &Reading) -> Result<Trace, Unread> {
-    let table = Table::open(path, None)?;
+pub fn trace(path: &Path, columns: Option<&str>, reading: &Reading) -> Result<Trace, Unread> {
+    let table = Table::open(path, columns)?;
     read(&table, reading).map_err(|list| Unread::Mistakes(Mistakes::new(&table.name, &table.text, list)))
 }
 
@@ -273,6 +273,9 @@ mod tests {
                 && a.iter().zip(b).all(|(a, b)| (a.0 - b.0).abs() < 1e-12 && (a.1 - b.1).abs() < 1e-9)
         };
         assert!(near(&trace.measured.readings, &[(0.0, 0.0), (0.01, 0.0127), (0.03, 0.0254)]), "{trace:?}");
+        // The name of what was marked above the heading, as programs that follow marks in a film write it.
+        let named = of("mark A,,\ntime (s),rod (m)\n0,0\n1,2\n", Reading::default()).expect("a trace");
+        assert!(near(&named.measured.readings, &[(0.0, 0.0), (1.0, 2.0)]), "{named:?}");
         // Semicolons and decimal commas, frames, another part's column beside.
         let german = "# filmed\nframe; cross block (mm); rod (mm)\n0; 0,5; 9\n12; 1,5; 9\n";
         let reading = Reading { frames: Some(120.0), part: Some(Part::Block), ..Reading::default() };

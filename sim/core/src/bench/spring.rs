@@ -26,8 +26,8 @@ const VAGUE: f64 = 0.25;
 pub struct Question<'a> {
     /// How far the spring is squeezed, m, from wherever it is counted (a length counts below nought), and the load, N.
     pub readings: &'a [(f64, f64)],
-    /// What squeeze (m) and load (N) were rounded to.
-    pub steps: (f64, f64),
+    /// What the loads were rounded to, N. (Lengths that are set and not read may be exact, however few figures they are written with.)
+    pub step: f64,
 }
 
 /// Why a reading was left out.
@@ -50,7 +50,7 @@ pub struct Answer {
     pub left: Vec<(usize, Left)>,
     /// The squeeze from which to which it is straight, m.
     pub stretch: (f64, f64),
-    /// The scatter is what the readings were rounded to: they lie on the line closer than that.
+    /// The scatter is what the loads were rounded to: they lie on the line closer than that.
     pub rounded: bool,
 }
 
@@ -113,7 +113,7 @@ impl Question<'_> {
         if whole.slope <= 0.0 {
             return Err(Refused::WrongWay);
         }
-        let floor = libm::hypot(of_rounding(self.steps.1), whole.slope * of_rounding(self.steps.0));
+        let floor = of_rounding(self.step);
         let least = FEWEST.1.max(places.len().div_ceil(2));
         let most = self.readings.iter().map(|reading| reading.1).fold(0.0, f64::max);
         let within = |(start, end): (usize, usize)| places[start..end].concat();
@@ -197,7 +197,7 @@ mod tests {
     use super::*;
 
     fn answered(readings: &[(f64, f64)]) -> Result<Answer, Refused> {
-        Question { readings, steps: (0.1e-3, 0.5) }.answer()
+        Question { readings, step: 0.5 }.answer()
     }
 
     #[test]

@@ -94,7 +94,7 @@ pub enum Command {
     /// Say what a recording of the machine tells: its pace, its clicks, and whether the strike comes when it should
     #[command(after_help = LISTEN_CODES)]
     Listen(ListenOptions),
-    /// Make of what you measured at the bench the lines to type: a spring, a cam, the pace, the piston's slip, the weight of casts
+    /// Make of what you measured at the bench the lines to type: a spring, a cam, the pace, the piston's slip, weighed casts
     #[command(after_help = reading::CODES)]
     Reading(ReadingOptions),
     /// Say what casts that you remember tell of the skin you accept and of the heat transfer
@@ -339,6 +339,9 @@ pub struct FitOptions {
     /// Pace at which it was cast, if known; found from the trace where that goes over several turns
     #[arg(long, value_name = "PACE")]
     pub pace: Option<String>,
+    /// Heading of the table, where it has none or one that does not say enough, as "time (s), x (m), y (m)"
+    #[arg(long, value_name = "HEADING")]
+    pub columns: Option<String>,
     /// Frames a second, where the table counts frames
     #[arg(long, value_name = "RATE")]
     pub fps: Option<f64>,

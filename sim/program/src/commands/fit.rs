@@ -33,10 +33,13 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Failure> {
     let body = options.body.as_deref().map(|text| lists::one_size(text, opened.units.body)).transpose()?;
     let opened = opened.casting(body, None, &of);
     let candidates = candidates(options, &opened)?;
-    let read = trace(&options.trace, &reading(options)?).map_err(|unread| match unread {
-        Unread::Mistakes(mistakes) => Failure::Mistakes(mistakes),
-        Unread::Unusable(message) => Failure::Plain(message),
-    })?;
+    let read =
+        trace(&options.trace, options.columns.as_deref(), &reading(options)?).map_err(
+            |unread| match unread {
+                Unread::Mistakes(mistakes) => Failure::Mistakes(mistakes),
+                Unread::Unusable(message) => Failure::Plain(message),
+            },
+        )?;
     let pace = pace(options, &opened, &read.measured)?;
     let settings: &[LatchSetting] = match options.latch {
         Some(LatchOption::Set) => &[LatchSetting::Set],

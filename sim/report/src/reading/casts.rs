@@ -1,29 +1,23 @@
-//! The weight of casts in words.
+//! The weight of jets and types in words.
 
 use super::{Figures, Reading, percent};
-use crate::owner::significant;
 use latchstroke_core::bench::carried::Known;
-use latchstroke_core::bench::casts::Told;
-use latchstroke_models::nozzle::NozzleStatement;
+use latchstroke_models::mould::MouldStatement;
 use latchstroke_scenario::pieces::Piece;
 use latchstroke_scenario::{Dimension, key};
-use serde_json::{Value, json};
+use serde_json::json;
 
 /// Everything that is told of the casts.
 #[derive(Debug)]
 pub struct Report<'a> {
-    /// How many were weighed, and what one weighs, kg.
-    pub casts: (usize, f64),
-    /// What a full one would weigh, kg.
-    pub full: f64,
-    /// The share of the mould that they fill.
-    pub share: Known,
-    /// The share that the machine as stated fills.
-    pub as_stated: f64,
-    /// What they tell.
-    pub told: Told,
-    /// The size and the pace, in words.
-    pub cast: &'a str,
+    /// How many were weighed.
+    pub count: usize,
+    /// What their jets weigh together, kg.
+    pub jets: f64,
+    /// What one of them holds, m³.
+    pub volume: Known,
+    /// The share of the mould that a type fills by its weight, and of which size it is.
+    pub full: Option<(Known, &'a str)>,
     /// The figures to tell it in.
     pub figures: Figures,
 }
@@ -32,58 +26,46 @@ impl Report<'_> {
     /// All of it.
     ///
     /// # Errors
-    /// Where the loss cannot be: why.
+    /// Where the volume cannot be: why.
     pub fn reading(&self) -> Result<Reading, String> {
-        let mass = |si: f64| self.figures.told(Dimension::Mass, si);
+        let figures = self.figures;
+        let one = figures.told(Dimension::Mass, self.jets / self.count as f64);
+        let unit = figures.system.unit(Dimension::Volume);
+        let known = (self.volume.value, self.volume.half);
+        let why = format!("{} jets weigh {}", self.count, figures.told(Dimension::Mass, self.jets));
+        let piece = Piece::new(key!(MouldStatement, priming_volume), known, unit, why)?;
         let about = format!(
-            "Casts: {} of {} weigh {} each; full ones would weigh {}.",
-            self.casts.0,
-            self.cast,
-            mass(self.casts.1),
-            mass(self.full)
+            "Casts: {} jets weigh {}, {one} each.",
+            self.count,
+            figures.told(Dimension::Mass, self.jets)
         );
         let mut findings = vec![format!(
-            "By weight they fill {} of the mould (± {}, the metal's density counted in). The machine as stated fills {}.",
-            percent(self.share.value),
-            percent(self.share.half),
-            percent(self.as_stated)
+            "That is what fills before metal enters the mould, by the density of the scenario's metal; it is known to ± {}, 95 in 100, the shrinking of the metal counted in.",
+            percent(self.volume.half / self.volume.value)
         )];
-        let mut pieces = Vec::new();
-        match self.told {
-            Told::Full(bound) => findings.push(match bound {
-                Some(bound) => format!(
-                    "They are full, which any nozzle's loss up to {} does: that is a bound for nozzle.loss and no value of it. Casts that come short would tell more.",
-                    significant(bound, 2)
-                ),
-                None => "They are full, and would be with any loss of the nozzle: their weight does not tell it.".to_owned(),
-            }),
-            Told::Short(loss, (low, high)) => {
-                let half = 0.5 * (high - low);
-                let why = format!("{} casts weighed, {} of the mould full", self.casts.0, percent(self.share.value));
-                let unit = &Dimension::Ratio.units().si;
-                pieces.push(Piece::new(key!(NozzleStatement, loss), (loss, half), unit, why)?);
-                findings.push("They come short as much as with that loss of the nozzle, all else being as stated. Scale in the bore, a cold nozzle or a weak spring would leave them as short: look at these first.".to_owned());
-            }
-            Told::Elsewhere(filled) => findings.push(format!(
-                "They come short, and no loss of the nozzle is why: with the worst there can be the machine as stated fills {}. “latchstroke wrong --saw \"type hollow\"” names what else may be.",
-                percent(filled)
-            )),
+        if let Some((share, size)) = self.full {
+            let told = format!(
+                "By weight the types of {size} are {} full (± {}).",
+                percent(share.value),
+                percent(share.half)
+            );
+            findings.push(if share.value + share.half >= 1.0 {
+                format!("{told} They are as full as can be weighed.")
+            } else {
+                format!(
+                    "! {told} The rest is hollow, or the mould is not as deep as stated. “latchstroke wrong --saw \"type hollow\"” names what else may be."
+                )
+            });
         }
-        let (kind, loss): (&str, Value) = match self.told {
-            Told::Full(bound) => ("full", json!(bound)),
-            Told::Short(loss, _) => ("short", json!(loss)),
-            Told::Elsewhere(_) => ("short, and not by the nozzle", Value::Null),
-        };
+        findings.push("What casts weigh does not tell the nozzle's loss: a mould that fills late fills all the same. “latchstroke fit” finds it from a filmed stroke.".to_owned());
         let data = json!({
-            "casts": self.casts.0,
-            "weight_of_one_kg": self.casts.1,
-            "weight_of_a_full_one_kg": self.full,
-            "share_of_mould": self.share.value,
-            "share_half_interval": self.share.half,
-            "share_as_stated": self.as_stated,
-            "they_are": kind,
-            "nozzle_loss": loss,
+            "count": self.count,
+            "jets_kg": self.jets,
+            "volume_of_a_jet_m3": self.volume.value,
+            "volume_half_interval_m3": self.volume.half,
+            "share_full": self.full.map(|(share, _)| share.value),
+            "share_full_half_interval": self.full.map(|(share, _)| share.half),
         });
-        Ok(Reading { about, pieces, table: String::new(), findings, at_the_machine: true, data })
+        Ok(Reading { about, pieces: vec![piece], table: String::new(), findings, at_the_machine: true, data })
     }
 }

@@ -2,6 +2,7 @@
 
 use super::pace::{data, steadiness, times};
 use super::{Figures, Reading, percent};
+use crate::owner::significant;
 use latchstroke_core::bench::carried::Known;
 use latchstroke_core::bench::clock::Timed;
 use latchstroke_models::piston::PistonStatement;
@@ -62,7 +63,7 @@ impl Report<'_> {
         let mut shares: Vec<&(&str, f64)> = self.shares.iter().collect();
         shares.sort_by(|a, b| b.1.total_cmp(&a.1));
         if let Some((name, share)) = shares.first() {
-            findings.push(format!("Most of its error comes of {name} ({}).", percent(*share)));
+            findings.push(format!("The greatest part of its error comes of {name} ({}).", percent(*share)));
         }
         if let Some((stood, stated)) = self.stood {
             let verb = if stated { "states" } else { "assumes" };
@@ -70,9 +71,10 @@ impl Report<'_> {
             findings.push(if (stood - self.clearance.value).abs() <= self.clearance.half {
                 format!("The {told} that the scenario {verb} is within it.")
             } else {
-                let way = if stood < self.clearance.value { "more" } else { "less" };
+                let times = (self.clearance.value / stood).powi(3);
                 format!(
-                    "That is {way} than the {told} that the scenario {verb}; all else goes by the cube of it."
+                    "The scenario {verb} {told}; with what was measured {} times as much slips past.",
+                    significant(times, 2)
                 )
             });
         }

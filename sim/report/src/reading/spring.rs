@@ -160,11 +160,9 @@ impl Report<'_> {
         let (answer, figures) = (self.answer, self.figures);
         let mut said = Vec::new();
         if answer.rounded {
-            let (length, load) = self.loads.steps;
             said.push(format!(
-                "They lie closer to the line than they were read; the errors told are those of reading to {} and {}.",
-                figures.about(Dimension::Length, length),
-                figures.about(Dimension::Force, load)
+                "They lie closer to the line than the loads were read; the errors told are those of reading them to {}.",
+                figures.about(Dimension::Force, self.loads.step)
             ));
         }
         said.push(format!(

@@ -47,8 +47,7 @@ fn read(table: &Table) -> Result<Dial, Vec<Mistake>> {
         .collect();
     let (Some(angle), [first, ..]) = (angle, lifts.as_slice()) else {
         let message = if angle.is_none() { "no column has the angle" } else { "no column has the lift" };
-        let right =
-            "head the columns, as in \"angle (deg), lift (mm)\" or \"angle (deg), run 1 (in), run 2 (in)\"";
+        let right = "head the columns, as in \"angle (deg), lift (mm)\" or \"angle (deg), run 1 (in), run 2 (in)\", or give it by --columns";
         return Err(vec![table.mistake(message, right, table.heading.first())]);
     };
     let angles = table.unit(angle, &[Dimension::Angle], "angle (deg)");

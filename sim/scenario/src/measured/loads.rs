@@ -23,8 +23,8 @@ pub struct Loads {
     pub lines: Vec<usize>,
     /// Whether lengths were read; squeezes from somewhere otherwise.
     pub lengths: bool,
-    /// What squeeze (m) and load (N) were rounded to.
-    pub steps: (f64, f64),
+    /// What the loads were rounded to, N.
+    pub step: f64,
 }
 
 impl Loads {
@@ -63,7 +63,7 @@ fn read(table: &Table) -> Result<Loads, Vec<Mistake>> {
             None => "no column has the load",
             Some(_) => "no column has the length, or how far the spring is squeezed",
         };
-        let right = "head the columns, as in \"load (kg), length (mm)\" or \"load (lbf), squeezed (in)\"";
+        let right = "head the columns, as in \"load (kg), length (mm)\" or \"load (lbf), squeezed (in)\", or give it by --columns";
         return Err(vec![table.mistake(message, right, table.heading.first())]);
     };
     let mut unit = |column, dimensions: &[Dimension], example| match table.unit(column, dimensions, example) {
@@ -106,18 +106,15 @@ fn read(table: &Table) -> Result<Loads, Vec<Mistake>> {
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    let stepped = |of: fn(&(Quantity, Quantity, usize)) -> &Quantity| {
-        let step = step(read.iter().map(|row| of(row).text.as_str()));
-        read.first().map_or(0.0, |row| of(row).unit.to_si(step))
-    };
-    let mass = read.first().is_some_and(|(_, load, _)| load.dimension == Dimension::Mass);
-    let steps = (stepped(|row| &row.0), stepped(|row| &row.1) * if mass { GRAVITY } else { 1.0 });
+    let divided = step(read.iter().map(|(_, load, _)| load.text.as_str()));
+    let weight = |load: &Quantity| if load.dimension == Dimension::Mass { GRAVITY } else { 1.0 };
+    let step = read.first().map_or(0.0, |(_, load, _)| load.unit.to_si(divided) * weight(load));
     let sign = if length.is_some() { -1.0 } else { 1.0 };
     Ok(Loads {
         readings: read.iter().map(|(along, load, _)| (sign * along.si, force(load))).collect(),
         lines: read.iter().map(|row| row.2).collect(),
         lengths: length.is_some(),
-        steps,
+        step,
         written: read.into_iter().map(|(along, load, _)| (along, load)).collect(),
     })
 }
@@ -134,7 +131,7 @@ mod tests {
         assert_eq!((loads.lines.as_slice(), loads.lengths), (&[3, 4][..], true));
         assert!((loads.readings[0].0 + 5.75 * 0.0254).abs() < 1e-12, "{loads:?}");
         assert!((loads.readings[1].1 - 4.5 * 9.80665).abs() < 1e-9, "{loads:?}");
-        assert!((loads.steps.0 - 0.0254 / 8.0).abs() < 1e-12 && (loads.steps.1 - 0.980665).abs() < 1e-9);
+        assert!((loads.step - 0.980665).abs() < 1e-9);
         let loads = read(&Table::of("b.csv", "squeezed;load\n12,5 mm;30 lbf\n1 in;62 lbf\n")).expect("loads");
         assert!(!loads.lengths && (loads.readings[0].0 - 12.5e-3).abs() < 1e-12, "{loads:?}");
         assert!((loads.readings[1].1 - 62.0 * 4.4482216152605).abs() < 1e-9, "{loads:?}");

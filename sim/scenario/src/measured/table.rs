@@ -45,10 +45,18 @@ impl Table {
     }
 
     /// Columns are parted by semicolons, tabs or commas, whichever the heading has first in this order; lines that begin with # are
-    /// remarks.
+    /// remarks, and so is a name above the heading of several columns.
     pub fn of(name: &str, text: &str) -> Self {
-        let mut lines = lines(text).filter(|(_, line)| !line.trim().is_empty() && !line.starts_with('#'));
-        let first = lines.next();
+        let filled =
+            |line: &str| line.split([';', '\t', ',']).filter(|piece| !piece.trim().is_empty()).count();
+        let mut lines =
+            lines(text).filter(|(_, line)| !line.trim().is_empty() && !line.starts_with('#')).peekable();
+        let mut first = lines.next();
+        let is_name =
+            first.is_some_and(|(_, line)| filled(line) == 1 && !line.contains(|c: char| c.is_ascii_digit()));
+        if is_name && lines.peek().is_some_and(|(_, line)| filled(line) > 1) {
+            first = lines.next();
+        }
         let mark = first.and_then(|(_, line)| [';', '\t'].into_iter().find(|mark| line.contains(*mark)));
         let split = |(start, line): (usize, &str)| -> Vec<Cell> {
             let mut at = start;

@@ -1,6 +1,6 @@
 //! The command line of `reading`.
 
-use super::{LatchOption, Measures, whole};
+use super::{Measures, whole};
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -41,7 +41,7 @@ pub enum ReadingKind {
     /// The loaded piston timed as it sinks, nozzle stopped: its clearance
     #[command(after_help = CODES)]
     Slip(SlipReading),
-    /// Casts weighed together: how full the mould gets, and what that tells of the nozzle's loss
+    /// Jets and types weighed: what the way to the mould holds, and whether the types are full
     #[command(after_help = CODES)]
     Casts(CastsReading),
 }
@@ -143,18 +143,15 @@ pub struct CastsReading {
     /// How many casts were weighed together
     #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=100_000))]
     pub count: usize,
-    /// Their weight, as "412 g ± 1 g", jets broken off
+    /// Weight of their jets, as "38 g ± 1 g", broken off where the type's foot begins
     #[arg(long, value_name = "WEIGHT")]
-    pub weight: String,
-    /// How the latch stood
-    #[arg(long, value_enum, value_name = "SETTING")]
-    pub latch: LatchOption,
+    pub jets: String,
+    /// Weight of the types without their jets: whether they are full
+    #[arg(long, value_name = "WEIGHT")]
+    pub types: Option<String>,
     /// Size that was cast, as "24pt", if not the scenario's
-    #[arg(long, value_name = "SIZE")]
+    #[arg(long, value_name = "SIZE", requires = "types")]
     pub body: Option<String>,
-    /// Pace at which it was cast, if not the scenario's
-    #[arg(long, value_name = "PACE")]
-    pub pace: Option<String>,
     #[command(flatten)]
     pub bench: BenchOptions,
 }

@@ -1,27 +1,24 @@
 //! `latchstroke reading slip` and `latchstroke reading casts`: the pump at work.
 
-use super::super::args::{CastsReading, LatchOption, ScenarioOptions, SlipReading};
+use super::super::args::{CastsReading, SlipReading};
 use super::super::{Failure, Outcome, lists};
 use super::{Bench, cannot_tell, option, times};
 use latchstroke_core::bench::carried::{Known, carried};
-use latchstroke_core::bench::casts::Question;
-use latchstroke_core::studies::remedy::Pacing;
-use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::{PistonStatement, clearance_of};
 use latchstroke_models::rod::{LeverStatement, RodStatement};
 use latchstroke_report::owner::System;
 use latchstroke_report::reading::{casts as cast_words, slip as slip_words};
 use latchstroke_scenario::measured::rounded_to;
-use latchstroke_scenario::stated::tolerance;
-use latchstroke_scenario::{Dimension, Origin, Quantity, catalogue, key};
+use latchstroke_scenario::{Dimension, Origin, Quantity, key};
 use std::f64::consts::PI;
 
 /// Half the interval of a metal's viscosity that nobody measured, as a share: published figures of such alloys differ by so much.
 const VISCOSITY: f64 = 0.2;
 /// The same of its density as it freezes, between that of the liquid and that of the solid.
 const DENSITY: f64 = 0.02;
+/// Types that weigh so many times what full ones would are other types, or counted wrong.
+const MOST_FULL: f64 = 1.2;
 
 /// A quantity as typed: by its tolerance, or to what it was rounded.
 fn known(quantity: &Quantity) -> Known {
@@ -94,65 +91,37 @@ pub fn slip(options: &SlipReading) -> Result<Outcome, Failure> {
 /// # Errors
 /// Bad input, or a file that cannot be written.
 pub fn casts(options: &CastsReading) -> Result<Outcome, Failure> {
-    let mut bench = Bench::open(&options.bench, false)?;
-    let weight = option("--weight", &options.weight, &[Dimension::Mass], "\"412 g ± 1 g\"")?;
-    let opened = bench.opened("the weight of casts says something only of a machine that is known")?;
+    let bench = Bench::open(&options.bench, false)?;
+    let weighed = |name, text: &str| option(name, text, &[Dimension::Mass], "\"38 g ± 1 g\"");
+    let jets = weighed("--jets", &options.jets)?;
+    let types = options.types.as_deref().map(|text| weighed("--types", text)).transpose()?;
+    let opened = bench.opened("the metal's density and the mould's depth are taken from it")?;
     let units = opened.units;
     let body = options.body.as_deref().map(|text| lists::one_size(text, units.body)).transpose()?;
-    let pace = options.pace.as_deref().map(|text| lists::one_pace(text, units.pace)).transpose()?;
-    let of = ScenarioOptions {
-        scenario: options.bench.scenario.clone(),
-        set: options.bench.set.clone(),
-        units: options.bench.units,
-    };
-    let Some(cast) = bench.opened.take().map(|opened| opened.casting(body, pace, &of)) else {
-        return Ok(Outcome::NotKnown);
-    };
-    let setting = match options.latch {
-        LatchOption::Set => LatchSetting::Set,
-        LatchOption::Aside => LatchSetting::Aside,
-    };
-    let full = cast.prepared(setting)?.mould.volume * cast.machine.metal.density.0;
-    let one = known(&weight);
+    let body = body.unwrap_or(opened.cast.sort.body.0);
+    let density =
+        Known { value: opened.machine.metal.density.0, half: DENSITY * opened.machine.metal.density.0 };
     let count = options.count as f64;
-    let share = one.value / count / full;
-    let share = Known { value: share, half: share * DENSITY.hypot(one.half / one.value) };
-    let path = key!(NozzleStatement, loss);
-    let high = catalogue::entry(path).and_then(|(_, entry)| entry.range).map_or("50", |range| range.high);
-    let most = Quantity::parse(high, Dimension::Ratio).map_or(50.0, |most| most.si);
-    let vary = |values: &[(&str, f64)]| tolerance::varied(&cast.scenario, values, Pacing::Fixed);
-    let question = Question { vary: &vary, loss: path, setting, share, most };
-    let stands = cast.machine.nozzle.loss;
-    let (Some(told), Some(as_stated)) = (question.answer(), question.filled(stands)) else {
-        return Ok(cannot_tell(
-            "cannot tell: the turns of this machine could not be solved so that they can be trusted",
-        ));
+    let of =
+        |weight: &Quantity, whole: f64| carried(&[known(weight), density], |v| v[0] / v[1] / count / whole);
+    let Some((volume, _)) = of(&jets, 1.0) else {
+        return Ok(cannot_tell("cannot tell: the metal of this scenario has no density"));
     };
-    if share.value > 1.2 {
+    let mould = body * body * opened.proportion() * opened.machine.mould.depth.0;
+    let full = types.as_ref().and_then(|types| of(types, mould)).map(|(share, _)| share);
+    if let (Some(share), Some(text)) = (full.filter(|share| share.value > MOST_FULL), &options.types) {
         return Err(Failure::Plain(format!(
-            "--weight \"{}\": that is {:.1} times what {} full casts would weigh; see the count, the size, and whether the jets are off",
-            options.weight, share.value, options.count
+            "--types \"{text}\": that is {:.1} times what {} full ones would weigh; see the count, the size, and whether the jets are off",
+            share.value, options.count
         )));
     }
-    let named = format!(
-        "{} at {}, latch {}",
-        units.size(cast.cast.sort.body.0),
-        units.turns(cast.cast.pace.0),
-        match setting {
-            LatchSetting::Set => "set",
-            LatchSetting::Aside => "aside",
-        }
-    );
-    // The scenario that is written is the one that was read, whatever size was cast.
-    bench.opened = Some(cast);
+    let size = units.size(body);
     let report = cast_words::Report {
-        casts: (options.count, one.value / count),
-        full,
-        share,
-        as_stated,
-        told,
-        cast: &named,
-        figures: bench.figures(System::of(weight.unit)),
+        count: options.count,
+        jets: jets.si,
+        volume,
+        full: full.map(|share| (share, size.as_str())),
+        figures: bench.figures(System::of(jets.unit)),
     };
     bench.answer(&report.reading().map_err(Failure::Plain)?, None, None)
 }

@@ -28,7 +28,7 @@ pub fn run(options: &SpringReading) -> Result<Outcome, Failure> {
         return Err(Failure::Plain(why.to_owned()));
     }
     let figures = bench.figures(loads.unit().and_then(System::of));
-    let answer = match (Question { readings: &loads.readings, steps: loads.steps }).answer() {
+    let answer = match (Question { readings: &loads.readings, step: loads.step }).answer() {
         Ok(answer) => answer,
         Err(why) => return Ok(cannot_tell(&refused(why))),
     };
