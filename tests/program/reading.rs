@@ -89,7 +89,8 @@ fn program_a_spring_on_scales_becomes_lines_and_a_scenario() {
     assert!(!written.contains("\npreload ="), "{written}");
     let (code, listed, err) = run(&["check", &text(&out)]);
     assert_eq!(code, 0, "{err}");
-    assert!(listed.contains("9.6"), "{listed}");
+    let typed = answer["measured"][0]["typed"].as_str().expect("a text");
+    assert!(typed.contains(" N/mm ± ") && listed.contains(typed), "{typed}: {listed}");
     // Neither the scenario nor the table is ever written over.
     for read in [&file, &table] {
         let before = fs::read_to_string(read).expect("a file");

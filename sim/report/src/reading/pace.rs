@@ -24,8 +24,8 @@ pub struct Report<'a> {
     pub figures: Figures,
 }
 
-/// What stopwatch times say of themselves: how many, and whether they are steady.
-pub(super) fn steadiness(timed: &Timed, figures: Figures) -> Vec<String> {
+/// What so many stopwatch times say of themselves: which are left out, and whether they are steady.
+pub(super) fn steadiness(timed: &Timed, count: usize, figures: Figures) -> Vec<String> {
     let time = |si: f64| figures.about(Dimension::Time, si);
     let mut said: Vec<String> = timed
         .miscounted
@@ -37,6 +37,10 @@ pub(super) fn steadiness(timed: &Timed, figures: Figures) -> Vec<String> {
         })
         .collect();
     said.push(match timed.unsteady {
+        None if count - timed.miscounted.len() == 1 => format!(
+            "One time cannot say whether it wanders; it is taken to be off by what a thumb on a stopwatch is, some {}.",
+            time(THUMB)
+        ),
         None => format!(
             "The times differ by no more than a thumb on a stopwatch does (some {}); nothing says that it wanders.",
             time(THUMB)
@@ -85,7 +89,7 @@ impl Report<'_> {
             self.figures.told(Dimension::Time, timed.mean),
             if kept == 1 { "one time".to_owned() } else { format!("{kept} times") }
         );
-        let mut findings = steadiness(timed, self.figures);
+        let mut findings = steadiness(timed, self.times, self.figures);
         findings.push(format!("The pace is known to ± {}, 95 in 100.", percent(half / pace)));
         if let Some(stated) = self.stated {
             let apart = pace / stated - 1.0;

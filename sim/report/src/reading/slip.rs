@@ -55,7 +55,7 @@ impl Report<'_> {
             figures.told(Dimension::Time, self.timed.mean),
             figures.told(Dimension::Force, self.sank.1)
         );
-        let mut findings = steadiness(self.timed, figures);
+        let mut findings = steadiness(self.timed, self.times, figures);
         findings.push(format!(
             "The clearance is known to ± {}, 95 in 100. What leaks goes by its cube, so that it is known three times as closely as what it comes of.",
             percent(self.clearance.half / self.clearance.value)

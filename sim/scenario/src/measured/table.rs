@@ -103,7 +103,7 @@ impl Table {
             return Ok(None);
         }
         let plain = if self.comma { cell.text.replace(',', ".") } else { cell.text.clone() };
-        let bare = unit_as_typed(&plain).is_empty();
+        let bare = Quantity::parse(&plain, Dimension::Ratio).is_ok() && unit_as_typed(&plain).is_empty();
         let text = unit.filter(|_| bare).map_or_else(|| plain.clone(), |unit| format!("{plain} {unit}"));
         let mut read = dimensions.iter().map(|dimension| Quantity::parse(&text, *dimension));
         let first = read.next().unwrap_or_else(|| Quantity::parse(&text, Dimension::Ratio));
