@@ -61,7 +61,7 @@ fn property_intervals_of_rate_and_free_length_hold_as_often_as_they_say() {
             .map(|n| {
                 let set = free * (0.94 - 0.44 * f64::from(n) / f64::from(count - 1));
                 let length = ((set + in_length * normal(&mut draws)) / 0.5e-3).round() * 0.5e-3;
-                let more = if ends && n == 0 || ends && n == count - 1 { 0.12 * rate * free } else { 0.0 };
+                let more = if ends && (n == 0 || n == count - 1) { 0.12 * rate * free } else { 0.0 };
                 let load = rate * (free - set) + more + in_load * normal(&mut draws);
                 (-length, (load / 0.980_665).round() * 0.980_665)
             })

@@ -4,21 +4,18 @@
 //! error; it is spread over the run in the order of its readings, as a levelling line is closed. Means and noughts are those for which
 //! Σ(reading − mean of its angle − nought of its run)² is least. The smoothing (`dial/smooth.rs`) may be left out.
 
+mod means;
 mod smooth;
 
-use super::{median, of_rounding};
 use latchstroke_models::cam::{Slip, slips};
+use means::Means;
 use std::f64::consts::TAU;
 
 /// Fewest angles that show the shape of a cam.
 pub const FEWEST: usize = 6;
-/// Angles this near to each other are the same, rad.
-const SAME: f64 = 1e-4;
 /// What a sound dial does not exceed, m, and as a share of the lift: as a closing error, and between runs.
 const LOOSE: (f64, f64) = (0.1e-3, 0.01);
-/// A reading is off where it lies so many times the scatter from the others at its angle, and by no less than this, m.
-const OFF: (f64, f64) = (6.0, 0.1e-3);
-/// No more than so many of them.
+/// No more than so many readings are left out.
 const MOST_OFF: usize = 5;
 
 /// One reading, in the order in which they were taken.
@@ -104,7 +101,7 @@ impl Question<'_> {
             let mut own: Vec<(usize, Look)> =
                 self.looks.iter().copied().enumerate().filter(|(_, look)| look.run == run).collect();
             if let ([(_, first), .., (_, last)], count) = (own.as_slice(), own.len())
-                && ((last.angle - first.angle).abs() - TAU).abs() < SAME
+                && ((last.angle - first.angle).abs() - TAU).abs() < means::SAME
             {
                 let error = last.lift - first.lift;
                 if error.abs() > loose {
@@ -132,113 +129,26 @@ impl Question<'_> {
         if let Some(scatter) = scatter.filter(|scatter| *scatter > loose) {
             return Err(Refused::Unlike(scatter));
         }
-        let means: Vec<(f64, f64)> = table.angles.iter().copied().zip(table.means.iter().copied()).collect();
+        let means: Vec<(f64, f64)> = table.angles.iter().copied().zip(table.lifts.iter().copied()).collect();
         let smoothed = self.smooth.then(|| smooth::smoothed(&means, &table.counts, scatter));
-        let taken = smoothed.as_ref().unwrap_or(&table.means);
+        let taken = smoothed.as_ref().unwrap_or(&table.lifts);
         let least = |of: &[f64]| of.iter().copied().fold(f64::INFINITY, f64::min);
-        let (low, low_mean) = (least(taken), least(&table.means));
+        let (low, low_mean) = (least(taken), least(&table.lifts));
         let places: Vec<Place> = (0..count)
             .map(|n| Place {
                 angle: table.angles[n],
-                mean: table.means[n] - low_mean,
+                mean: table.lifts[n] - low_mean,
                 count: table.counts[n],
                 lift: taken[n] - low,
             })
             .collect();
         let moved = smoothed.as_ref().map(|smoothed| {
-            let by: Vec<f64> = smoothed.iter().zip(&table.means).map(|(new, old)| new - old).collect();
+            let by: Vec<f64> = smoothed.iter().zip(&table.lifts).map(|(new, old)| new - old).collect();
             let most = (0..count).max_by(|a, b| by[*a].abs().total_cmp(&by[*b].abs())).unwrap_or(0);
             ((by.iter().map(|by| by * by).sum::<f64>() / count as f64).sqrt(), most, by[most])
         });
         let apart = table.apart(&kept, self.step);
         Ok(Answer { slips: slips(&means), places, runs, closings, scatter, off, apart, moved })
-    }
-}
-
-/// The means of the angles and the noughts of the runs.
-struct Means {
-    angles: Vec<f64>,
-    means: Vec<f64>,
-    counts: Vec<usize>,
-    /// Of which angle each reading is.
-    place: Vec<usize>,
-    /// What is left of each reading.
-    left: Vec<f64>,
-}
-
-impl Means {
-    fn of(looks: &[(usize, Look)], runs: usize) -> Self {
-        let inside = |angle: f64| {
-            let angle = angle.rem_euclid(TAU);
-            if TAU - angle < SAME { 0.0 } else { angle }
-        };
-        let mut angles: Vec<f64> = looks.iter().map(|(_, look)| inside(look.angle)).collect();
-        angles.sort_by(f64::total_cmp);
-        angles.dedup_by(|a, b| (*a - *b).abs() < SAME);
-        let nearest = |look: &Look| {
-            let angle = inside(look.angle);
-            angles.partition_point(|known| *known <= angle + SAME).saturating_sub(1)
-        };
-        let place: Vec<usize> = looks.iter().map(|(_, look)| nearest(look)).collect();
-        let mut counts = vec![0; angles.len()];
-        place.iter().for_each(|place| counts[*place] += 1);
-        let mut noughts = vec![0.0; runs];
-        let mut means = vec![0.0; angles.len()];
-        let mean_of = |key: &dyn Fn(usize) -> usize, size: usize, of: &dyn Fn(usize) -> f64| -> Vec<f64> {
-            let mut sums = vec![(0.0, 0.0); size];
-            for n in 0..looks.len() {
-                sums[key(n)].0 += of(n);
-                sums[key(n)].1 += 1.0;
-            }
-            sums.into_iter().map(|(sum, count): (f64, f64)| sum / count.max(1.0)).collect()
-        };
-        // Each of the two kinds in turn: settled at once where every run has every angle, and soon where they share some.
-        for _ in 0..200 {
-            means = mean_of(&|n| place[n], means.len(), &|n| looks[n].1.lift - noughts[looks[n].1.run]);
-            let new = mean_of(&|n| looks[n].1.run, runs, &|n| looks[n].1.lift - means[place[n]]);
-            let middle = new.iter().sum::<f64>() / new.len().max(1) as f64;
-            let new: Vec<f64> = new.into_iter().map(|nought| nought - middle).collect();
-            let change = new.iter().zip(&noughts).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-            noughts = new;
-            if change < 1e-12 {
-                break;
-            }
-        }
-        let left =
-            looks.iter().zip(&place).map(|((_, look), place)| look.lift - means[*place] - noughts[look.run]);
-        let left = left.collect();
-        Self { angles, means, counts, place, left }
-    }
-
-    /// Standard deviation of a reading.
-    fn scatter(&self, looks: &[(usize, Look)], runs: usize) -> Option<f64> {
-        let told = self.angles.len() + runs.saturating_sub(1);
-        let freedom = looks.len().checked_sub(told).filter(|freedom| *freedom > 0)?;
-        Some((self.left.iter().map(|left| left * left).sum::<f64>() / freedom as f64).sqrt())
-    }
-
-    /// How far off a reading may be: many times what half of those do that were taken again.
-    fn most(&self, step: f64) -> f64 {
-        let again = self.left.iter().zip(&self.place).filter(|(_, place)| self.counts[**place] > 1);
-        let usual = 1.4826 * median(again.map(|(left, _)| left.abs()).collect());
-        OFF.1.max(OFF.0 * usual.max(of_rounding(step)))
-    }
-
-    /// The reading that is furthest off the others at its angle, of which there are two or more, and by how much.
-    fn worst(&self, looks: &[(usize, Look)], step: f64) -> Option<(usize, f64)> {
-        let most = self.most(step);
-        let off = (0..looks.len()).filter(|n| self.counts[self.place[*n]] > 2).map(|n| {
-            let count = self.counts[self.place[n]] as f64;
-            (n, self.left[n] * count / (count - 1.0))
-        });
-        off.filter(|(_, by)| by.abs() > most).max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
-    }
-
-    /// The angles with two readings that differ by more than they may.
-    fn apart(&self, looks: &[(usize, Look)], step: f64) -> Vec<(usize, f64)> {
-        let most = self.most(step);
-        let pairs = (0..looks.len()).filter(|n| self.counts[self.place[*n]] == 2 && self.left[*n] > 0.0);
-        pairs.map(|n| (self.place[n], 2.0 * self.left[n])).filter(|(_, by)| *by > most).collect()
     }
 }
 

@@ -101,7 +101,7 @@ impl Question<'_> {
         for n in order {
             match places.last_mut() {
                 Some(place) if self.readings[place[0]].0.total_cmp(&self.readings[n].0).is_eq() => {
-                    place.push(n)
+                    place.push(n);
                 }
                 _ => places.push(vec![n]),
             }
@@ -212,8 +212,10 @@ mod tests {
         readings[11].1 += 300.0;
         let answer = answered(&readings).expect("a rate");
         assert!((answer.rate().0 - 9000.0).abs() < 1e-6 && (answer.nought().0 + 0.150).abs() < 1e-9);
-        use Left::{Binding, Seating};
-        assert_eq!(answer.left, [(0, Seating), (1, Seating), (10, Binding), (11, Binding)]);
+        assert_eq!(
+            answer.left,
+            [(0, Left::Seating), (1, Left::Seating), (10, Left::Binding), (11, Left::Binding)]
+        );
         assert!(answer.rounded, "{answer:?}");
         // One misread in the middle.
         readings[6].1 -= 50.0;

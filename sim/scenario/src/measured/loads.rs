@@ -90,7 +90,7 @@ fn read(table: &Table) -> Result<Loads, Vec<Mistake>> {
                     mistakes.push(table.mistake(
                         "a spring does not bear less than nothing",
                         right,
-                        row.get(0),
+                        row.first(),
                     ));
                 }
                 read.push((along, load, table.line(row)));
