@@ -3,7 +3,7 @@
 use crate::support::any_machine::{Job, near};
 use crate::support::working_set;
 use latchstroke_core::limits::{Does, Freezings, Limit, Standing, State};
-use latchstroke_core::studies::judge::{Cast, Judgement, Terms, Verdict, judge, stand};
+use latchstroke_core::studies::judge::{Cast, Judgement, Terms, Verdict, judge, stand, verdict};
 use latchstroke_core::studies::preload::{self, Nut};
 use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::sleeve;
@@ -71,6 +71,8 @@ fn property_every_study_says_what_the_judge_says() {
                 .outcome()
                 .expect("as it is");
             assert_eq!(drawn.verdict, judgement.verdict, "machine {n}");
+            let alone = verdict(&stated, cast, &terms, Pacing::Fixed).expect("a valid machine");
+            assert_eq!(alone, judgement.verdict, "machine {n}");
             let question = sleeve::Question { stated: &stated, casts: &[cast], terms, tolerance: 0.0 };
             let step = sleeve::as_stated(&question).expect("as it is");
             let does = judgement.standing(Set).does() == Does::Yes;

@@ -1,30 +1,35 @@
 """Races a turn of latchstroke's against general solvers on the same equations, machines and errors, in one run.
 
 The machines are the six of the tests' working set (12 pt at 60, 24 pt at 40, 36 pt at 15 turns/min; latch aside and set). Each peer takes
-the loosest tolerance at which it, and the next tighter one, has the fill time of tests/reference/reference_table.csv to 1e-4; its time
-is the least of several rounds, in which the peers take turns. The peers:
+the loosest tolerance at which it, and the next tighter one, is good: the fill time of tests/reference/reference_table.csv to 1e-4; and,
+in a second race, besides the greatest pressures of well and mould, to 1e-4 of what CVODE has at 1e-10. Two sorts of peers:
 
-- turn.c: SUNDIALS CVODE (BDF, Adams) with Newton's method, a dense Jacobian by differences and its root finding, and ARKODE's explicit
-  pair of order 5, on the plain equations;
-- SciPy's DOP853 and LSODA on the same right-hand side compiled, with the modes of tests/reference/pump_model.py;
-- latchstroke, which has modes of its own, an exact Jacobian, and damps the ringing of a full mould once it no longer matters.
+- plain, on the plain equations: turn.c has SUNDIALS CVODE (BDF, Adams) with Newton's method, a dense Jacobian by differences and its root
+  finding, and ARKODE's explicit pair of order 5; SciPy's DOP853 and LSODA take the same right-hand side compiled, with the modes of
+  tests/reference/pump_model.py;
+- given ours: `given` has the same solvers, ARKODE's implicit methods and diffsol's four on latchstroke's own compiled equations, and gives
+  them its modes and events, its scaled numbers, its exact Jacobian, the damping of a full mould that has rung, and the tolerances of its
+  phases. What is left to differ is the stepping. They need not do latchstroke's energy sums.
 
-Wants a C compiler, SUNDIALS with its headers (libsundials-dev) and the packages of tests/reference/requirements.txt. Not one of the tests.
+A clock on a busy machine tells little, so that a turn is counted too: instructions by valgrind, two turns less one. Times are the least of
+several rounds in which the peers take turns. SciPy is timed alone; its cost is Python's.
 
-    python race.py [--rounds 8] [--no-scipy] [--csv work_precision.csv]
+Wants a C compiler, SUNDIALS with its headers (libsundials-dev), valgrind, and the packages of tests/reference/requirements.txt for SciPy.
+Not one of the tests.
+
+    python race.py [--rounds 8] [--no-scipy] [--csv race.csv]
 """
 
 import argparse
 import csv
 import ctypes
 import math
+import re
 import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
-
-import numpy as np
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
@@ -32,37 +37,48 @@ sys.path.insert(0, str(HERE.parent / "reference"))
 
 LIBRARIES = ["cvode", "arkode", "nvecserial", "sunmatrixdense", "sunlinsoldense", "m"]
 CASES = [(12, 60, 0), (12, 60, 1), (24, 40, 0), (24, 40, 1), (36, 15, 0), (36, 15, 1)]
-TOLERANCES = [10.0 ** (-n / 2) for n in range(5, 17)]
+TOLERANCES = [10.0 ** (-n / 2) for n in range(5, 19)]
 GOOD = 1e-4
+PLAIN = {"CVODE BDF": "bdf", "CVODE Adams": "adams", "ARKODE explicit 5": "erk"}
+GIVEN = {
+    "CVODE BDF": "bdf", "CVODE Adams": "adams", "ARKODE explicit 5": "erk", "ARKODE implicit 4": "dirk4", "ARKODE implicit 5": "dirk5",
+    "diffsol BDF": "diffsol-bdf", "diffsol tsit45": "diffsol-tsit45", "diffsol esdirk34": "diffsol-esdirk34",
+    "diffsol tr-bdf2": "diffsol-trbdf2"}
 
 
 def build(folder):
-    """The C peer as a program and as a library, and ours."""
+    """The C peer as a program and as a library, the peers that are given ours, and ours."""
     links = [f"-lsundials_{name}" if name != "m" else "-lm" for name in LIBRARIES]
     program, library = folder / "turn", folder / "turn.so"
     subprocess.run(["cc", "-O3", "-o", program, HERE / "turn.c", *links], check=True)
     subprocess.run(["cc", "-O3", "-shared", "-fPIC", "-o", library, HERE / "turn.c", *links], check=True)
     subprocess.run(["cargo", "build", "-q", "--release", "-p", "latchstroke", "--example", "ours"], check=True, cwd=ROOT)
-    return program, library, ROOT / "target" / "release" / "examples" / "ours"
+    subprocess.run(["cargo", "build", "-q", "--release"], check=True, cwd=HERE / "given")
+    return program, library, HERE / "given/target/release/given", ROOT / "target/release/examples/ours"
 
 
-def converged():
-    """Fill time, s, of each case by the reference program."""
-    text = (HERE.parent / "reference" / "reference_table.csv").read_text().splitlines()
-    rows = csv.DictReader(line for line in text if not line.startswith("#"))
-    table = {row["case"]: 1e-3 * float(row["fill_ms"]) for row in rows if row["reading"] == "parts"}
-    return {case: table[f"{case[0]}pt_{case[1]}_{'set' if case[2] else 'aside'}"] for case in CASES}
+class Program:
+    """A peer that is a program."""
 
+    def __init__(self, *words):
+        self.words = [str(word) for word in words]
 
-def program_peer(words):
-    """A peer that is a program: (case, rtol) to fill time and least time, s."""
-    def run(case, rtol, repeats=3):
-        told = subprocess.run([*words, *map(str, case), repr(rtol), str(repeats)], capture_output=True, text=True)
-        if told.returncode:
-            return math.nan, math.nan
-        fill, _, least = map(float, told.stdout.split())
-        return fill, least
-    return run
+    def command(self, case, rtol, repeats):
+        """What to run."""
+        return [*self.words, *map(str, case), repr(rtol), str(repeats)]
+
+    def turn(self, case, rtol, repeats=1):
+        """Fill time, s; greatest pressures of well and mould, Pa; least time of a turn, s."""
+        told = subprocess.run(self.command(case, rtol, repeats), capture_output=True, text=True)
+        return [math.nan] * 4 if told.returncode else [float(word) for word in told.stdout.split()]
+
+    def instructions(self, case, rtol):
+        """Instructions of a turn."""
+        def run(repeats):
+            counted = ["valgrind", "--tool=callgrind", "--callgrind-out-file=/dev/null", *self.command(case, rtol, repeats)]
+            told = subprocess.run(counted, capture_output=True, text=True)
+            return int(re.search(r"Collected : (\d+)", told.stderr).group(1))
+        return run(2) - run(1)
 
 
 class Mode(ctypes.Structure):
@@ -79,6 +95,7 @@ NUMBERS = {
 
 def scipy_peer(library, method):
     """SciPy's integrator on the compiled right-hand side."""
+    import numpy as np
     from scipy.integrate import solve_ivp
 
     import reference_turn
@@ -125,10 +142,57 @@ def scipy_peer(library, method):
     return run
 
 
+def fill_times():
+    """Fill time, s, of each case by the reference program."""
+    text = (HERE.parent / "reference" / "reference_table.csv").read_text().splitlines()
+    rows = csv.DictReader(line for line in text if not line.startswith("#"))
+    table = {row["case"]: 1e-3 * float(row["fill_ms"]) for row in rows if row["reading"] == "parts"}
+    return {case: table[f"{case[0]}pt_{case[1]}_{'set' if case[2] else 'aside'}"] for case in CASES}
+
+
 def loosest(errors):
     """The loosest tolerance that is good, as the next tighter one is."""
     good = [error < GOOD for error in errors]
     return next((k for k in range(len(good)) if good[k] and all(good[k:k + 2])), None)
+
+
+class Race:
+    """The peers, what is true, and what each of them is off by."""
+
+    def __init__(self, peers, slow):
+        self.peers, self.slow = peers, slow
+        fills, converged = fill_times(), {case: peers["given CVODE BDF"].turn(case, 1e-10) for case in CASES}
+        self.truth = {case: [fills[case], *converged[case][1:3]] for case in CASES}
+        self.errors = {}
+        for name, peer in peers.items():
+            for case in CASES:
+                self.errors[name, case] = [self.off(peer.turn(case, rtol), case) for rtol in TOLERANCES]
+
+    def off(self, told, case):
+        """Errors of the fill time, and of the worse of the two pressures."""
+        errors = [abs(own / true - 1.0) if math.isfinite(own) else math.inf for own, true in zip(told, self.truth[case])]
+        return errors[0], max(errors[1:])
+
+    def chosen(self, name, case, with_pressure):
+        """The loosest tolerance that is good."""
+        errors = [max(both) if with_pressure else both[0] for both in self.errors[name, case]]
+        place = loosest(errors)
+        return None if place is None else TOLERANCES[place]
+
+    def times(self, settings, rounds):
+        """The least time, s, of every (name, case, tolerance), the peers taking turns."""
+        best = dict.fromkeys(settings, math.inf)
+        for _ in range(rounds):
+            for name, case, rtol in settings:
+                time_of = self.peers[name].turn(case, rtol, 10)[3]
+                best[name, case, rtol] = min(best[name, case, rtol], time_of)
+        return best
+
+
+def mean(ratios):
+    """The geometric mean."""
+    ratios = list(ratios)
+    return math.exp(sum(map(math.log, ratios)) / len(ratios)) if all(ratio is not None for ratio in ratios) else math.nan
 
 
 def main():
@@ -139,65 +203,80 @@ def main():
     words.add_argument("--csv", type=Path)
     told = words.parse_args()
     with tempfile.TemporaryDirectory() as folder:
-        program, library, ours = build(Path(folder))
-        peers = {
-            "latchstroke": program_peer([ours]),
-            "CVODE BDF": program_peer([program, "bdf"]),
-            "CVODE Adams": program_peer([program, "adams"]),
-            "ARKODE explicit 5": program_peer([program, "erk"])}
-        slow = {} if told.no_scipy else {
-            f"SciPy {method}": scipy_peer(library, method) for method in ("DOP853", "LSODA")}
-        race(peers, slow, told)
+        program, library, given, ours = build(Path(folder))
+        peers = {"latchstroke": Program(ours)}
+        peers |= {f"plain {name}": Program(program, word) for name, word in PLAIN.items()}
+        peers |= {f"given {name}": Program(given, word) for name, word in GIVEN.items()}
+        slow = {} if told.no_scipy else {f"plain SciPy {method}": scipy_peer(library, method) for method in ("DOP853", "LSODA")}
+        tell(Race(peers, slow), told)
 
 
-def race(peers, slow, told):
-    """Finds each peer's tolerance, then lets them take turns."""
-    truth, rows, chosen = converged(), [], {}
-    for name, peer in {**peers, **slow}.items():
-        for case in CASES:
-            errors = []
-            for rtol in TOLERANCES:
-                fill, seconds = peer(case, rtol)
-                error = abs(fill / truth[case] - 1.0) if math.isfinite(fill) else math.inf
-                errors.append(error)
-                rows.append((name, *case, rtol, error, seconds))
-                if name in slow and len(errors) > 1 and max(errors[-2:]) < GOOD:
-                    break
-            place = loosest(errors)
-            chosen[name, case] = (math.nan, math.inf) if place is None else (TOLERANCES[place], errors[place])
-    # Ours as it is used, too.
-    best = {(name, case): math.inf for name in peers for case in CASES}
-    default = {case: math.inf for case in CASES}
-    for _ in range(told.rounds):
-        for case in CASES:
-            for name, peer in peers.items():
-                best[name, case] = min(best[name, case], peer(case, chosen[name, case][0], 10)[1])
-            default[case] = min(default[case], peers["latchstroke"](case, 0.0, 10)[1])
-    for name in slow:
-        for case in CASES:
-            best[name, case] = min(row[6] for row in rows if row[0] == name and row[1:4] == case and row[4] == chosen[name, case][0])
-    tell(truth, chosen, best, default, [*peers, *slow], rows)
+def tell(race, told):
+    """The tables."""
+    print("Agreement of fill time, and of the pressures, at the tightest tolerance tried, greatest of the six:")
+    for name in race.peers:
+        tight = [race.errors[name, case][-1] for case in CASES]
+        print(f"  {name:26} {max(t[0] for t in tight):.1e}  {max(t[1] for t in tight):.1e}")
+    settings = {("latchstroke", case, 0.0) for case in CASES}
+    for with_pressure in (False, True):
+        for name in race.peers:
+            chosen = {(name, case, race.chosen(name, case, with_pressure)) for case in CASES}
+            settings |= {setting for setting in chosen if setting[2] is not None}
+    counted = {(name, case, rtol): race.peers[name].instructions(case, rtol) for name, case, rtol in settings}
+    times = race.times(sorted(settings), told.rounds)
+    rows = []
+    for good, with_pressure in (("fill time", False), ("fill time and pressures", True)):
+        own = [("latchstroke", case, race.chosen("latchstroke", case, with_pressure)) for case in CASES]
+        print(f"\nGood to {GOOD:g} in {good}: millions of instructions a turn, in brackets the tolerance; times ours, instructions and time")
+        print(" " * 28 + "".join(f"{p} pt {'set' if latch else 'aside'}".rjust(15) for p, _, latch in CASES))
+        for name in race.peers:
+            cells, ratios, clocks = "", [], []
+            for case, mine in zip(CASES, own):
+                setting = (name, case, race.chosen(name, case, with_pressure))
+                if setting[2] is None:
+                    cells, ratios, clocks = cells + "-".rjust(15), [*ratios, None], [*clocks, None]
+                    continue
+                cells += f"{1e-6 * counted[setting]:.2f} ({setting[2]:.0e})".rjust(15)
+                ratios.append(counted[setting] / counted[mine])
+                clocks.append(times[setting] / times[mine])
+                errors = race.errors[name, case][TOLERANCES.index(setting[2])]
+                rows.append((good, name, *case, setting[2], *errors, counted[setting], times[setting]))
+            print(f"{name:28}{cells}   {mean(ratios):6.2f} {mean(clocks):6.2f}")
+    print("\nlatchstroke at its default accuracy: instructions, time, errors of fill time and pressures")
+    for case in CASES:
+        errors = race.off(race.peers["latchstroke"].turn(case, 0.0), case)
+        setting = ("latchstroke", case, 0.0)
+        rows.append(("default", "latchstroke", *case, 0.0, *errors, counted[setting], times[setting]))
+        print(f"  {case}: {1e-6 * counted[setting]:.2f} million, {1e3 * times[setting]:.3f} ms, {errors[0]:.1e}, {errors[1]:.1e}")
+    rows += against_scipy(race, times)
     if told.csv:
         with told.csv.open("w", newline="") as file:
-            out = csv.writer(file)
-            out.writerow(["peer", "points", "turns_per_min", "latch_set", "tolerance", "fill_error", "seconds"])
-            out.writerows(rows)
+            out = csv.writer(file, lineterminator="\n")
+            out.writerow(["good_in", "peer", "points", "turns_per_min", "latch_set", "tolerance", "fill_error", "pressure_error",
+                          "instructions", "seconds"])
+            out.writerows([f"{cell:.3g}" if isinstance(cell, float) else cell for cell in row] for row in rows)
 
 
-def tell(truth, chosen, best, default, names, rows):
-    """The table."""
-    print("Agreement with the reference program at the tightest tolerance tried, greatest of the six:")
-    for name in names:
-        tight = [min((row[4], row[5]) for row in rows if row[0] == name and row[1:4] == case)[1] for case in CASES]
-        print(f"  {name:18} {max(tight):.1e}")
-    head = "".join(f"{points} pt {'set' if latch else 'aside'}".rjust(14) for points, _, latch in CASES)
-    print(f"\nMilliseconds a turn at a fill time within {GOOD:g}; in brackets the tolerance\n{'':20}{head}   times ours")
-    for name in [*names, "ours, default"]:
-        times = [default[case] if name == "ours, default" else best[name, case] for case in CASES]
-        ratio = math.exp(sum(math.log(t / best["latchstroke", case]) for t, case in zip(times, CASES)) / len(CASES))
-        cells = "".join(
-            f"{1e3 * t:>8.3f}{'' if name == 'ours, default' else f'({chosen[name, case][0]:.0e})':>6}" for t, case in zip(times, CASES))
-        print(f"{name:20}{cells}   {ratio:.2f}")
+def against_scipy(race, times):
+    """SciPy's times at a good fill time, over ours."""
+    rows = []
+    for name, peer in race.slow.items():
+        ratios = []
+        for case in CASES:
+            errors, clocks = [], []
+            for rtol in TOLERANCES:
+                fill, clock = peer(case, rtol)
+                errors.append(abs(fill / race.truth[case][0] - 1.0) if math.isfinite(fill) else math.inf)
+                clocks.append(clock)
+                if len(errors) > 1 and max(errors[-2:]) < GOOD:
+                    break
+            place = loosest(errors)
+            mine = times["latchstroke", case, race.chosen("latchstroke", case, False)]
+            ratios.append(None if place is None else clocks[place] / mine)
+            if place is not None:
+                rows.append(("fill time", name, *case, TOLERANCES[place], errors[place], "", "", clocks[place]))
+        print(f"{name}: {mean(ratios):.0f} times our time, good in fill time")
+    return rows
 
 
 if __name__ == "__main__":

@@ -99,7 +99,9 @@ impl Course {
                 last.mean_heat - self.coldest <= SPENT * (first - self.coldest)
             }
             End::MiddleSolid { .. } => self.middle_solid.is_some(),
-            End::Skin { depth, time, .. } => last.progress >= 1.0 || last.skin >= depth && last.time >= time,
+            End::Skin { depth, time, within, .. } => {
+                last.progress >= 1.0 || last.skin >= depth && last.time >= time || last.time >= within
+            }
         };
         stopped || last.time >= end.latest()
     }

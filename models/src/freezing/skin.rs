@@ -49,6 +49,17 @@ impl SkinGrowth {
     ///
     /// A tenth to a fifth of a millisecond for the skins that casters accept.
     pub fn solve(metal: &Metal, mould: &Mould, depth: f64, time: f64) -> Self {
+        Self::until(metal, mould, End::Skin { depth, time, within: f64::INFINITY, give_up: LONGEST })
+    }
+
+    /// Time, s, until the skin is `depth` (m) deep, as [`SkinGrowth::time`] of the whole growth has it; none where that is later than
+    /// `within` (s), beyond which little is solved.
+    pub fn time_within(metal: &Metal, mould: &Mould, depth: f64, within: f64) -> Option<f64> {
+        let end = End::Skin { depth, time: 0.0, within, give_up: LONGEST };
+        Self::until(metal, mould, end).time(depth).filter(|time| *time <= within)
+    }
+
+    fn until(metal: &Metal, mould: &Mould, end: End) -> Self {
         let half = 0.5 * mould.body.min(mould.set);
         let h = mould.heat_transfer;
         let walls = Walls { temperature: mould.wall_temperature, interface: Interface::Constant(h) };
@@ -58,7 +69,6 @@ impl SkinGrowth {
         let substance = Substance::of_metal(metal);
         let poured = substance.curve().greatest_heat(metal.pot_temperature);
         let slab = Slab::early(grid, substance, walls, TOLERANCE);
-        let end = End::Skin { depth, time, give_up: LONGEST };
         let course = slab.course(|_| poured, metal.sealing_fraction, end);
         let mut progress: Vec<(f64, f64)> = Vec::with_capacity(course.moments.len());
         for moment in &course.moments {

@@ -66,12 +66,14 @@ pub enum End {
         give_up: f64,
     },
     /// As soon as the skin is `depth` (m) deep and `time` (s) has passed, or the skin goes through to the middle, or at the
-    /// time `give_up` (s).
+    /// time `give_up` (s); or once `within` (s) has passed.
     Skin {
         /// Depth from the wall, m.
         depth: f64,
         /// Time to be solved for in any case, s.
         time: f64,
+        /// The time, s, after which it no longer matters when the skin becomes so deep; no step is cut short for it.
+        within: f64,
         /// The longest time to solve for, s; it must be finite.
         give_up: f64,
     },

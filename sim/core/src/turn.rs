@@ -78,6 +78,8 @@ const THROWN: f64 = 2.0;
 const LASTING_PERIODS: f64 = 4.0;
 const MOST_EVENTS: usize = 5_000;
 
+/// A fill this share longer than allowed is late, however the times were rounded.
+const ROUNDING: f64 = 1e-9;
 /// Below this share of its lift the cam is well on its way down: no train gives by as much as it has fallen.
 const LOW: f64 = 0.9;
 
@@ -101,14 +103,14 @@ impl Default for Accuracy {
 }
 
 /// What a turn is solved for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 enum Asked {
     /// The whole turn.
     Turn,
     /// The same, every instant written down.
     Trace,
-    /// What the limits hang on.
-    Limits,
+    /// What the limits hang on, as long as the fill takes no longer than `late` (s).
+    Limits { late: f64 },
 }
 
 /// Solves one turn without writing it down.
@@ -129,7 +131,12 @@ pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
 /// coming home then cannot be and is not told. A follower that a return spring holds may still leave the cam on its way down, so
 /// with one-way closure the turn is followed to its end.
 pub fn solve_for_limits(machine: &Machine, accuracy: Accuracy) -> Turn {
-    solve_until_closed(machine, accuracy, Asked::Limits)
+    solve_unless_late(machine, accuracy, f64::INFINITY)
+}
+
+/// The same, followed no further where the mould is not full within `late` (s): for verdicts that hang on no more of it than that.
+pub fn solve_unless_late(machine: &Machine, accuracy: Accuracy, late: f64) -> Turn {
+    solve_until_closed(machine, accuracy, Asked::Limits { late })
 }
 
 /// A turn that does not come to its end, or whose energy does not close, is solved again by other means ([`AGAIN`]) before it is
@@ -207,10 +214,11 @@ impl<'a> Run<'a> {
         ends.push(TAU / shaft_speed);
         for end in ends {
             while end - self.time > SHORTEST_LEG {
-                if self.asked == Asked::Limits && self.is_answered() {
+                let late = self.late();
+                if self.is_answered() || self.time >= late - SHORTEST_LEG {
                     return Stop::Answered;
                 }
-                if let Err(stop) = self.leg(end) {
+                if let Err(stop) = self.leg(end.min(late)) {
                     return stop;
                 }
             }
@@ -219,8 +227,21 @@ impl<'a> Run<'a> {
         Stop::FullTurn
     }
 
-    /// Whether no limit hangs on what is still to come.
+    /// When a fill that has begun is late, s; without end where it has not begun, is over, or may take any time.
+    fn late(&self) -> f64 {
+        let Asked::Limits { late } = self.asked else { return f64::INFINITY };
+        let first = |kind: EventKind| self.events.iter().find(|e| e.kind == kind);
+        match (first(EventKind::EntryReached), first(EventKind::Full)) {
+            (Some(entry), None) => entry.time + late * (1.0 + ROUNDING),
+            _ => f64::INFINITY,
+        }
+    }
+
+    /// Whether it is the limits that are asked for, and none hangs on what is still to come.
     fn is_answered(&self) -> bool {
+        if !matches!(self.asked, Asked::Limits { .. }) {
+            return false;
+        }
         let mode = self.discrete.mode;
         let (cam, angle) = (&self.machine.cam, self.time * self.machine.shaft_speed);
         let is_low = angle > cam.fall_start() && cam.at(angle).lift < LOW * cam.lift();

@@ -2,6 +2,7 @@
 
 use crate::Problem;
 use crate::dial::Dial;
+use latchstroke_core::limits::Freezings;
 use latchstroke_core::studies::judge::{Cast, Terms};
 use latchstroke_core::studies::real_pace::{CastAt, RealPace};
 use latchstroke_core::studies::remedy::Pacing;
@@ -131,7 +132,8 @@ impl Base {
             return Ok(Opened { scenario, stated, terms, cast, pacing: Pacing::Fixed });
         }
         let pacing = Pacing::Real { fastest: self.fastest };
-        cast = pacing.cast(&stated, cast, &terms).map_err(|faults| faulty(&scenario, faults))?;
+        cast =
+            pacing.cast(&stated, cast, &Freezings::on(&terms)).map_err(|faults| faulty(&scenario, faults))?;
         let scenario = scenario.with_values(&[(key!(Cast, pace), cast.pace.0)]).unwrap_or(scenario);
         Ok(Opened { scenario, stated, terms, cast, pacing })
     }

@@ -5,6 +5,7 @@ use crate::dial::{Dial, Of, Scale};
 use crate::judged::kind;
 use crate::look::Look;
 use crate::setting::{Base, Setting, faulty};
+use latchstroke_core::limits::Freezings;
 use latchstroke_core::studies::judge::{Verdict, judge_limits};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
@@ -100,7 +101,7 @@ fn see(base: &Base, setting: &Setting, dial: Dial, scale: &Scale, place: f64) ->
     moved.moves.push((dial, format!("{value} {}", scale.unit.typeable())));
     moved.real &= dial != Dial::Pace;
     let judged = base.with(&moved).ok().and_then(|opened| {
-        let judgement = judge_limits(&opened.stated, opened.cast, &opened.terms).ok()?;
+        let judgement = judge_limits(&opened.stated, opened.cast, &Freezings::on(&opened.terms)).ok()?;
         let kept = judgement
             .standings
             .each_ref()

@@ -40,8 +40,7 @@ impl Clocks {
         // A skin thicker than half the body, or one that takes longer than any turn, never comes.
         let growth = SkinGrowth::solve(metal, mould, acceptance.skin, 0.0);
         let skin = growth.time(acceptance.skin).unwrap_or(f64::INFINITY);
-        let lapping = lapping_limit(metal, mould, acceptance.solid);
-        let bulk = bulk_limit(metal, mould);
+        let [lapping, bulk] = lumped(machine, acceptance);
         let allowed = lapping.min(skin).min(bulk) / acceptance.margin;
         Self {
             lapping,
@@ -51,6 +50,27 @@ impl Clocks {
             allowed,
             skin_allowed: growth.depth(allowed),
         }
+    }
+
+    /// The clocks as far as they tell whether a fill of `fill` (s) is in time: without the skin where another clock is the answer, and
+    /// without end where the skin comes later than would matter. The verdict's turn stops where it is late ([`late`](Self::late)).
+    pub fn for_fill(machine: &Machine, acceptance: Acceptance, fill: f64) -> Self {
+        let (metal, mould) = (&machine.metal, &machine.mould);
+        let [lapping, bulk] = lumped(machine, acceptance);
+        let needed = acceptance.margin * fill;
+        let asks = needed <= lapping.min(bulk);
+        // A skin that comes a little later than needed comes late enough, whatever the last digit of the margin says.
+        let within = needed * (1.0 + 1e-9);
+        let skin = asks.then(|| SkinGrowth::time_within(metal, mould, acceptance.skin, within)).flatten();
+        let skin = skin.unwrap_or(f64::INFINITY);
+        let allowed = lapping.min(skin).min(bulk) / acceptance.margin;
+        Self { lapping, skin, bulk, splashed_film: f64::INFINITY, allowed, skin_allowed: acceptance.skin }
+    }
+
+    /// From which time on a fill is late, whatever the skin, s.
+    pub fn late(machine: &Machine, acceptance: Acceptance) -> f64 {
+        let [lapping, bulk] = lumped(machine, acceptance);
+        lapping.min(bulk) / acceptance.margin
     }
 
     /// The clock that ends first.
@@ -72,4 +92,10 @@ impl Clocks {
             Clock::Bulk => self.bulk,
         }
     }
+}
+
+/// The clocks of lapping and of the bulk, s: closed forms of the lump.
+fn lumped(machine: &Machine, acceptance: Acceptance) -> [f64; 2] {
+    let (metal, mould) = (&machine.metal, &machine.mould);
+    [lapping_limit(metal, mould, acceptance.solid), bulk_limit(metal, mould)]
 }

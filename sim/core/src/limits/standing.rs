@@ -64,6 +64,11 @@ impl Standing {
         Self { margins }
     }
 
+    /// Whether a limit stands in the way before any turn: one of the machine at rest, or that the type be solid.
+    pub(crate) fn is_lost_at_rest(machine: &Machine, solid: &Solid) -> bool {
+        solid.margin().is_in_the_way() || at_rest(machine).iter().any(Margin::is_in_the_way)
+    }
+
     /// Whether this setting will do.
     pub fn does(&self) -> Does {
         if self.margins.iter().any(Margin::is_in_the_way) {

@@ -78,9 +78,19 @@ pub fn fastest_solid(
     sort: Sort,
     shut: Angle,
 ) -> Result<Option<Cooling>, Vec<Fault>> {
+    fastest_solid_by(stated, sort, shut, |machine| cooling(machine, shut))
+}
+
+/// The same, the [`cooling`] of a machine asked of whoever may know it.
+pub(crate) fn fastest_solid_by(
+    stated: &MachineStatement,
+    sort: Sort,
+    shut: Angle,
+    cooling: impl FnOnce(&Machine) -> Option<Cooling>,
+) -> Result<Option<Cooling>, Vec<Fault>> {
     let prepared = |pace: f64| Machine::prepare(stated, sort, Pace(pace), LatchSetting::Aside);
     let machine = prepared(PACES.0)?;
-    let slowest = cooling(&machine, shut);
+    let slowest = cooling(&machine);
     let Some(balance) = machine.mould.balance else { return Ok(slowest) };
     if slowest.is_none_or(|cooling| cooling.pace < PACES.0) {
         return Ok(None);

@@ -6,7 +6,8 @@ use crate::parallel::prelude::*;
 use crate::roots::{Onset, onset};
 use crate::studies::cooling::Cooling;
 use crate::studies::entry::{Comparison, compare};
-use crate::turn::{Accuracy, Turn, solve, solve_for_limits, solve_traced};
+use crate::studies::remedy::Pacing;
+use crate::turn::{Accuracy, Turn, solve, solve_for_limits, solve_traced, solve_unless_late};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -67,7 +68,12 @@ impl Verdict {
 
     /// The rule: what follows from how the two settings stand.
     pub fn of(aside: &Standing, set: &Standing) -> Self {
-        match (aside.does(), set.does()) {
+        Self::by(aside.does(), set.does())
+    }
+
+    /// The same by whether each of them will do.
+    pub fn by(aside: Does, set: Does) -> Self {
+        match (aside, set) {
             (Does::Yes, _) => Self::LeaveAside,
             (Does::No, Does::Yes) => Self::Set,
             (Does::No, Does::No) => Self::Neither,
@@ -207,8 +213,44 @@ pub fn judge_traced(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Res
 ///
 /// # Errors
 /// The faults of the statement.
-pub fn judge_limits(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, &Freezings::on(terms), solve_for_limits)
+pub fn judge_limits(
+    stated: &MachineStatement,
+    cast: Cast,
+    freezings: &Freezings<'_>,
+) -> Result<Judgement, Vec<Fault>> {
+    judge_by(stated, cast, freezings, solve_for_limits)
+}
+
+/// The verdict of [`judge`] on a cast at the pace that `pacing` gives it, and nothing else, by no more work than it takes: for studies
+/// that count verdicts. Turn and skin are solved only where they have a say, and only as far.
+///
+/// # Errors
+/// The faults of the statement.
+pub fn verdict(
+    stated: &MachineStatement,
+    cast: Cast,
+    terms: &Terms,
+    pacing: Pacing,
+) -> Result<Verdict, Vec<Fault>> {
+    let freezings = Freezings::on(terms);
+    let cast = pacing.cast(stated, cast, &freezings)?;
+    let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
+    let solid = freezings.solid(&machine, cast.pace);
+    let aside = does(&machine, &solid, terms);
+    if aside == Does::Yes {
+        return Ok(Verdict::LeaveAside);
+    }
+    Ok(Verdict::by(aside, does(&Machine { setting: LatchSetting::Set, ..machine }, &solid, terms)))
+}
+
+/// Whether the setting that a machine is prepared with will do, as its [`Standing`] has it.
+fn does(machine: &Machine, solid: &Solid, terms: &Terms) -> Does {
+    if Standing::is_lost_at_rest(machine, solid) {
+        return Does::No;
+    }
+    let turn = solve_unless_late(machine, terms.accuracy, Clocks::late(machine, terms.acceptance));
+    let clocks = Clocks::for_fill(machine, terms.acceptance, turn.sound_fill_time().unwrap_or(f64::INFINITY));
+    Standing::of((machine, &turn), &clocks, solid, terms, Reading::Still).does()
 }
 
 fn judge_by(

@@ -9,17 +9,13 @@
 //! would give, 3(kinds − 1)/2N nats (G. A. Miller, 1955; from memory), is taken off.
 
 use super::calibrate::Posterior;
-use super::judge::{Cast, Terms, Verdict, stand};
+use super::judge::{Cast, Verdict, verdict};
 use super::remedy::Pacing;
 use super::sensitivity::coordinate;
 use super::spread::Share;
 use super::tolerance::{Input, Vary};
 use super::watch::Watch;
-use crate::limits::{Does, Freezings};
 use crate::parallel::prelude::*;
-use latchstroke_models::fault::Fault;
-use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 
 /// Into how many equally likely parts a value is cut.
@@ -103,24 +99,6 @@ impl<V: Vary> Question<'_, V> {
         });
         Draw { values, verdicts: verdicts.ok() }
     }
-}
-
-/// The verdict on a cast, as [`judge`](super::judge::judge) has it; the turn with the latch set is solved only where it has a say.
-fn verdict(
-    stated: &MachineStatement,
-    cast: Cast,
-    terms: &Terms,
-    pacing: Pacing,
-) -> Result<Verdict, Vec<Fault>> {
-    let cast = pacing.cast(stated, cast, terms)?;
-    let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
-    let freezings = Freezings::on(terms);
-    let aside = stand(&machine, cast, &freezings);
-    if aside.does() == Does::Yes {
-        return Ok(Verdict::LeaveAside);
-    }
-    let set = stand(&Machine { setting: LatchSetting::Set, ..machine }, cast, &freezings);
-    Ok(Verdict::of(&aside, &set))
 }
 
 impl Odds {

@@ -9,7 +9,6 @@ mod change;
 
 pub use change::Change;
 
-use super::cooling::fastest_solid;
 use super::judge::{Cast, Judgement, Terms, Verdict, bounded_log, stand};
 use super::real_pace::real_pace;
 use crate::limits::{Clocks, Freezings, Limit, Reading, Standing};
@@ -38,9 +37,14 @@ impl Pacing {
     ///
     /// # Errors
     /// The faults of the statement.
-    pub fn cast(self, stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Cast, Vec<Fault>> {
+    pub fn cast(
+        self,
+        stated: &MachineStatement,
+        cast: Cast,
+        freezings: &Freezings<'_>,
+    ) -> Result<Cast, Vec<Fault>> {
         let Self::Real { fastest } = self else { return Ok(cast) };
-        let pace = real_pace(fastest_solid(stated, cast.sort, terms.shut)?, fastest).pace;
+        let pace = real_pace(freezings.fastest_solid(stated, cast.sort)?, fastest).pace;
         Ok(Cast { pace, ..cast })
     }
 }
@@ -204,10 +208,8 @@ impl Question<'_> {
     fn standing(&self, change: Change, value: f64, judgement: &Judgement, with_set: bool) -> Both {
         let (stated, mut cast, terms) =
             change.apply(self.stated, &self.machine, judgement.cast, self.freezings.terms, value);
-        if change.changes_cooling()
-            && let Pacing::Real { fastest } = self.pacing
-        {
-            cast.pace = real_pace(fastest_solid(&stated, cast.sort, terms.shut).ok()?, fastest).pace;
+        if change.changes_cooling() {
+            cast = self.pacing.cast(&stated, cast, &self.freezings).ok()?;
         }
         let machine = Machine::prepare(&stated, cast.sort, cast.pace, LatchSetting::Aside).ok()?;
         let set = Machine { setting: LatchSetting::Set, ..machine.clone() };

@@ -10,11 +10,12 @@ pub use measure::{Measure, Outcome, Played};
 pub use sleeve::{Fit, Sleeve, sleeve};
 
 use super::distribution::Distribution;
-use super::judge::{Cast, Terms, Verdict, judge_limits};
+use super::judge::{Cast, Terms, Verdict, judge_limits, verdict};
 use super::remedy::Pacing;
 use super::sensitivity::{Design, Effects, Row, effects};
 use super::spread::{Share, Spread};
 use super::watch::Watch;
+use crate::limits::Freezings;
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -66,9 +67,18 @@ impl Case {
     /// The faults of the statement.
     pub fn outcome(&self) -> Drawn {
         let trip_lift = self.prepared()?.latch.trip_lift;
-        let cast = self.pacing.cast(&self.machine, self.cast, &self.terms)?;
-        let judgement = judge_limits(&self.machine, cast, &self.terms)?;
+        let freezings = Freezings::on(&self.terms);
+        let cast = self.pacing.cast(&self.machine, self.cast, &freezings)?;
+        let judgement = judge_limits(&self.machine, cast, &freezings)?;
         Ok(Outcome::of(&judgement, trip_lift, self.pacing))
+    }
+
+    /// Its verdict alone.
+    ///
+    /// # Errors
+    /// The faults of the statement.
+    pub fn verdict(&self) -> Result<Verdict, Vec<Fault>> {
+        verdict(&self.machine, self.cast, &self.terms, self.pacing)
     }
 
     fn prepared(&self) -> Result<Machine, Vec<Fault>> {
@@ -89,9 +99,14 @@ impl<F: Fn(&[(&str, f64)]) -> Result<Case, Vec<Fault>> + Sync> Vary for F {}
 /// # Errors
 /// The faults of the values drawn.
 pub fn draw(vary: &impl Vary, inputs: &[Input], shares: &[f64]) -> Drawn {
+    drawn(vary, inputs, shares)?.outcome()
+}
+
+/// The machine with each input `share` of the way through its range.
+fn drawn(vary: &impl Vary, inputs: &[Input], shares: &[f64]) -> Result<Case, Vec<Fault>> {
     let values: Vec<(&str, f64)> =
         inputs.iter().zip(shares).map(|(input, &share)| (input.path.as_str(), input.at(share))).collect();
-    vary(&values)?.outcome()
+    vary(&values)
 }
 
 /// The machines drawn, and what came of them.

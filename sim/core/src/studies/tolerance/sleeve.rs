@@ -2,7 +2,7 @@
 //!
 //! The tolerance sought is one of making; how well the present sleeve was measured says nothing of it.
 
-use super::{Case, Input, Vary, draw};
+use super::{Case, Input, Vary, drawn};
 use crate::parallel::prelude::*;
 use crate::roots::crossing;
 use crate::studies::distribution::Distribution;
@@ -83,7 +83,7 @@ pub fn sleeve(
         let inputs = with(half_width);
         let judged = |point: usize| {
             let shares: Vec<f64> = (0..inputs.len()).map(|input| coordinate(point, input, seed)).collect();
-            draw(vary, &inputs, &shares).is_ok_and(|outcome| outcome.verdict == verdict)
+            drawn(vary, &inputs, &shares).and_then(|case| case.verdict()).is_ok_and(|found| found == verdict)
         };
         let stand: Option<Vec<bool>> = (0..points)
             .into_par_iter()
