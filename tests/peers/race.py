@@ -52,7 +52,7 @@ def build(folder):
     program, library = folder / "turn", folder / "turn.so"
     subprocess.run(["cc", "-O3", "-o", program, HERE / "turn.c", *links], check=True)
     subprocess.run(["cc", "-O3", "-shared", "-fPIC", "-o", library, HERE / "turn.c", *links], check=True)
-    subprocess.run(["cargo", "build", "-q", "--release", "-p", "latchstroke", "--example", "ours"], check=True, cwd=ROOT)
+    subprocess.run(["cargo", "build", "-q", "--release", "-p", "latchstroke-core", "--example", "ours"], check=True, cwd=ROOT)
     subprocess.run(["cargo", "build", "-q", "--release"], check=True, cwd=HERE / "given")
     return program, library, HERE / "given/target/release/given", ROOT / "target/release/examples/ours"
 

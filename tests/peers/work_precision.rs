@@ -1,7 +1,7 @@
 //! Work against precision: what a turn costs at tolerances from 1e-3 to 1e-10, and what its figures are then off by, for six machines
-//! from mild to stiff. Writes `work_precision.csv` and `work_precision.png` into the folder named.
+//! from mild to stiff. Writes a table; `work_precision_chart.rs` draws it.
 //!
-//!     cargo run --release -p latchstroke --example work_precision -- FOLDER
+//!     cargo run --release -p latchstroke-core --example work_precision -- tests/peers/work_precision.csv
 //!
 //! Cost is counted by valgrind as instructions, two turns less one, since clocks on a busy machine tell little; it must be installed. The
 //! figures are held against the same turn at 1e-11 with its ringing followed to the end, so that what its damping costs shows; and that
@@ -16,7 +16,6 @@ use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::units::{Area, Pace, Stiffness, Volume};
 use latchstroke_models::vent::VentStatement;
-use latchstroke_plots::{Axis, LineChart, Panel, Series, Theme, to_png, to_svg};
 use std::error::Error;
 use std::path::Path;
 use std::process::Command;
@@ -33,8 +32,6 @@ const MACHINES: [&str; 6] = [
     "12 pt, set",
     "stiff train, shut vents",
 ];
-
-const FIGURES: [&str; 3] = ["fill time", "peak pressure", "lasting pressure"];
 
 fn machine(which: usize) -> Machine {
     let (aside, set) = (LatchSetting::Aside, LatchSetting::Set);
@@ -89,8 +86,8 @@ fn main() -> Result<(), Box<dyn Error>> {
             }
             Ok(())
         }
-        [folder] => study(Path::new(folder)),
-        _ => Err("work_precision FOLDER".into()),
+        [file] => study(Path::new(file)),
+        _ => Err("work_precision FILE.csv".into()),
     }
 }
 
@@ -109,45 +106,27 @@ fn instructions(which: usize, tolerance: f64) -> Result<f64, Box<dyn Error>> {
     Ok(run("2")? - run("1")?)
 }
 
-fn study(folder: &Path) -> Result<(), Box<dyn Error>> {
+fn study(file: &Path) -> Result<(), Box<dyn Error>> {
     let mut rows = vec![
         "machine,tolerance,instructions,fill_error,peak_pressure_error,lasting_pressure_error,converged_to"
             .to_owned(),
     ];
-    let mut curves: [Vec<Series>; 3] = Default::default();
     for (which, name) in MACHINES.iter().enumerate() {
         let machine = machine(which);
         let tight = Accuracy { tolerance: 1e-11, method: Some(Method::Stiff), ringing: f64::INFINITY };
         let truth = figures(&solve(&machine, tight));
         let other = Accuracy { tolerance: 1e-8, method: Some(Method::Explicit), ..tight };
         let converged = errors(figures(&solve(&machine, other)), truth).into_iter().fold(0.0, f64::max);
-        let mut points: [Vec<(f64, f64)>; 3] = Default::default();
         for half in HALVES {
             let tolerance = 10_f64.powf(-0.5 * f64::from(half));
-            let off = errors(figures(&solve(&machine, at(tolerance))), truth);
+            let [fill, peak, lasting] = errors(figures(&solve(&machine, at(tolerance))), truth);
             let cost = instructions(which, tolerance)?;
-            rows.push(format!(
-                "\"{name}\",{tolerance:.2e},{cost},{:.2e},{:.2e},{:.2e},{converged:.1e}",
-                off[0], off[1], off[2]
-            ));
-            println!("{}", rows.last().map_or("", |row| row));
-            for (points, off) in points.iter_mut().zip(off) {
-                points.push((1e-6 * cost, off.max(1e-11)));
-            }
-        }
-        for (curves, points) in curves.iter_mut().zip(points) {
-            curves.push(Series::new(*name, points).style(which).with_markers());
+            let row = format!(
+                "\"{name}\",{tolerance:.2e},{cost},{fill:.2e},{peak:.2e},{lasting:.2e},{converged:.1e}"
+            );
+            println!("{row}");
+            rows.push(row);
         }
     }
-    std::fs::write(folder.join("work_precision.csv"), rows.join("\n") + "\n")?;
-    let mut chart = LineChart::new(
-        "Precision is bought: what a turn costs, and what its figures are then off by",
-        Axis::new("instructions of a turn", "million").log(),
-    );
-    for (figure, curves) in FIGURES.iter().zip(curves) {
-        let panel = Panel::new(Axis::new(format!("error of {figure}"), "").log());
-        chart = chart.with_panel(curves.into_iter().fold(panel, Panel::with_series));
-    }
-    let svg = to_svg(&chart, &Theme::light())?;
-    Ok(std::fs::write(folder.join("work_precision.png"), to_png(&svg, 1920)?)?)
+    Ok(std::fs::write(file, rows.join("\n") + "\n")?)
 }
