@@ -61,7 +61,7 @@ fn property_what_is_called_sure_is_wrong_no_more_often_than_said() {
         let (told, odds, real, _) = judged(&owner(seed));
         let share = odds.share(0, told).value();
         for draw in &real.draws {
-            let Some(verdict) = draw.verdicts.as_ref().map(|verdicts| verdicts[0]) else { continue };
+            let Some(verdict) = draw.answer.as_ref().map(|verdicts| verdicts[0]) else { continue };
             let right = verdict == told;
             expected += share;
             kept += f64::from(u8::from(right));

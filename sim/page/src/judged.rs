@@ -158,7 +158,7 @@ impl Judged {
     pub fn sure(&self, draws: usize) -> Result<Value, Problem> {
         let Opened { scenario, stated, cast, pacing, .. } = &self.opened;
         let draws = draws.min(DRAWS);
-        let Drawn { inputs, odds } = draw(scenario, stated, (&[*cast], *pacing), (draws, SEED), &Unwatched)
+        let Drawn { inputs, answers: odds } = draw(scenario, stated, (&[*cast], *pacing), (draws, SEED), &Unwatched)
             .map_err(|faults| faulty(scenario, faults))?;
         let doubts = Doubts { scenario, inputs, odds };
         Ok(json!({

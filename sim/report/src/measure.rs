@@ -29,7 +29,7 @@ pub struct Report<'a> {
     /// The values at play.
     pub inputs: &'a [Input],
     /// The machines drawn and what is asked of them; none where every value counts as exact.
-    pub doubted: Option<Doubted<'a>>,
+    pub doubted: Option<&'a Doubted>,
     /// The sizes asked about.
     pub casts: &'a [Cast],
     /// The owner's units.
@@ -90,6 +90,7 @@ impl<'a> Report<'a> {
 
     /// The size of which a measurement takes away most, and how much of the doubt about it.
     fn mostly(&self, gain: &Gain) -> Option<(Cast, f64)> {
+        let Asked::Verdict(_) = self.doubted?.asked else { return None };
         let doubt = self.doubted?.doubt();
         let most = (0..gain.told.len()).max_by(|&a, &b| gain.told[a].total_cmp(&gain.told[b]))?;
         let share = gain.told.get(most)? / doubt.get(most).filter(|doubt| **doubt > 0.0)?;
@@ -115,9 +116,29 @@ impl<'a> Report<'a> {
 
     fn question(&self) -> &'static str {
         match self.doubted.map(|doubted| doubted.asked) {
-            Some(Asked::Sleeve) => "whether the sleeve that is fitted does",
+            Some(Asked::Sleeve(..) | Asked::NoSleeve) => "how long the sleeve must be",
             _ => "what to do with the latch",
         }
+    }
+
+    /// How long the machines drawn want the sleeve to be.
+    fn lengths(&self) -> String {
+        let of = match self.doubted.map(|doubted| doubted.asked) {
+            None | Some(Asked::Verdict(_)) => return String::new(),
+            Some(Asked::NoSleeve) => "No one length does for hardly any machine drawn.".to_owned(),
+            Some(Asked::Sleeve(spread, share)) => {
+                let [low, middle, high] =
+                    [spread.p05, spread.p50, spread.p95].map(|length| self.units.lift(length));
+                let none = match share.of - share.count {
+                    0 => String::new(),
+                    without => format!(" No one length does for {without} of the {} machines drawn.", share.of),
+                };
+                format!(
+                    "Half the machines drawn want a sleeve of {middle} or more; nine in ten want {low} to {high}.{none}"
+                )
+            }
+        };
+        wrapped(&of, 0, 2)
     }
 
     /// The report.
@@ -130,14 +151,14 @@ impl<'a> Report<'a> {
         if doubted.doubt().iter().sum::<f64>() <= 0.0 {
             let none = format!(
                 "Nothing to settle: all {} machines drawn give the same answer about {}.",
-                doubted.odds.draws.len(),
+                doubted.drawn(),
                 self.question()
             );
-            return head + &wrapped(&none, 0, 2);
+            return head + &wrapped(&none, 0, 2) + &self.lengths();
         }
         let all = self.proposals();
         let told: Vec<&Proposal> = all.iter().filter(|proposal| proposal.gain.share >= SLIGHT).collect();
-        let mut text = head;
+        let mut text = head + &self.lengths();
         text += &match told.first() {
             Some(first) => wrapped(
                 &format!(
@@ -180,14 +201,14 @@ impl<'a> Report<'a> {
                 proposal.measured.minutes.to_string(),
             ]);
         }
-        let doubted = self.doubted.map_or(0, |doubted| doubted.odds.draws.len());
+        let drawn = self.doubted.map_or(0, Doubted::drawn);
         let rest = match slight {
             0 => String::new(),
             1 => format!(" One more value that can be measured takes away less than {}.", percent(SLIGHT)),
             n => format!(" {n} more that can be measured take away less than {} each.", percent(SLIGHT)),
         };
         let note = format!(
-            "Of the doubt about {}, over the sizes asked; what takes away most for each minute first. {doubted} machines drawn; the shares do not add up, since one value may tell what another has told.{rest}",
+            "Of the doubt about {}, over the sizes asked; what takes away most for each minute first. {drawn} machines drawn; the shares do not add up, since one value may tell what another has told.{rest}",
             self.question()
         );
         format!("\n{}{}", table.text(2), wrapped(&note, 2, 2))

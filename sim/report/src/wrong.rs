@@ -1,12 +1,13 @@
 //! What may be wrong with the machine, from what its owner sees or hears.
 
+use super::findings;
 use super::limits;
 use super::names::named;
 use super::owner::{Outward, OwnerUnits, outward};
 use super::turn::wrapped;
 use latchstroke_core::limits::Unknown;
 use latchstroke_core::studies::judge::Cast;
-use latchstroke_core::studies::wrong::{Answer, Cause, Sight, Suspect};
+use latchstroke_core::studies::wrong::{Answer, Cause, Found, Sight, Suspect, Unsolved};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_scenario::{Scenario, look, nearest};
 use serde_json::{Value, json};
@@ -101,7 +102,13 @@ pub struct Told<'a> {
 impl Told<'_> {
     /// The value from which on a cause does it.
     fn value(&self, cause: &Cause) -> Option<(&Suspect, &str, String, Outward)> {
-        let suspect = self.suspects.get(cause.suspect)?;
+        let (suspect, now, value) = self.changed(cause.suspect, cause.value)?;
+        Some((suspect, look(&suspect.path)?, now, value))
+    }
+
+    /// A suspect, what stands for it, and another value of it.
+    fn changed(&self, place: usize, value: f64) -> Option<(&Suspect, String, Outward)> {
+        let suspect = self.suspects.get(place)?;
         let quantity = self.scenario.single(&suspect.path)?;
         let item = self.scenario.item(&suspect.path)?;
         let unit = match item.assumed() {
@@ -109,15 +116,40 @@ impl Told<'_> {
             None => self.units.unit_of(quantity),
         };
         let now = self.units.told(item)?;
-        let value = outward(unit, cause.value, suspect.now, suspect.range, 3);
-        Some((suspect, look(&suspect.path)?, now, value))
+        Some((suspect, now, outward(unit, value, suspect.now, suspect.range, 3)))
+    }
+
+    fn name(&self, suspect: &Suspect) -> String {
+        named(&suspect.path, self.suspects.iter().map(|suspect| suspect.path.as_str()))
     }
 
     fn causes(&self) -> &[Cause] {
         match self.answer {
-            Answer::Causes(causes) => causes,
+            Answer::Causes(found) => &found.causes,
             Answer::NotKnown(_) | Answer::AsStated(_) => &[],
         }
+    }
+
+    fn unsolved(&self) -> &[Unsolved] {
+        match self.answer {
+            Answer::Causes(found) => &found.unsolved,
+            Answer::NotKnown(_) | Answer::AsStated(_) => &[],
+        }
+    }
+
+    /// The changes of which nothing is known.
+    fn not_known(&self) -> String {
+        let one = |unsolved: &Unsolved| {
+            let (suspect, _, value) = self.changed(unsolved.suspect, unsolved.value)?;
+            let because = findings::sentence(&unsolved.finding, self.units);
+            Some(wrapped(&format!("{} {}: {because}", limits::first_upper(&self.name(suspect)), value.text), 2, 5))
+        };
+        let all: String = self.unsolved().iter().filter_map(one).collect();
+        if all.is_empty() {
+            return all;
+        }
+        let opening = "Not known, since with these changes the turn could not be solved so that it can be trusted:";
+        wrapped(opening, 0, 2) + &all
     }
 }
 
@@ -162,12 +194,16 @@ pub fn text(told: &Told) -> String {
                 2,
             );
         }
-        Answer::Causes(causes) if causes.is_empty() => {
-            text += "No single change within what is possible brings it about.\n";
+        Answer::Causes(Found { causes, .. }) if causes.is_empty() => {
+            text += if told.unsolved().is_empty() {
+                "No single change within what is possible brings it about.\n"
+            } else {
+                "No single change that could be solved brings it about.\n"
+            };
         }
-        Answer::Causes(causes) => text += &told_causes(told, causes),
+        Answer::Causes(Found { causes, .. }) => text += &told_causes(told, causes),
     }
-    text
+    text + &told.not_known()
 }
 
 /// The causes that are worth a look, each with its look.
@@ -192,7 +228,7 @@ fn told_causes(told: &Told, causes: &[Cause]) -> String {
     let mut text = wrapped(&format!("{opening} {judged}"), 0, 2);
     for (place, cause) in causes.iter().take(kept).enumerate() {
         let Some((suspect, look, now, value)) = told.value(cause) else { continue };
-        let name = named(&suspect.path, told.suspects.iter().map(|suspect| suspect.path.as_str()));
+        let name = told.name(suspect);
         let how = match cause.chance {
             None if cause.value == 0.0 => format!("left out, instead of {now} long"),
             None => format!("another piece of {} in its place, instead of {now}", value.text),
@@ -240,6 +276,19 @@ pub fn json(told: &Told) -> Value {
             }))
         })
         .collect();
+    let unsolved: Vec<Value> = told
+        .unsolved()
+        .iter()
+        .filter_map(|unsolved| {
+            let (suspect, _, value) = told.changed(unsolved.suspect, unsolved.value)?;
+            Some(json!({
+                "key": suspect.path,
+                "value_si": unsolved.value,
+                "set": format!("{}={}", suspect.path, value.typed),
+                "because": findings::sentence(&unsolved.finding, told.units),
+            }))
+        })
+        .collect();
     let limit = match told.answer {
         Answer::AsStated(Some(margin)) => Some(limits::key(margin.limit)),
         _ => None,
@@ -258,5 +307,6 @@ pub fn json(told: &Told) -> Value {
         "as_stated": matches!(told.answer, Answer::AsStated(_)),
         "missed_as_stated": limit,
         "causes": causes,
+        "not_known": unsolved,
     })
 }

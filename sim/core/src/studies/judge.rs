@@ -50,7 +50,7 @@ pub struct Cast {
 }
 
 /// What to do with the latch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, VariantArray)]
 pub enum Verdict {
     /// All limits are kept with the latch aside.
     LeaveAside,

@@ -2,32 +2,21 @@
 //!
 //! The machines drawn for the odds ([`super::odds`]) are used again. A measurement does not tell the value X itself but a reading
 //! Y = X + e, with an error e anywhere within what the tool and the hand can do, all alike. What it is expected to tell of the
-//! question V is the mutual information I(V; Y) = H(V) − H(V | Y), nats: never more than I(V; X), and nought for a reading that is
+//! answer V is the mutual information I(V; Y) = H(V) − H(V | Y), nats: never more than I(V; X), and nought for a reading that is
 //! coarser than the doubt itself. The errors are drawn on a further coordinate of the sequence, so that they hang on none of the
 //! values.
+//!
+//! Asked how long the sleeve must be, each machine drawn answers with the length that would be made for it, or that no one length does.
+//! V is then in which of four equally likely parts of all lengths its own lies; lengths that differ by less than they are recommended
+//! to are one, so that there is no doubt where all machines want the same.
 
 use super::judge::Verdict;
-use super::odds::{Odds, entropy, information};
+use super::odds::{Draw, Odds, entropy, information};
 use super::sensitivity::coordinate;
+use super::spread::{Share, Spread, percentile};
 
-/// What is asked of the machines drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Asked {
-    /// What to do with the latch.
-    Verdict,
-    /// Whether the sleeve that is fitted does: a size can be cast with it, whether it wants the latch or not.
-    Sleeve,
-}
-
-impl Asked {
-    /// The answer that a verdict gives.
-    fn answer(self, verdict: Verdict) -> Verdict {
-        match (self, verdict) {
-            (Self::Sleeve, Verdict::LeaveAside) => Verdict::Set,
-            (_, verdict) => verdict,
-        }
-    }
-}
+/// Where the lengths are cut into parts, each as likely as the others.
+const CUTS: [f64; 3] = [0.25, 0.5, 0.75];
 
 /// How closely a value can be read.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,50 +42,87 @@ impl Reading {
 pub struct Gain {
     /// The place of the value among the inputs.
     pub input: usize,
-    /// How much of the doubt about each cast it takes away, nats.
+    /// How much of the doubt about each part of the question it takes away, nats.
     pub told: Vec<f64>,
-    /// How much of the doubt about all casts together: 0 to 1.
+    /// How much of the doubt about all of it: 0 to 1.
     pub share: f64,
 }
 
-/// The machines drawn, and what is asked of them.
-#[derive(Debug, Clone, Copy)]
-pub struct Doubted<'a> {
-    /// The machines.
-    pub odds: &'a Odds,
-    /// For how many casts each was judged.
-    pub casts: usize,
-    /// The question.
-    pub asked: Asked,
-    /// Which of the sequences of draws the errors of readings are taken from.
-    pub seed: u32,
+/// What the machines drawn answer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Asked {
+    /// What to do with the latch, for each of so many casts.
+    Verdict(usize),
+    /// How long the sleeve must be: the lengths of the machines that one does for, m, and how many those are.
+    Sleeve(Spread, Share),
+    /// How long the sleeve must be, where hardly a machine has a length that does.
+    NoSleeve,
 }
 
-impl Doubted<'_> {
-    /// The doubt about each cast, H(V), nats.
-    pub fn doubt(&self) -> Vec<f64> {
-        let of = |cast: usize| {
-            let answers = self.odds.draws.iter().filter_map(|draw| draw.verdicts.as_ref()?.get(cast));
-            entropy(answers.map(|verdict| self.asked.answer(*verdict)))
+/// The machines drawn, and the answers of each.
+#[derive(Debug, Clone)]
+pub struct Doubted {
+    /// The question.
+    pub asked: Asked,
+    /// The values of each machine, SI, and its answer to each part of the question: to any two alike the same number.
+    machines: Vec<(Vec<f64>, Vec<usize>)>,
+    /// How many parts the question has.
+    parts: usize,
+    /// Which of the sequences of draws the errors of readings are taken from.
+    seed: u32,
+}
+
+impl Doubted {
+    /// What to do with the latch, for each of the casts that the machines were judged for.
+    pub fn verdicts(odds: &Odds, casts: usize, seed: u32) -> Self {
+        let answered = odds.draws.iter().filter_map(|draw| {
+            let verdicts: &Vec<Verdict> = draw.answer.as_ref()?;
+            Some((draw.values.clone(), verdicts.iter().map(|verdict| *verdict as usize).collect()))
+        });
+        Self { asked: Asked::Verdict(casts), machines: answered.collect(), parts: casts, seed }
+    }
+
+    /// How long the sleeve must be.
+    pub fn lengths(draws: &[Draw<Option<f64>>], seed: u32) -> Self {
+        let mut sorted: Vec<f64> = draws.iter().filter_map(|draw| draw.answer?).collect();
+        sorted.sort_by(f64::total_cmp);
+        let cuts = CUTS.map(|share| percentile(&sorted, share).unwrap_or(f64::NAN));
+        let part = |length: Option<f64>| {
+            length.map_or(0, |length| 1 + cuts.iter().filter(|cut| length > **cut).count())
         };
-        (0..self.casts).map(of).collect()
+        let answered = draws.iter().filter_map(|draw| Some((draw.values.clone(), vec![part(draw.answer?)])));
+        let machines: Vec<_> = answered.collect();
+        let share = Share::new(sorted.len(), machines.len(), machines.len());
+        let asked = Spread::of(sorted).map_or(Asked::NoSleeve, |spread| Asked::Sleeve(spread, share));
+        Self { asked, machines, parts: 1, seed }
+    }
+
+    /// How many machines were drawn that can be.
+    pub fn drawn(&self) -> usize {
+        self.machines.len()
+    }
+
+    /// The doubt about each part of the question, H(V), nats.
+    pub fn doubt(&self) -> Vec<f64> {
+        let of = |part: usize| entropy(self.machines.iter().filter_map(|(_, answers)| answers.get(part)));
+        (0..self.parts).map(of).collect()
     }
 
     /// What a reading of the input at a place is expected to tell.
     pub fn gain(&self, input: usize, reading: Reading) -> Gain {
-        let told: Vec<f64> = (0..self.casts).map(|cast| self.told(cast, input, reading)).collect();
+        let told: Vec<f64> = (0..self.parts).map(|part| self.told(part, input, reading)).collect();
         let whole: f64 = self.doubt().iter().sum();
         let share = if whole > 0.0 { told.iter().sum::<f64>() / whole } else { 0.0 };
         Gain { input, told, share: share.min(1.0) }
     }
 
-    /// I(V; Y) of one cast, nats.
-    fn told(&self, cast: usize, input: usize, reading: Reading) -> f64 {
-        let draws = self.odds.draws.iter().enumerate();
-        let pairs = draws.filter_map(|(n, draw)| {
-            let (verdict, value) = (*draw.verdicts.as_ref()?.get(cast)?, *draw.values.get(input)?);
-            let error = 2.0 * coordinate(n, draw.values.len(), self.seed) - 1.0;
-            Some((value + error * reading.half_width(value), self.asked.answer(verdict)))
+    /// I(V; Y) of one part, nats.
+    fn told(&self, part: usize, input: usize, reading: Reading) -> f64 {
+        let machines = self.machines.iter().enumerate();
+        let pairs = machines.filter_map(|(n, (values, answers))| {
+            let (answer, value) = (*answers.get(part)?, *values.get(input)?);
+            let error = 2.0 * coordinate(n, values.len(), self.seed) - 1.0;
+            Some((value + error * reading.half_width(value), answer))
         });
         information(pairs.collect())
     }
@@ -104,7 +130,6 @@ impl Doubted<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::odds::Draw;
     use super::*;
 
     /// X even from 0 to 1 and two casts: the verdict on the first turns at a half; of the second, the lowest quarter will not do at all.
@@ -113,15 +138,14 @@ mod tests {
             let x = coordinate(n, 0, 1);
             let verdict = if x < 0.5 { Verdict::LeaveAside } else { Verdict::Set };
             let other = if x < 0.25 { Verdict::Neither } else { verdict };
-            Draw { values: vec![x], verdicts: Some(vec![verdict, other]) }
+            Draw { values: vec![x], answer: Some(vec![verdict, other]) }
         };
         Odds { draws: (0..8192).map(draw).collect() }
     }
 
     #[test]
     fn closed_form_information_of_a_blurred_reading() {
-        let odds = machines();
-        let doubted = Doubted { odds: &odds, casts: 2, asked: Asked::Verdict, seed: 1 };
+        let doubted = Doubted::verdicts(&machines(), 2, 1);
         let ln2 = 2.0_f64.ln();
         assert!((doubted.doubt()[0] - ln2).abs() < 1e-4);
         // Read exactly, X tells all there is.
@@ -139,14 +163,30 @@ mod tests {
     }
 
     #[test]
-    fn closed_form_the_sleeve_does_whatever_the_latch() {
-        let odds = machines();
-        let doubted = Doubted { odds: &odds, casts: 2, asked: Asked::Sleeve, seed: 1 };
-        // Leaving aside and setting are one answer: no doubt about the first cast, a quarter against three about the other.
-        let quarter = -0.25 * 0.25_f64.ln() - 0.75 * 0.75_f64.ln();
-        let doubt = doubted.doubt();
-        assert!(doubt[0].abs() < 1e-12 && (doubt[1] - quarter).abs() < 1e-3, "{doubt:?}");
-        let gain = doubted.gain(0, Reading::Share(0.0));
-        assert!(gain.told[0].abs() < 1e-12 && (gain.share - 1.0).abs() < 2e-3, "{gain:?}");
+    fn closed_form_information_about_a_length() {
+        // The length goes with X and not with the other value; the longest quarter of the machines has none. The parts of the rest are
+        // three in sixteen each: H = −¼ ln ¼ − 4·(3/16) ln(3/16).
+        let machine = |n: usize| {
+            let x = coordinate(n, 0, 1);
+            let length = (x < 0.75).then_some(0.06 + 0.001 * x);
+            Draw { values: vec![x, coordinate(n, 1, 1)], answer: Some(length) }
+        };
+        let drawn: Vec<_> = (0..8192).map(machine).collect();
+        let doubted = Doubted::lengths(&drawn, 1);
+        let share = |p: f64| -p * p.ln();
+        let doubt = share(0.25) + 4.0 * share(3.0 / 16.0);
+        assert!((doubted.doubt()[0] - doubt).abs() < 2e-3, "{:?}", doubted.doubt());
+        // X cut at the quarters tells the quarter without a length, and of the others their parts as far as the cuts fall together:
+        // the lowest quarter holds three parts of four of the lowest part and one of the next, and so on.
+        let mixed = |p: f64| share(p) + share(1.0 - p);
+        let left = 0.25 * (mixed(0.75) + mixed(0.5) + mixed(0.25));
+        let told = doubted.gain(0, Reading::Within(0.0)).told[0];
+        assert!((told - (doubt - left)).abs() < 4e-3, "{told} {}", doubt - left);
+        assert!(doubted.gain(1, Reading::Within(0.0)).told[0] < 2e-3);
+        let Asked::Sleeve(spread, with) = doubted.asked else { panic!("{:?}", doubted.asked) };
+        assert!((with.value() - 0.75).abs() < 1e-3 && (spread.p50 - 0.060_375).abs() < 1e-6);
+        // All of one length leave no doubt.
+        let same = drawn.iter().map(|draw| Draw { answer: Some(Some(0.06)), ..draw.clone() });
+        assert!(Doubted::lengths(&same.collect::<Vec<_>>(), 1).doubt()[0].abs() < 1e-12);
     }
 }

@@ -12,11 +12,13 @@ use super::calibrate::Posterior;
 use super::judge::{Cast, Verdict, verdict};
 use super::remedy::Pacing;
 use super::sensitivity::coordinate;
+use super::sleeve::{self, About};
 use super::spread::Share;
-use super::tolerance::{Input, Vary};
+use super::tolerance::{Case, Input, Vary};
 use super::watch::Watch;
 use crate::parallel::prelude::*;
 use latchstroke_models::mould::Sort;
+use std::collections::BTreeSet;
 
 /// Into how many equally likely parts a value is cut.
 const BINS: usize = 4;
@@ -48,33 +50,67 @@ pub struct Question<'a, V> {
 
 /// One machine drawn.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Draw {
+pub struct Draw<T> {
     /// The values of its inputs, SI.
     pub values: Vec<f64>,
-    /// The verdict for each cast asked about; none where there is no such machine.
-    pub verdicts: Option<Vec<Verdict>>,
+    /// What was asked of it; none where there is no such machine.
+    pub answer: Option<T>,
 }
 
 /// The machines drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Odds {
-    /// In the order of the sequence.
-    pub draws: Vec<Draw>,
+    /// In the order of the sequence, each with the verdict on every cast.
+    pub draws: Vec<Draw<Vec<Verdict>>>,
 }
 
 impl<V: Vary> Question<'_, V> {
-    /// Draws machines on all cores, the same whatever their number; none once the work is called off.
+    /// Draws machines and judges each for every cast; none once the work is called off.
     pub fn draw(&self, count: usize, seed: u32, watch: &impl Watch) -> Option<Odds> {
+        let verdicts = |case: &Case| {
+            let at = |cast: &Cast| verdict(&case.machine, *cast, &case.terms, self.pacing);
+            self.casts.iter().map(at).collect::<Result<Vec<Verdict>, _>>()
+        };
+        self.draw_for(verdicts, (count, seed), watch).map(|draws| Odds { draws })
+    }
+
+    /// How long each machine drawn wants its sleeve to be for the casts, m; within none where no one length does. None once the work
+    /// is called off.
+    pub fn lengths(
+        &self,
+        about: &About,
+        (count, seed): (usize, u32),
+        watch: &impl Watch,
+    ) -> Option<Vec<Draw<Option<f64>>>> {
+        let length = |case: &Case| {
+            let paced = self.casts.iter().map(|cast| self.pacing.cast(&case.machine, *cast, &case.terms));
+            let casts = paced.collect::<Result<Vec<Cast>, _>>()?;
+            let (stated, terms) = (&case.machine, case.terms);
+            Ok(about.middle(&sleeve::Question { stated, casts: &casts, terms, tolerance: 0.0 }))
+        };
+        self.draw_for(length, (count, seed), watch)
+    }
+
+    /// Draws machines on all cores, the same whatever their number, and asks each something; none once the work is called off.
+    fn draw_for<T: Send>(
+        &self,
+        ask: impl Fn(&Case) -> Result<T, Vec<Fault>> + Sync,
+        (count, seed): (usize, u32),
+        watch: &impl Watch,
+    ) -> Option<Vec<Draw<T>>> {
         let draws = (0..count).into_par_iter().map(|n| {
             if watch.called_off() {
                 return None;
             }
             let shares: Vec<f64> = (0..self.inputs.len()).map(|i| coordinate(n, i, seed)).collect();
-            let draw = self.judged(self.values(&shares));
+            let values = self.values(&shares);
+            let named: Vec<(&str, f64)> =
+                self.inputs.iter().zip(&values).map(|(input, &value)| (input.path.as_str(), value)).collect();
+            let answer = (self.vary)(&named).and_then(|case| ask(&case)).ok();
             watch.advance(1);
-            Some(draw)
+            Some(Draw { values, answer })
         });
-        draws.collect::<Option<Vec<Draw>>>().map(|draws| Odds { draws })
+        draws.collect()
     }
 
     /// The values of a machine, SI, each so far through its distribution.
@@ -88,17 +124,6 @@ impl<V: Vary> Question<'_, V> {
         }
         values
     }
-
-    /// The machine of these values, judged.
-    pub fn judged(&self, values: Vec<f64>) -> Draw {
-        let named: Vec<(&str, f64)> =
-            self.inputs.iter().zip(&values).map(|(input, &value)| (input.path.as_str(), value)).collect();
-        let verdicts = (self.vary)(&named).and_then(|case| {
-            let at = |cast: &Cast| verdict(&case.machine, *cast, &case.terms, self.pacing);
-            self.casts.iter().map(at).collect::<Result<Vec<Verdict>, _>>()
-        });
-        Draw { values, verdicts: verdicts.ok() }
-    }
 }
 
 impl Odds {
@@ -111,7 +136,7 @@ impl Odds {
 
     /// Values and verdict on one of the casts, of every machine that can be.
     fn verdicts(&self, cast: usize) -> Vec<(&[f64], Verdict)> {
-        let of = |draw: &'_ Draw| draw.verdicts.as_ref()?.get(cast).copied();
+        let of = |draw: &Draw<Vec<Verdict>>| draw.answer.as_ref()?.get(cast).copied();
         self.draws.iter().filter_map(|draw| Some((draw.values.as_slice(), of(draw)?))).collect()
     }
 
@@ -131,32 +156,32 @@ impl Odds {
     }
 }
 
-/// I(V; X), nats, of pairs of a value and a verdict.
-pub fn information(mut pairs: Vec<(f64, Verdict)>) -> f64 {
+/// I(V; X), nats, of pairs of a value and an answer.
+pub fn information<K: Copy + Ord>(mut pairs: Vec<(f64, K)>) -> f64 {
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
     let count = pairs.len();
     if count < BINS {
         return 0.0;
     }
-    let whole = entropy(pairs.iter().map(|(_, verdict)| *verdict));
+    let whole = entropy(pairs.iter().map(|(_, answer)| *answer));
     let parts = (0..BINS).map(|bin| &pairs[bin * count / BINS..(bin + 1) * count / BINS]);
     let left: f64 = parts
-        .map(|part| part.len() as f64 / count as f64 * entropy(part.iter().map(|(_, verdict)| *verdict)))
+        .map(|part| part.len() as f64 / count as f64 * entropy(part.iter().map(|(_, answer)| *answer)))
         .sum();
-    let kinds = Verdict::ALL.iter().filter(|kind| pairs.iter().any(|(_, verdict)| verdict == *kind)).count();
+    let kinds = pairs.iter().map(|(_, answer)| *answer).collect::<BTreeSet<K>>().len();
     let by_chance = ((BINS - 1) * kinds.saturating_sub(1)) as f64 / (2.0 * count as f64);
     (whole - left - by_chance).max(0.0)
 }
 
-/// H(V), nats, of verdicts.
-pub fn entropy(verdicts: impl Iterator<Item = Verdict>) -> f64 {
-    let verdicts: Vec<Verdict> = verdicts.collect();
-    let all = verdicts.len() as f64;
-    let of = |kind: Verdict| {
-        let share = verdicts.iter().filter(|verdict| **verdict == kind).count() as f64 / all;
-        if share > 0.0 { -share * libm::log(share) } else { 0.0 }
+/// H(V), nats, of answers.
+pub fn entropy<K: Ord>(answers: impl Iterator<Item = K>) -> f64 {
+    let mut answers: Vec<K> = answers.collect();
+    answers.sort();
+    let of = |kind: &[K]| {
+        let share = kind.len() as f64 / answers.len() as f64;
+        -share * libm::log(share)
     };
-    Verdict::ALL.iter().copied().map(of).sum()
+    answers.chunk_by(|a, b| a == b).map(of).sum()
 }
 
 /// The sizes as casts whose pace is still open.

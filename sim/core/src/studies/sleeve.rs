@@ -3,10 +3,12 @@
 //! The trip lift is y_trip = c_0 − S + t (clearance c_0 from the plain abutment to the prongs, sleeve S, prong travel t). The
 //! rod is lengthened by as much as the sleeve, E = S, so that the springs stay as they are without either.
 
+mod middle;
 mod recommend;
 mod sweep;
 mod window;
 
+pub use middle::About;
 pub use recommend::{Group, Recommendation, Refusal, Served, made_for, recommend, served};
 pub use sweep::{Step, Thrown, as_stated, at_length, sweep};
 pub use window::{Unknown, Window, window};

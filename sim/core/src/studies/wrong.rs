@@ -14,6 +14,7 @@ use crate::turn::{EventKind, Finding, Turn, solve, solve_for_limits};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::WallStatement;
+use std::cell::Cell;
 use strum::VariantArray;
 
 /// How many times slower a stroke must be to sound slow.
@@ -162,8 +163,47 @@ pub enum Answer {
     NotKnown(Unknown),
     /// The machine as stated does it, with nothing changed; the limit that it misses, where there is one.
     AsStated(Option<Margin>),
-    /// The changes that bring it about: pieces left out or mistaken, then the others, the likeliest first.
-    Causes(Vec<Cause>),
+    /// The single changes that bring it about, and those of which nothing is known.
+    Causes(Found),
+}
+
+/// What came of every single change.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// Those that bring it about: pieces left out or mistaken, then the others, the likeliest first.
+    pub causes: Vec<Cause>,
+    /// Those that gave a machine whose turn could not be solved, in the order of the suspects.
+    pub unsolved: Vec<Unsolved>,
+}
+
+/// A change with which the turn could not be solved so that it can be trusted: whether it brings it about is not known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unsolved {
+    /// Which of the suspects.
+    pub suspect: usize,
+    /// The value, SI: of those looked at, the one nearest to what stands.
+    pub value: f64,
+    /// What came of the turn.
+    pub finding: Finding,
+}
+
+/// Why nothing can be seen of a machine.
+enum Unseen {
+    /// There can be no such machine.
+    NoMachine,
+    /// Its turn could not be solved so that it can be trusted.
+    Unsolved(Finding),
+    /// A value that it takes is not stated.
+    NotStated,
+}
+
+impl Unseen {
+    fn unknown(&self) -> Unknown {
+        match self {
+            Self::NoMachine | Self::Unsolved(_) => Unknown::Untrusted,
+            Self::NotStated => Unknown::NotStated,
+        }
+    }
 }
 
 /// What a machine shows.
@@ -181,7 +221,7 @@ impl<V: Vary> Question<'_, V> {
         let mut search = Search { asked: self, freezings: Freezings::on(&self.case.terms), stroke: None };
         let shown = match search.shown(self.case) {
             Ok(shown) => shown,
-            Err(why) => return Answer::NotKnown(why),
+            Err(why) => return Answer::NotKnown(why.unknown()),
         };
         if shown.measure >= 0.0 {
             return Answer::AsStated(shown.limit);
@@ -191,10 +231,12 @@ impl<V: Vary> Question<'_, V> {
             .flat_map(|suspect| [Way::Piece, Way::Down, Way::Up].map(|way| (suspect, way)))
             .collect();
         let found = |&(suspect, way): &(usize, Way)| search.least(suspect, way, shown.measure);
-        let mut causes: Vec<Cause> = ways.par_iter().filter_map(found).collect();
+        let found: Vec<(Option<Cause>, Option<Unsolved>)> = ways.par_iter().map(found).collect();
+        let unsolved = found.iter().filter_map(|(_, unsolved)| *unsolved).collect();
+        let mut causes: Vec<Cause> = found.into_iter().filter_map(|(cause, _)| cause).collect();
         let rank = |cause: &Cause| cause.chance.unwrap_or(f64::INFINITY);
         causes.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
-        Answer::Causes(causes)
+        Answer::Causes(Found { causes, unsolved })
     }
 }
 
@@ -215,10 +257,34 @@ struct Search<'a, V> {
 }
 
 impl<V: Vary> Search<'_, V> {
-    /// The least change of a value, one way, that brings it about.
-    fn least(&self, place: usize, way: Way, shown: f64) -> Option<Cause> {
-        let suspect = self.asked.suspects.get(place)?;
-        let measured = |value: f64| self.measured(&suspect.path, value);
+    /// The least change of a value, one way, that brings it about; and the nearest that was looked at on that way and not solved.
+    fn least(&self, place: usize, way: Way, shown: f64) -> (Option<Cause>, Option<Unsolved>) {
+        let Some(suspect) = self.asked.suspects.get(place) else { return (None, None) };
+        let unsolved: Cell<Option<Unsolved>> = Cell::new(None);
+        let measured = |value: f64| {
+            let case = (self.asked.vary)(&[(&suspect.path, value)]).ok()?;
+            match self.shown(&case) {
+                Ok(shown) => Some(shown.measure),
+                Err(Unseen::Unsolved(finding)) => {
+                    let off = |value: f64| (value - suspect.now).abs();
+                    if unsolved.get().is_none_or(|nearest| off(value) < off(nearest.value)) {
+                        unsolved.set(Some(Unsolved { suspect: place, value, finding }));
+                    }
+                    None
+                }
+                Err(Unseen::NoMachine | Unseen::NotStated) => None,
+            }
+        };
+        let cause = Self::nearest((place, suspect), way, shown, measured);
+        (cause, unsolved.get())
+    }
+
+    fn nearest(
+        (place, suspect): (usize, &Suspect),
+        way: Way,
+        shown: f64,
+        measured: impl Fn(f64) -> Option<f64>,
+    ) -> Option<Cause> {
         let (now, (low, high)) = (suspect.now, suspect.range);
         let end = match way {
             Way::Piece => {
@@ -234,16 +300,10 @@ impl<V: Vary> Search<'_, V> {
         Some(Cause { suspect: place, value, chance: Some(suspect.chance(value)) })
     }
 
-    /// How far the machine with another value is from showing it; none where there is no such machine, or nothing is known of it.
-    fn measured(&self, path: &str, value: f64) -> Option<f64> {
-        let case = (self.asked.vary)(&[(path, value)]).ok()?;
-        self.shown(&case).ok().map(|shown| shown.measure)
-    }
-
-    fn shown(&self, case: &Case) -> Result<Shown, Unknown> {
+    fn shown(&self, case: &Case) -> Result<Shown, Unseen> {
         let (sight, pace) = (self.asked.sight, case.cast.pace);
         let machine = Machine::prepare(&case.machine, case.cast.sort, pace, self.asked.setting)
-            .map_err(|_| Unknown::Untrusted)?;
+            .map_err(|_| Unseen::NoMachine)?;
         // Of other terms nothing met so far holds.
         let own = Freezings::on(&case.terms);
         let freezings = if case.terms == *self.freezings.terms { &self.freezings } else { &own };
@@ -255,13 +315,13 @@ impl<V: Vary> Search<'_, V> {
         // Whether the latch catches the rod hangs on how the turn ends, all else on what the limits take.
         let solve = if sight == Sight::NoCatch { solve } else { solve_for_limits };
         let turn = solve(&machine, case.terms.accuracy);
-        if turn.findings.iter().any(Finding::makes_unreliable) {
-            return Err(Unknown::Untrusted);
+        if let Some(finding) = turn.findings.iter().find(|finding| finding.makes_unreliable()) {
+            return Err(Unseen::Unsolved(*finding));
         }
         let standing = Standing::of((&machine, &turn), &clocks, &solid, &case.terms, Reading::Still);
         // Springs do not go into less room than they take solid: there is no such machine.
         if standing.margin(Limit::SpringsFit).is_some_and(|margin| margin.is_known() && margin.factor < 1.0) {
-            return Err(Unknown::Untrusted);
+            return Err(Unseen::NoMachine);
         }
         let missed = sight.limits().iter().filter_map(|limit| standing.margin(*limit));
         // What happens, not what is too near: without the reserve.
@@ -271,7 +331,7 @@ impl<V: Vary> Search<'_, V> {
         // Nothing can be seen of a cast that there is not, or of a latch that stands aside.
         let by_limit = limit.map_or(FAR, |margin| missed_by(factor(&margin)));
         let reached = turn.first(EventKind::EntryReached).is_some();
-        let hold_down = machine.mould.hold_down.ok_or(Unknown::NotStated);
+        let hold_down = machine.mould.hold_down.ok_or(Unseen::NotStated);
         let measure = match sight {
             Sight::SlowStroke => self.slower(&turn),
             Sight::Squirts => missed_by(hold_down? / turn.hold_lifting_force.max(f64::MIN_POSITIVE)),
@@ -307,12 +367,12 @@ fn warmed(
     (case, machine): (&Case, &Machine),
     warm: &Solid,
     freezings: &Freezings<'_>,
-) -> Result<f64, Unknown> {
+) -> Result<f64, Unseen> {
     let cold = match (&machine.mould.balance, &stated.machine.mould.wall) {
         (Some(balance), _) => balance.water.idle(),
         // Without a balance the wall as stated is that of the first casts, and a warmer one that of later casts.
         (None, WallStatement::Temperature(wall)) => wall.0,
-        (None, WallStatement::Cooled(_)) => return Err(Unknown::NotStated),
+        (None, WallStatement::Cooled(_)) => return Err(Unseen::NotStated),
     };
     if cold >= machine.mould.wall_temperature {
         return Ok(FAR);

@@ -504,7 +504,7 @@ pub struct MeasureOptions {
 pub enum About {
     /// What to do with the latch
     Verdict,
-    /// Whether the sleeve that is fitted does
+    /// How long the sleeve must be
     Sleeve,
 }
 

@@ -29,6 +29,6 @@ pub(super) fn about<'a>(
     asked: (&[Cast], Pacing),
     watch: &impl Watch,
 ) -> Result<Doubts<'a>, Vec<Fault>> {
-    let Drawn { inputs, odds } = draw(scenario, stated, asked, (DRAWS, SEED), watch)?;
+    let Drawn { inputs, answers: odds } = draw(scenario, stated, asked, (DRAWS, SEED), watch)?;
     Ok(Doubts { scenario, inputs, odds })
 }

@@ -4,17 +4,20 @@ use super::args::{About, MeasureOptions};
 use super::open::Opened;
 use super::progress::Progress;
 use super::{Failure, Outcome, answers};
-use latchstroke_core::studies::measure::{Asked, Doubted};
+use latchstroke_core::studies::measure::Doubted;
 use latchstroke_core::studies::odds::casts_of;
 use latchstroke_core::studies::remedy::Pacing;
-use latchstroke_models::latch::{LatchSetting, TripStatement};
+use latchstroke_core::studies::sleeve::Unknown;
+use latchstroke_models::latch::LatchSetting;
 use latchstroke_report::measure::{Report, data, sheet};
 use latchstroke_report::owner::OwnerUnits;
 use latchstroke_scenario::stated;
-use latchstroke_scenario::stated::doubts::{Drawn, draw};
+use latchstroke_scenario::stated::doubts::{Drawn, draw, draw_lengths};
 
 /// How many machines are drawn: enough to tell a twentieth of the doubt from none.
 const DRAWS: usize = 512;
+/// … where each takes a dozen turns for every size.
+const LENGTHS: usize = 256;
 /// Which of the sequences of draws.
 const SEED: u32 = 1;
 
@@ -27,24 +30,28 @@ pub fn run(options: &MeasureOptions) -> Result<Outcome, Failure> {
     let Opened { scenario, units, machine, .. } = &opened;
     let sorts = opened.sorts(options.sizes.body.as_deref())?;
     let prepared = opened.prepared(LatchSetting::Set)?;
-    let asked = match options.about {
-        About::Verdict => Asked::Verdict,
-        About::Sleeve => Asked::Sleeve,
-    };
-    if asked == Asked::Sleeve && matches!(machine.latch.trip, TripStatement::Lift(_)) {
-        return Err(Failure::Plain(super::sleeve::measure(scenario)));
-    }
     let fastest = stated::fastest_pace(scenario);
     let casts = casts_of(&sorts, fastest);
-    let progress = Progress::start("drawing machines", DRAWS as u64);
-    let drawn = draw(scenario, machine, (&casts, Pacing::Real { fastest }), (DRAWS, SEED), &progress);
+    let asked = (&*casts, Pacing::Real { fastest });
+    let draws = match options.about {
+        About::Verdict => DRAWS,
+        About::Sleeve => LENGTHS,
+    };
+    let progress = Progress::start("drawing machines", draws as u64);
+    let drawn = match options.about {
+        About::Verdict => draw(scenario, machine, asked, (draws, SEED), &progress)
+            .map(|drawn| drawn.map(|odds| Doubted::verdicts(&odds, casts.len(), SEED)))
+            .map_err(Unknown::Faults),
+        About::Sleeve => draw_lengths(scenario, machine, asked, (draws, SEED), &progress)
+            .map(|drawn| drawn.map(|lengths| Doubted::lengths(&lengths, SEED))),
+    };
     progress.finish();
-    let Drawn { inputs, odds } = drawn.map_err(|faults| opened.faulty(faults))?;
-    if odds.is_none() && !inputs.is_empty() {
+    let Drawn { inputs, answers: doubted } =
+        drawn.map_err(|unknown| super::sleeve::not_asked(&opened, unknown))?;
+    if doubted.is_none() && !inputs.is_empty() {
         return Err(Failure::CalledOff);
     }
-    let doubted = odds.as_ref().map(|odds| Doubted { odds, casts: casts.len(), asked, seed: SEED });
-    let report = Report { scenario, inputs: &inputs, doubted, casts: &casts, units };
+    let report = Report { scenario, inputs: &inputs, doubted: doubted.as_ref(), casts: &casts, units };
     if let Some(folder) = &options.out {
         // The demo's values are nobody's, nor is the mixture of units they are written in.
         let example = options.sizes.scenario.scenario.is_none();

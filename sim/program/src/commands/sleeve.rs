@@ -38,10 +38,7 @@ pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     let casts = opened.cast_at(asked).casts(machine, &sorts).map_err(faulty)?;
     let (tolerance, reserve_stated) = reserve(scenario);
     let question = Question { stated: machine, casts: &casts, terms: *terms, tolerance };
-    let window = window(&question).map_err(|unknown| match unknown {
-        Unknown::TripStated => Failure::Plain(measure(scenario)),
-        Unknown::Faults(faults) => faulty(faults),
-    })?;
+    let window = window(&question).map_err(|unknown| not_asked(&opened, unknown))?;
     let lengths = asked_lengths(options, &window, units.rod)?;
     let answer = study(&question, window, &lengths).map_err(faulty)?;
     let told = Told {
@@ -66,6 +63,14 @@ pub(super) fn reserve(scenario: &Scenario) -> (f64, bool) {
     let tolerances: f64 = SHIFTING.iter().filter_map(|&path| tolerance(path)).sum();
     let stated = tolerance(SHIFTING[0]).is_some_and(|tolerance| tolerance > 0.0);
     (if stated { tolerances } else { RESERVE.max(tolerances) }, stated)
+}
+
+/// Why nothing can be asked of a sleeve's length.
+pub(super) fn not_asked(opened: &Opened, unknown: Unknown) -> Failure {
+    match unknown {
+        Unknown::TripStated => Failure::Plain(measure(&opened.scenario)),
+        Unknown::Faults(faults) => opened.faulty(faults),
+    }
 }
 
 /// What to measure where the trip lift was read directly.

@@ -5,7 +5,7 @@ use super::open::Opened;
 use super::{Failure, Outcome, say};
 use latchstroke_core::studies::judge::judge;
 use latchstroke_core::studies::remedy::Pacing;
-use latchstroke_core::studies::wrong::{Answer, Question};
+use latchstroke_core::studies::wrong::{Answer, Found, Question};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_report::cautions;
 use latchstroke_report::wrong::{self as words, Told};
@@ -50,7 +50,9 @@ pub fn run(options: &WrongOptions) -> Result<Outcome, Failure> {
     }
     Ok(match &answer {
         Answer::NotKnown(_) => Outcome::NotKnown,
-        Answer::Causes(causes) if causes.is_empty() => Outcome::CannotWork,
+        Answer::Causes(Found { causes, unsolved }) if causes.is_empty() => {
+            if unsolved.is_empty() { Outcome::CannotWork } else { Outcome::NotKnown }
+        }
         Answer::AsStated(_) | Answer::Causes(_) => Outcome::Done,
     })
 }

@@ -1,6 +1,7 @@
 //! What to measure next, for a program.
 
 use super::{Proposal, Report};
+use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::measure::{Asked, Gain};
 use serde_json::{Value, json};
 
@@ -9,20 +10,40 @@ pub fn json(report: &Report) -> Value {
     let Some(doubted) = report.doubted else {
         return json!({ "machine": report.scenario.machine_name(), "drawn": 0, "measure": [] });
     };
-    let sizes = report.casts.iter().zip(doubted.doubt());
+    let doubt = doubted.doubt();
+    let (sizes, length) = match doubted.asked {
+        Asked::Verdict(_) => (report.casts.iter().zip(&doubt).map(of_size).collect(), Value::Null),
+        Asked::NoSleeve => (Vec::new(), json!({ "doubt_nats": doubt.first(), "machines_with_one": 0 })),
+        Asked::Sleeve(spread, share) => {
+            let lengths = json!({
+                "doubt_nats": doubt.first(),
+                "p05_m": spread.p05,
+                "p50_m": spread.p50,
+                "p95_m": spread.p95,
+                "deviation_m": spread.deviation,
+                "machines_with_one": share.count,
+            });
+            (Vec::new(), lengths)
+        }
+    };
     let [casts, rest] = report.beyond();
     json!({
         "machine": report.scenario.machine_name(),
         "question": match doubted.asked {
-            Asked::Verdict => "verdict",
-            Asked::Sleeve => "sleeve",
+            Asked::Verdict(_) => "verdict",
+            Asked::Sleeve(..) | Asked::NoSleeve => "sleeve",
         },
-        "drawn": doubted.odds.draws.len(),
-        "sizes": sizes.map(|(cast, doubt)| json!({ "body_m": cast.sort.body.0, "doubt_nats": doubt })).collect::<Value>(),
+        "drawn": doubted.drawn(),
+        "sizes": sizes,
+        "length": length,
         "measure": report.proposals().iter().map(|proposal| measurement(report, proposal)).collect::<Value>(),
         "told_by_casts": casts.iter().map(|(input, gain)| known(&input.path, gain)).collect::<Value>(),
         "not_at_the_bench": rest.iter().map(|(input, gain)| known(&input.path, gain)).collect::<Value>(),
     })
+}
+
+fn of_size((cast, doubt): (&Cast, &f64)) -> Value {
+    json!({ "body_m": cast.sort.body.0, "doubt_nats": doubt })
 }
 
 fn known(path: &str, gain: &Gain) -> Value {

@@ -6,9 +6,10 @@ use crate::{Scenario, key};
 use latchstroke_core::studies::calibrate::{Posterior, calibrate};
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::judge::{Acceptance, Cast};
-use latchstroke_core::studies::odds::{Believed, Odds, Question};
+use latchstroke_core::studies::odds::{Believed, Draw, Odds, Question};
 use latchstroke_core::studies::remedy::Pacing;
-use latchstroke_core::studies::tolerance::Input;
+use latchstroke_core::studies::sleeve::{self, About, Unknown};
+use latchstroke_core::studies::tolerance::{Case, Input};
 use latchstroke_core::studies::watch::{Unwatched, Watch};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
@@ -21,25 +22,63 @@ pub const SEED: u32 = 1;
 
 /// What is not known of a scenario, and machines drawn of it.
 #[derive(Debug)]
-pub struct Drawn {
+pub struct Drawn<T> {
     /// The values at play.
     pub inputs: Vec<Input>,
-    /// The machines drawn, each judged for every cast; none where every value counts as exact, or once the work is called off.
-    pub odds: Option<Odds>,
+    /// The machines drawn and what each answers; none where every value counts as exact, or once the work is called off.
+    pub answers: Option<T>,
 }
 
-/// Draws machines of all that a scenario does not know. Of one sequence (the seed) the first machines are the same however many
-/// are drawn.
+impl<T> Drawn<T> {
+    /// The same with what is made of the answers.
+    pub fn map<U>(self, make: impl FnOnce(T) -> U) -> Drawn<U> {
+        Drawn { inputs: self.inputs, answers: self.answers.map(make) }
+    }
+}
+
+/// Draws machines of all that a scenario does not know, each judged for every cast. Of one sequence (the seed) the first machines are the
+/// same however many are drawn.
 ///
 /// # Errors
 /// The faults of the statement.
 pub fn draw(
     scenario: &Scenario,
     stated: &MachineStatement,
-    (casts, pacing): (&[Cast], Pacing),
+    asked: (&[Cast], Pacing),
     (draws, seed): (usize, u32),
     watch: &impl Watch,
-) -> Result<Drawn, Vec<Fault>> {
+) -> Result<Drawn<Odds>, Vec<Fault>> {
+    drawn(scenario, stated, asked, |question| question.draw(draws, seed, watch))
+}
+
+/// The same machines, each with the length of the sleeve that would be made for it.
+///
+/// # Errors
+/// The faults of the statement, or that nothing says how its trip lift hangs on the sleeve.
+pub fn draw_lengths(
+    scenario: &Scenario,
+    stated: &MachineStatement,
+    (casts, pacing): (&[Cast], Pacing),
+    draws: (usize, u32),
+    watch: &impl Watch,
+) -> Result<Drawn<Vec<Draw<Option<f64>>>>, Unknown> {
+    let terms = super::terms(scenario);
+    let paced = casts.iter().map(|cast| pacing.cast(stated, *cast, &terms));
+    let paced = paced.collect::<Result<Vec<Cast>, _>>().map_err(Unknown::Faults)?;
+    let about = About::new(&sleeve::Question { stated, casts: &paced, terms, tolerance: 0.0 })?;
+    drawn(scenario, stated, (casts, pacing), |question| question.lengths(&about, draws, watch))
+        .map_err(Unknown::Faults)
+}
+
+/// The scenario with other SI values for some full keys.
+type Varied<'a> = &'a (dyn Fn(&[(&str, f64)]) -> Result<Case, Vec<Fault>> + Sync);
+
+fn drawn<T>(
+    scenario: &Scenario,
+    stated: &MachineStatement,
+    (casts, pacing): (&[Cast], Pacing),
+    ask: impl FnOnce(Question<'_, Varied<'_>>) -> Option<T>,
+) -> Result<Drawn<T>, Vec<Fault>> {
     let mut inputs = tolerance::inputs(scenario);
     let posterior = believed(scenario, stated)?;
     let believed = posterior.as_ref().map(|posterior| Believed {
@@ -48,12 +87,12 @@ pub fn draw(
         skin: place(scenario, &mut inputs, key!(Acceptance, skin)),
     });
     if inputs.is_empty() {
-        return Ok(Drawn { inputs, odds: None });
+        return Ok(Drawn { inputs, answers: None });
     }
-    let vary = |values: &[(&str, f64)]| tolerance::varied(scenario, values, Pacing::Fixed);
+    let vary: Varied = &|values| tolerance::varied(scenario, values, Pacing::Fixed);
     let question = Question { vary: &vary, inputs: &inputs, believed, casts, pacing };
-    let odds = question.draw(draws, seed, watch);
-    Ok(Drawn { inputs, odds })
+    let answers = ask(question);
+    Ok(Drawn { inputs, answers })
 }
 
 /// What the casts of a scenario make one believe; none where it lists none.

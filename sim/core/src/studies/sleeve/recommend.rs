@@ -11,7 +11,7 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 
 /// At how many lengths, evenly spread over those that trip and hold, a cast is looked at.
-const LOOKS: u32 = 24;
+pub(super) const LOOKS: u32 = 24;
 /// Into how many parts the way about the best of them is divided, where none of them does.
 const CLOSER: u32 = 16;
 /// How closely the ends of a window are found, m.
@@ -70,43 +70,82 @@ pub fn served(question: &Question<'_>, window: &Window) -> Vec<Served> {
     question.casts.par_iter().map(|&cast| serve(question, window, cast)).collect()
 }
 
+/// How a cast stands with sleeves of any length, each solved once.
+pub(super) struct Tried<'a> {
+    question: &'a Question<'a>,
+    freezings: &'a Freezings<'a>,
+    cast: Cast,
+    seen: RefCell<HashMap<u64, f64>>,
+}
+
+impl<'a> Tried<'a> {
+    pub(super) fn new(question: &'a Question<'a>, freezings: &'a Freezings<'a>, cast: Cast) -> Self {
+        Self { question, freezings, cast, seen: RefCell::default() }
+    }
+
+    fn standing(&self, length: f64, setting: LatchSetting) -> Option<Standing> {
+        standing(self.question, self.freezings, self.cast, length, setting)
+    }
+
+    /// The greatest lift of the cam, m; none where there is no such machine.
+    pub(super) fn cam_lift(&self) -> Option<f64> {
+        Some(prepared(self.question.stated, self.cast, LatchSetting::Aside).ok()?.cam.lift())
+    }
+
+    /// Whether the cast wants the latch. Aside, a sleeve with an extension to match changes nothing, so any length tells.
+    pub(super) fn wants_latch(&self, length: f64) -> bool {
+        self.standing(length, LatchSetting::Aside).is_none_or(|standing| standing.does() != Does::Yes)
+    }
+
+    /// How many times over all limits are kept with the latch set, as a logarithm.
+    pub(super) fn kept(&self, length: f64) -> f64 {
+        if let Some(&known) = self.seen.borrow().get(&length.to_bits()) {
+            return known;
+        }
+        let factor = self.standing(length, LatchSetting::Set).and_then(|all| all.factor());
+        let kept = factor.map_or(-std::f64::consts::LN_10, bounded_log);
+        self.seen.borrow_mut().insert(length.to_bits(), kept);
+        kept
+    }
+
+    /// The stretches of lengths with which all limits are kept, each end closed in on to within `closeness` (m), looked for at so many
+    /// lengths evenly spread and at the one now fitted, which is never overlooked; and the best of the lengths looked at.
+    pub(super) fn stretches(
+        &self,
+        (low, high): (f64, f64),
+        parts: u32,
+        closeness: f64,
+    ) -> (Vec<(f64, f64)>, Option<f64>) {
+        let kept = |length: f64| self.kept(length);
+        let mut looks = evenly(low, high, parts);
+        let fitted = self.question.stated.abutment.sleeve.0;
+        looks.extend((low..=high).contains(&fitted).then_some(fitted));
+        looks.sort_by(f64::total_cmp);
+        let best = |looks: &[f64]| looks.iter().copied().max_by(|&a, &b| kept(a).total_cmp(&kept(b)));
+        let mut lengths = stretches(kept, &looks, closeness);
+        // A window narrower than the way between two looks lies about the best of them.
+        if let Some(best) = best(&looks).filter(|_| lengths.is_empty()) {
+            let way = (high - low) / f64::from(parts);
+            looks.extend(evenly((best - way).max(low), (best + way).min(high), CLOSER));
+            looks.sort_by(f64::total_cmp);
+            lengths = stretches(kept, &looks, closeness);
+        }
+        let best = best(&looks);
+        (lengths, best)
+    }
+}
+
 fn serve(question: &Question<'_>, window: &Window, cast: Cast) -> Served {
-    // Aside, a sleeve with an extension to match changes nothing, so any length tells.
     let freezings = Freezings::on(&question.terms);
-    let standing = |length, setting| standing(question, &freezings, cast, length, setting);
-    let aside = standing(window.longest, LatchSetting::Aside);
-    let wants_latch = aside.is_none_or(|standing| standing.does() != Does::Yes);
+    let tried = Tried::new(question, &freezings, cast);
+    let wants_latch = tried.wants_latch(window.longest);
     if window.is_empty() {
         return Served { cast, wants_latch, lengths: Vec::new(), hindered_by: Some(Limit::LatchTrips) };
     }
-    let seen: RefCell<HashMap<u64, f64>> = RefCell::default();
-    let kept = |length: f64| {
-        if let Some(&known) = seen.borrow().get(&length.to_bits()) {
-            return known;
-        }
-        let factor = standing(length, LatchSetting::Set).and_then(|all| all.factor());
-        let kept = factor.map_or(-std::f64::consts::LN_10, bounded_log);
-        seen.borrow_mut().insert(length.to_bits(), kept);
-        kept
-    };
-    let (low, high) = (window.shortest, window.longest);
-    let mut looks = evenly(low, high, LOOKS);
-    // The one now fitted is never overlooked.
-    let fitted = question.stated.abutment.sleeve.0;
-    looks.extend((low..=high).contains(&fitted).then_some(fitted));
-    looks.sort_by(f64::total_cmp);
-    let best = |looks: &[f64]| looks.iter().copied().max_by(|&a, &b| kept(a).total_cmp(&kept(b)));
-    let mut lengths = stretches(kept, &looks, CLOSENESS);
-    // A window narrower than the way between two looks lies about the best of them.
-    if let Some(best) = best(&looks).filter(|_| lengths.is_empty()) {
-        let way = (high - low) / f64::from(LOOKS);
-        looks.extend(evenly((best - way).max(low), (best + way).min(high), CLOSER));
-        looks.sort_by(f64::total_cmp);
-        lengths = stretches(kept, &looks, CLOSENESS);
-    }
-    let hindered_by = best(&looks)
+    let (lengths, best) = tried.stretches((window.shortest, window.longest), LOOKS, CLOSENESS);
+    let hindered_by = best
         .filter(|_| lengths.is_empty())
-        .and_then(|length| standing(length, LatchSetting::Set))
+        .and_then(|length| tried.standing(length, LatchSetting::Set))
         .and_then(|standing| standing.deciding().map(|margin| margin.limit));
     Served { cast, wants_latch, lengths, hindered_by }
 }
@@ -147,12 +186,8 @@ pub fn recommend(
     }
     let mut wanting = made_for(served);
     wanting.sort_by(|a, b| a.cast.sort.body.0.total_cmp(&b.cast.sort.body.0));
-    let all = wanting
-        .iter()
-        .map(|served| served.lengths.clone())
-        .reduce(|a, b| common(&a, &b))
-        .and_then(|lengths| widest(&lengths));
-    let Some((low, high)) = all else {
+    let all = wanting.iter().map(|served| served.lengths.clone());
+    let Some((low, high)) = widest_common(all) else {
         let (groups, none) = groups(&wanting);
         return Ok(Err(Refusal::NoOneLength(groups, none)));
     };
@@ -202,6 +237,11 @@ const EQUAL: f64 = 0.1e-3;
 const GRAIN: f64 = 0.05e-3;
 /// How far past the end of a window it is asked what ends it, m.
 const BEYOND: f64 = 2.0 * CLOSENESS;
+
+/// The widest stretch that all of these lists have in common.
+pub(super) fn widest_common(all: impl Iterator<Item = Vec<(f64, f64)>>) -> Option<(f64, f64)> {
+    widest(&all.reduce(|a, b| common(&a, &b))?)
+}
 
 fn widest(lengths: &[(f64, f64)]) -> Option<(f64, f64)> {
     lengths.iter().copied().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))
