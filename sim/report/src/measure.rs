@@ -128,7 +128,7 @@ impl<'a> Report<'a> {
             Some(Asked::NoSleeve) => "No one length does for hardly any machine drawn.".to_owned(),
             Some(Asked::Sleeve(spread, share)) => {
                 let [low, middle, high] =
-                    [spread.p05, spread.p50, spread.p95].map(|length| self.units.lift(length));
+                    [spread.p05, spread.p50, spread.p95].map(|length| self.units.along(length));
                 let none = match share.of - share.count {
                     0 => String::new(),
                     without => format!(" No one length does for {without} of the {} machines drawn.", share.of),
@@ -189,17 +189,24 @@ impl<'a> Report<'a> {
         if told.is_empty() {
             return String::new();
         }
-        let mut table =
-            Table::new(&["value", "of the doubt", "most of all about", "read to within", "minutes"]);
+        let by_size = self.casts.len() > 1 && told.iter().any(|proposal| self.mostly(&proposal.gain).is_some());
+        let cells = |about: &str, [value, of, within, minutes]: [&str; 4]| -> Vec<String> {
+            let about = by_size.then_some(about);
+            [Some(value), Some(of), about, Some(within), Some(minutes)].into_iter().flatten().map(str::to_owned).collect()
+        };
+        let heading = cells("most of all about", ["value", "of the doubt", "read to within", "minutes"]);
+        let mut table = Table::new(&heading.iter().map(String::as_str).collect::<Vec<_>>());
         for proposal in told {
             let most = self.mostly(&proposal.gain).map(|(cast, _)| self.units.size(cast.sort.body.0));
-            table.row([
-                self.name(proposal.input),
-                percent(proposal.gain.share),
-                most.unwrap_or_default(),
-                self.within(proposal.input, proposal.measured),
-                proposal.measured.minutes.to_string(),
-            ]);
+            table.row(cells(
+                &most.unwrap_or_default(),
+                [
+                    &self.name(proposal.input),
+                    &percent(proposal.gain.share),
+                    &self.within(proposal.input, proposal.measured),
+                    &proposal.measured.minutes.to_string(),
+                ],
+            ));
         }
         let drawn = self.doubted.map_or(0, Doubted::drawn);
         let rest = match slight {
