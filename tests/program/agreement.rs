@@ -187,12 +187,13 @@ fn program_every_command_says_what_it_does_not_know() {
         ("parts", &cast),
         ("preload", &cast),
         ("sleeve", &cast),
+        ("tolerance", &cast),
         ("check", &NOT_KNOWN),
     ] {
         let (code, out, err) = run(&[&[command], options].concat());
         assert_eq!(code, 3, "{command}: {out}{err}");
         assert!(!out.contains("neither will do") && !out.contains("NaN"), "{command}: {out}");
-        if ["judge", "turn", "pace", "parts"].contains(&command) {
+        if ["judge", "turn", "pace", "parts", "tolerance"].contains(&command) {
             assert!(out.contains("no verdict: a turn could not be solved"), "{command}: {out}");
         }
     }

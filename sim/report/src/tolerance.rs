@@ -71,6 +71,13 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
         values(study.inputs.len()),
     );
     text += &wrapped(&limits::paced(answer.cast, answer.real.as_ref(), units), 2, 2);
+    if study.stated.verdict == Verdict::NotKnown {
+        let none = format!(
+            "{}. No machines are drawn: there is no verdict that they could change. `latchstroke turn` says what came of the turn.",
+            limits::first_upper(verdict(Verdict::NotKnown))
+        );
+        return text + &wrapped(&none, 2, 2) + "\n" + &cautions::short();
+    }
     text += &how(answer);
     text += &wrapped(&exact(answer), 2, 2);
     text += "\nHow far the figures spread\n";

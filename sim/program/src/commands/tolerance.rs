@@ -4,6 +4,7 @@ use super::args::ToleranceOptions;
 use super::open::Opened;
 use super::progress::Progress;
 use super::{Failure, Outcome, answers};
+use latchstroke_core::studies::judge::Verdict;
 use latchstroke_core::studies::sensitivity::Design;
 use latchstroke_core::studies::tolerance::{Input, Sleeve, sleeve, study};
 use latchstroke_core::studies::watch::Watch;
@@ -38,7 +39,8 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
     let case = stated::tolerance::case(scenario, pacing);
     let vary = |values: &[(&str, f64)]| stated::tolerance::varied(scenario, values, pacing);
     let study = study(&case, &vary, inputs, design, &progress).map_err(|faults| opened.faulty(faults))?;
-    if study.rows.is_empty() {
+    let is_known = study.stated.verdict != Verdict::NotKnown;
+    if is_known && study.rows.is_empty() {
         progress.finish();
         return Err(Failure::CalledOff);
     }
@@ -67,10 +69,10 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         exact: scenario.taken_for_exact(),
     };
     let (data, text) = (|| data::json(&answer), || words::text(&answer, units));
-    if progress.called_off() {
+    if !is_known || progress.called_off() {
         // What is done is told; files are of a whole run.
         answers::tell(options.answer.json, data, text)?;
-        return Err(Failure::CalledOff);
+        return if is_known { Err(Failure::CalledOff) } else { Ok(Outcome::NotKnown) };
     }
     let draw = |theme: &Theme, outbox: &mut Outbox| {
         outbox.add("machines.csv", data::csv(&answer).map_err(Failure::plain)?);
