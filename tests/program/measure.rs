@@ -98,7 +98,8 @@ fn property_measuring_what_the_length_hangs_on_narrows_it() {
     let before = spread_of_length(None);
     // As stated and at either end of what it may be: the mean of what is left is what is left on the whole.
     let left = |values: [&str; 3]| values.map(|set| spread_of_length(Some(set))).iter().sum::<f64>() / 3.0;
-    let rate = left(["spring.rate=9.7 N/mm ± 1 %", "spring.rate=10 N/mm ± 1 %", "spring.rate=10.3 N/mm ± 1 %"]);
+    let rate =
+        left(["spring.rate=9.7 N/mm ± 1 %", "spring.rate=10 N/mm ± 1 %", "spring.rate=10.3 N/mm ± 1 %"]);
     let rise = left(["cam.rise=79 deg ± 0.2 deg", "cam.rise=80 deg ± 0.2 deg", "cam.rise=81 deg ± 0.2 deg"]);
     // 256 machines tell a deviation to one part in √512, and the mean of three of them better.
     assert!(rate < 0.9 * before, "{before} before, {rate} with the rate known");
@@ -118,7 +119,8 @@ fn program_says_how_and_what_to_type() {
         assert!(out.contains(said), "no {said} in\n{out}");
     }
     // Nothing says how a trip lift that was read directly hangs on a sleeve.
-    let (code, out, err) = run(&["measure", &scenario("small_type.toml").display().to_string(), "--for", "sleeve"]);
+    let (code, out, err) =
+        run(&["measure", &scenario("small_type.toml").display().to_string(), "--for", "sleeve"]);
     assert_eq!((code, out.as_str()), (2, ""));
     assert!(err.contains("nothing says how it hangs on the sleeve"), "{err}");
 }

@@ -158,8 +158,9 @@ impl Judged {
     pub fn sure(&self, draws: usize) -> Result<Value, Problem> {
         let Opened { scenario, stated, cast, pacing, .. } = &self.opened;
         let draws = draws.min(DRAWS);
-        let Drawn { inputs, answers: odds } = draw(scenario, stated, (&[*cast], *pacing), (draws, SEED), &Unwatched)
-            .map_err(|faults| faulty(scenario, faults))?;
+        let Drawn { inputs, answers: odds } =
+            draw(scenario, stated, (&[*cast], *pacing), (draws, SEED), &Unwatched)
+                .map_err(|faults| faulty(scenario, faults))?;
         let doubts = Doubts { scenario, inputs, odds };
         Ok(json!({
             "sure": doubts.sentence(0, &self.judgement),

@@ -131,7 +131,9 @@ impl<'a> Report<'a> {
                     [spread.p05, spread.p50, spread.p95].map(|length| self.units.along(length));
                 let none = match share.of - share.count {
                     0 => String::new(),
-                    without => format!(" No one length does for {without} of the {} machines drawn.", share.of),
+                    without => {
+                        format!(" No one length does for {without} of the {} machines drawn.", share.of)
+                    }
                 };
                 format!(
                     "Half the machines drawn want a sleeve of {middle} or more; nine in ten want {low} to {high}.{none}"
@@ -189,10 +191,15 @@ impl<'a> Report<'a> {
         if told.is_empty() {
             return String::new();
         }
-        let by_size = self.casts.len() > 1 && told.iter().any(|proposal| self.mostly(&proposal.gain).is_some());
+        let by_size =
+            self.casts.len() > 1 && told.iter().any(|proposal| self.mostly(&proposal.gain).is_some());
         let cells = |about: &str, [value, of, within, minutes]: [&str; 4]| -> Vec<String> {
             let about = by_size.then_some(about);
-            [Some(value), Some(of), about, Some(within), Some(minutes)].into_iter().flatten().map(str::to_owned).collect()
+            [Some(value), Some(of), about, Some(within), Some(minutes)]
+                .into_iter()
+                .flatten()
+                .map(str::to_owned)
+                .collect()
         };
         let heading = cells("most of all about", ["value", "of the doubt", "read to within", "minutes"]);
         let mut table = Table::new(&heading.iter().map(String::as_str).collect::<Vec<_>>());

@@ -142,13 +142,18 @@ impl Told<'_> {
         let one = |unsolved: &Unsolved| {
             let (suspect, _, value) = self.changed(unsolved.suspect, unsolved.value)?;
             let because = findings::sentence(&unsolved.finding, self.units);
-            Some(wrapped(&format!("{} {}: {because}", limits::first_upper(&self.name(suspect)), value.text), 2, 5))
+            Some(wrapped(
+                &format!("{} {}: {because}", limits::first_upper(&self.name(suspect)), value.text),
+                2,
+                5,
+            ))
         };
         let all: String = self.unsolved().iter().filter_map(one).collect();
         if all.is_empty() {
             return all;
         }
-        let opening = "Not known, since with these changes the turn could not be solved so that it can be trusted:";
+        let opening =
+            "Not known, since with these changes the turn could not be solved so that it can be trusted:";
         wrapped(opening, 0, 2) + &all
     }
 }

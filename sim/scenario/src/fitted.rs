@@ -4,7 +4,15 @@ use super::catalogue;
 use super::pieces::written;
 use super::quantity::Quantity;
 use super::resolved::{Origin, Scenario, Value};
+use crate::key;
 use latchstroke_core::fit::trace::Candidate;
+use latchstroke_models::cross_block::CrossBlockStatement;
+use latchstroke_models::latch::TripStatement;
+use latchstroke_models::nozzle::NozzleStatement;
+use latchstroke_models::piston::PistonStatement;
+use latchstroke_models::rod::RodStatement;
+use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement};
+use latchstroke_models::well::WellStatement;
 
 /// Sections whose values a movement of the pump's parts can tell of. Mould and metal are not among them: what they do to the stroke is
 /// told of far better by casting.
@@ -13,18 +21,18 @@ const MOVING: [&str; 9] =
 
 /// Those of them that are fitted even where they are stated as exact: what wears, sets and is hard to read.
 const FITTED: [&str; 12] = [
-    "cross_block.train_stiffness",
-    "spring.rate",
-    "spring.preload",
-    "spring.free_length",
-    "latch.prong_travel",
-    "latch.trip_lift",
-    "rod.friction",
-    "rod.drag",
-    "piston.clearance",
-    "well.bulk_modulus",
-    "nozzle.loss",
-    "nozzle.bore",
+    key!(CrossBlockStatement, train_stiffness),
+    key!(RateStatement::Rate, 0),
+    key!(PreloadStatement::Force, 0),
+    key!(SpringStatement, free_length),
+    key!(TripStatement::Prongs, 0),
+    key!(TripStatement::Lift, 0),
+    key!(RodStatement, friction),
+    key!(RodStatement, drag),
+    key!(PistonStatement, clearance),
+    key!(WellStatement, bulk_modulus),
+    key!(NozzleStatement, loss),
+    key!(NozzleStatement, bore),
 ];
 
 impl Scenario {

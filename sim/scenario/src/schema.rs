@@ -10,6 +10,9 @@ use serde_json::{Map, Value, json};
 
 use super::catalogue::{self, Assumed, Condition, Demand, Entry, Kind, Need, Rule, Section};
 use super::quantity::{Dimension, Quantity};
+use super::reader::keys::{
+    BARE_CLEARANCE, BARE_GAP, FLOW, FREE_LENGTH, Key, PRELOAD, PRONG_TRAVEL, TRIP_LIFT, WALL,
+};
 
 /// The schema, draft 2020-12.
 pub fn json_schema() -> Value {
@@ -212,28 +215,25 @@ fn each_required(keys: &[&str]) -> Vec<Value> {
 
 /// The rules that span sections: how preload, trip lift and the mould's temperature are stated.
 fn between_sections() -> Value {
-    let with = |section: &str, key: &str| {
+    let with = |Key { section, key }: Key| {
         json!({
             "properties": { section: required(&[key]) },
             "required": [section],
         })
     };
     let without =
-        |section: &str, key: &str| json!({ "properties": { section: { "not": required(&[key]) } } });
+        |Key { section, key }: Key| json!({ "properties": { section: { "not": required(&[key]) } } });
     json!([
         {
-            "if": with("stack", "bare_gap"),
-            "then": { "properties": { "spring": { "items": {
-                "required": ["free_length"],
-                "not": required(&["preload"]),
+            "if": with(BARE_GAP),
+            "then": { "properties": { FREE_LENGTH.section: { "items": {
+                "required": [FREE_LENGTH.key],
+                "not": required(&[&PRELOAD]),
             } } } },
-            "else": { "properties": { "spring": { "items": required(&["preload"]) } } },
+            "else": { "properties": { PRELOAD.section: { "items": required(&[&PRELOAD]) } } },
         },
-        { "if": with("latch", "prong_travel"), "then": with("stack", "bare_clearance") },
-        { "if": with("latch", "trip_lift"), "then": without("stack", "bare_clearance") },
-        {
-            "if": with("cooling_water", "flow"),
-            "then": without("mould", "wall_temperature"),
-        },
+        { "if": with(PRONG_TRAVEL), "then": with(BARE_CLEARANCE) },
+        { "if": with(TRIP_LIFT), "then": without(BARE_CLEARANCE) },
+        { "if": with(FLOW), "then": without(WALL) },
     ])
 }

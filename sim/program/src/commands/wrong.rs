@@ -51,7 +51,11 @@ pub fn run(options: &WrongOptions) -> Result<Outcome, Failure> {
     Ok(match &answer {
         Answer::NotKnown(_) => Outcome::NotKnown,
         Answer::Causes(Found { causes, unsolved }) if causes.is_empty() => {
-            if unsolved.is_empty() { Outcome::CannotWork } else { Outcome::NotKnown }
+            if unsolved.is_empty() {
+                Outcome::CannotWork
+            } else {
+                Outcome::NotKnown
+            }
         }
         Answer::AsStated(_) | Answer::Causes(_) => Outcome::Done,
     })

@@ -2,57 +2,46 @@
 //! that are stated.
 
 use latchstroke_models::alloy::Alloy;
+use latchstroke_models::fault::Fault;
 
 use super::super::mistakes::Mistake;
 use super::super::quantity::format_in;
-use super::draft::{Draft, DraftSection};
+use super::draft::Draft;
+use super::keys::{ANTIMONY, Key, LIQUIDUS, POT_TEMPERATURE, SOLIDUS, TIN, WALL};
 
 /// Reports an alloy outside the table, and temperatures that cannot go with it.
 pub(super) fn check(draft: &Draft, mistakes: &mut Vec<Mistake>) {
-    let Some(metal) = draft.section("metal") else { return };
-    let per_cent = |key: &str| metal.quantity(key).map(|share| 100.0 * share.si);
-    let (Some(tin), Some(antimony)) = (per_cent("tin"), per_cent("antimony")) else { return };
+    let per_cent = |key: Key| draft.quantity(key).map(|share| 100.0 * share.si);
+    let (Some(metal), Some(tin), Some(antimony)) =
+        (draft.section_of(ANTIMONY), per_cent(TIN), per_cent(ANTIMONY))
+    else {
+        return;
+    };
     let alloy = match Alloy::new(tin, antimony) {
         Ok(alloy) => alloy,
         Err(faults) => {
-            for fault in faults {
-                mistakes.push(metal.mistake_at("antimony", fault.what, fault.right));
-            }
+            let at_antimony = |fault: Fault| metal.mistake_at(&ANTIMONY, fault.what, fault.right);
+            mistakes.extend(faults.into_iter().map(at_antimony));
             return;
         }
     };
-    let mut below = |section: &DraftSection, key: &str, other: &str, high: f64| {
-        mistakes.extend(out_of_order(section, key, other, high, true));
-    };
-    let is_stated = |key: &str| metal.given(key);
-    if !is_stated("liquidus") {
-        below(metal, "solidus", "liquidus", alloy.liquidus());
-    }
-    if !is_stated("solidus")
-        && let Some(mould) = draft.section("mould")
-    {
-        below(mould, "wall_temperature", "solidus", alloy.solidus());
-    }
-    let mut above = |key: &str, other: &str, low: f64| {
-        mistakes.extend(out_of_order(metal, key, other, low, false));
-    };
-    if !is_stated("solidus") {
-        above("liquidus", "solidus", alloy.solidus());
-    }
-    if !is_stated("liquidus") {
-        above("pot_temperature", "liquidus", alloy.liquidus());
+    let (liquidus, solidus) = (alloy.liquidus(), alloy.solidus());
+    for (key, other, limit, is_below) in [
+        (SOLIDUS, LIQUIDUS, liquidus, true),
+        (WALL, SOLIDUS, solidus, true),
+        (LIQUIDUS, SOLIDUS, solidus, false),
+        (POT_TEMPERATURE, LIQUIDUS, liquidus, false),
+    ] {
+        if !draft.given(other) {
+            mistakes.extend(out_of_order(draft, (key, other), limit, is_below));
+        }
     }
 }
 
 /// Reports `key` unless it is below, or above, the alloy's own `other` (K).
-fn out_of_order(
-    section: &DraftSection,
-    key: &str,
-    other: &str,
-    limit: f64,
-    is_below: bool,
-) -> Option<Mistake> {
-    let stated = section.quantity(key)?;
+fn out_of_order(draft: &Draft, (key, other): (Key, Key), limit: f64, is_below: bool) -> Option<Mistake> {
+    let section = draft.section_of(key)?;
+    let stated = section.quantity(&key)?;
     if (stated.si < limit) == is_below && stated.si.total_cmp(&limit).is_ne() {
         return None;
     }
@@ -60,5 +49,5 @@ fn out_of_order(
     let limit = format_in(stated.unit, limit);
     let message = format!("`{key}` is {stated}, not {side} `{other}`, which is {limit} in this alloy");
     let right = format!("it must be {comparison} than {limit}, or tin and antimony are not as stated");
-    Some(section.mistake_at(key, message, right))
+    Some(section.mistake_at(&key, message, right))
 }

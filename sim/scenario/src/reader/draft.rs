@@ -5,6 +5,7 @@ use super::super::mistakes::{Location, Mistake};
 use super::super::quantity::Quantity;
 use super::super::resolved::{Item, Origin, Scenario, Section, Value};
 use super::cam::Noted;
+use super::keys::{FREE_LENGTH, Key};
 use super::value::from_text;
 
 /// Every section there may be, in catalogue order, given or not.
@@ -165,6 +166,21 @@ impl Draft {
         self.sections.iter().find(|section| section.spec.name == name)
     }
 
+    /// The section that a key belongs to.
+    pub fn section_of(&self, key: Key) -> Option<&DraftSection> {
+        self.section(key.section)
+    }
+
+    /// The quantity of a key of which there is one.
+    pub fn quantity(&self, key: Key) -> Option<&Quantity> {
+        self.section_of(key)?.quantity(&key)
+    }
+
+    /// Whether a key of which there is one is there, readable or not.
+    pub fn given(&self, key: Key) -> bool {
+        self.section_of(key).is_some_and(|section| section.given(&key))
+    }
+
     pub fn section_mut(&mut self, name: &str) -> Option<&mut DraftSection> {
         self.sections.iter_mut().find(|section| section.spec.name == name)
     }
@@ -175,7 +191,7 @@ impl Draft {
     }
 
     pub fn springs(&self) -> impl Iterator<Item = &DraftSection> {
-        self.all("spring")
+        self.all(FREE_LENGTH.section)
     }
 
     pub fn resolve(self, file_name: &str, text: &str, noted: Noted) -> Scenario {

@@ -3,6 +3,7 @@
 use super::super::catalogue::{self, Demand, Entry, Need};
 use super::super::mistakes::{Location, Mistake};
 use super::draft::{DraftSection, Slot};
+use super::keys::{FREE_LENGTH, PRELOAD};
 use super::neighbours::Neighbours;
 use super::value::from_text;
 
@@ -27,8 +28,8 @@ fn wanted(spec: &'static catalogue::Section, from_stack: bool) -> Vec<&'static E
     let mut section = DraftSection::new(spec, None, None);
     let mut keys: Vec<&'static str> =
         spec.entries.iter().filter(|entry| entry.need == Need::Required).map(|entry| entry.key).collect();
-    if spec.entry("preload").is_some() {
-        keys.push(if from_stack { "free_length" } else { "preload" });
+    if spec.entry(&PRELOAD).is_some() {
+        keys.push(if from_stack { FREE_LENGTH } else { PRELOAD }.key);
     }
     // What is given may ask for more, until nothing more is asked for.
     loop {

@@ -6,6 +6,7 @@ mod cam;
 mod cross;
 mod draft;
 mod fits;
+pub(super) mod keys;
 mod lists;
 mod missing;
 mod needs;

@@ -3,6 +3,7 @@
 use super::super::catalogue::{self, Condition, Demand, Need, Rule};
 use super::super::mistakes::Mistake;
 use super::draft::{Draft, DraftSection, Slot};
+use super::keys::{BARE_CLEARANCE, BARE_GAP, FLOW, FREE_LENGTH, PRELOAD, PRONG_TRAVEL, TRIP_LIFT, WALL};
 use super::missing::{and_list, missing_keys, missing_section, or_list, or_list_of_lines};
 use super::neighbours::Neighbours;
 use super::syntax::Syntax;
@@ -15,7 +16,7 @@ pub(super) fn check(
     neighbours: &Neighbours,
     mistakes: &mut Vec<Mistake>,
 ) {
-    let from_stack = draft.section("stack").is_some_and(|stack| stack.given("bare_gap"));
+    let from_stack = draft.given(BARE_GAP);
     let spring_missing = draft.springs().next().is_none();
     for spec in catalogue::sections().filter(|spec| spec.is_list() && !spec.is_record()) {
         if spring_missing && !syntax.mentions(spec.name) {
@@ -168,26 +169,30 @@ impl Check<'_> {
 /// Each spring's preload is given directly, or follows from the gap and its
 /// free length; one way for all.
 fn preloads(draft: &Draft, neighbours: &Neighbours, mistakes: &mut Vec<Mistake>) {
-    let from_stack = draft.section("stack").is_some_and(|stack| stack.given("bare_gap"));
+    let from_stack = draft.given(BARE_GAP);
     for spring in draft.springs() {
-        if from_stack && spring.given("preload") {
+        let preloaded = spring.given(&PRELOAD);
+        if from_stack && preloaded {
             let message = format!("the preload of {} is given twice", spring.title());
-            let right = "leave out preload here, or bare_gap in [stack], from which it follows";
-            mistakes.push(spring.mistake_at("preload", message, right.to_owned()));
+            let right = format!("leave out {PRELOAD} here, or {BARE_GAP} in [stack], from which it follows");
+            mistakes.push(spring.mistake_at(&PRELOAD, message, right));
         }
-        if from_stack && !spring.given("free_length") && !spring.given("preload") {
+        if from_stack && !spring.given(&FREE_LENGTH) && !preloaded {
             mistakes.push(missing_keys(
                 neighbours,
                 spring,
-                &["free_length"],
-                "with bare_gap in [stack] it gives the preload",
+                &[&FREE_LENGTH],
+                &format!("with {BARE_GAP} in [stack] it gives the preload"),
             ));
         }
-        if !from_stack && !spring.given("preload") {
+        if !from_stack && !preloaded {
             let message = format!("{} needs its preload", spring.title());
-            let line = spring.spec.entry("preload").map(|entry| neighbours.example_line("spring", entry));
-            let right =
-                format!("add {} here, or free_length here and bare_gap in [stack]", line.unwrap_or_default());
+            let line =
+                spring.spec.entry(&PRELOAD).map(|entry| neighbours.example_line(spring.spec.name, entry));
+            let right = format!(
+                "add {} here, or {FREE_LENGTH} here and {BARE_GAP} in [stack]",
+                line.unwrap_or_default()
+            );
             mistakes.push(Mistake { message, right, location: spring.header_place() });
         }
     }
@@ -195,61 +200,65 @@ fn preloads(draft: &Draft, neighbours: &Neighbours, mistakes: &mut Vec<Mistake>)
 
 /// The trip lift is given directly, or follows from the clearance of the prongs.
 fn trip(draft: &mut Draft, neighbours: &Neighbours, mistakes: &mut Vec<Mistake>) {
-    let Some(latch) = draft.section("latch") else {
+    let Some(latch) = draft.section_of(TRIP_LIFT) else {
         return;
     };
-    let (prongs, direct) = (latch.given("prong_travel"), latch.given("trip_lift"));
-    let displaces = latch.is_overridden("trip_lift");
-    let Some(stack) = draft.section_mut("stack") else {
+    let (prongs, direct) = (latch.given(&PRONG_TRAVEL), latch.given(&TRIP_LIFT));
+    let displaces = latch.is_overridden(&TRIP_LIFT);
+    let Some(stack) = draft.section_mut(BARE_CLEARANCE.section) else {
         return;
     };
-    if prongs && !direct && !stack.given("bare_clearance") {
+    let clearance = stack.given(&BARE_CLEARANCE);
+    if prongs && !direct && !clearance {
         mistakes.push(missing_keys(
             neighbours,
             stack,
-            &["bare_clearance"],
-            "with prong_travel in [latch] it gives the trip lift",
+            &[&BARE_CLEARANCE],
+            &format!("with {PRONG_TRAVEL} in [latch] it gives the trip lift"),
         ));
     }
-    if direct && stack.given("bare_clearance") {
-        if displaces && !stack.is_overridden("bare_clearance") {
-            stack.put("bare_clearance", Slot::Absent);
+    if direct && clearance {
+        if displaces && !stack.is_overridden(&BARE_CLEARANCE) {
+            stack.put(&BARE_CLEARANCE, Slot::Absent);
         } else {
-            let right = "leave out bare_clearance, or give prong_travel in [latch] instead of trip_lift";
-            let message = "the trip lift is given twice, by `bare_clearance` and by `trip_lift` in [latch]";
-            mistakes.push(stack.mistake_at("bare_clearance", message.to_owned(), right.to_owned()));
+            let right = format!(
+                "leave out {BARE_CLEARANCE}, or give {PRONG_TRAVEL} in [latch] instead of {TRIP_LIFT}"
+            );
+            let message = format!(
+                "the trip lift is given twice, by `{BARE_CLEARANCE}` and by `{TRIP_LIFT}` in [latch]"
+            );
+            mistakes.push(stack.mistake_at(&BARE_CLEARANCE, message, right));
         }
     }
 }
 
 /// The mould's temperature is given directly, or follows from its cooling water.
 fn wall(draft: &mut Draft, mistakes: &mut Vec<Mistake>) {
-    const WALL: &str = "wall_temperature";
-    let (Some(mould), Some(water)) = (draft.section("mould"), draft.section("cooling_water")) else {
+    let (Some(mould), Some(water)) = (draft.section_of(WALL), draft.section_of(FLOW)) else {
         return;
     };
     let keys = || water.spec.entries.iter().map(|entry| entry.key);
-    let stated = mould.given(WALL);
+    let stated = mould.given(&WALL);
     let cooled = keys().any(|key| water.given(key));
     if !(stated && cooled) {
-        if cooled && let Some(mould) = draft.section_mut("mould") {
-            mould.said_elsewhere.push(WALL);
+        if cooled && let Some(mould) = draft.section_mut(WALL.section) {
+            mould.said_elsewhere.push(WALL.key);
         }
         return;
     }
-    let by_wall = mould.is_overridden(WALL);
+    let by_wall = mould.is_overridden(&WALL);
     let by_water = keys().any(|key| water.is_overridden(key));
     if by_wall == by_water {
-        let message = "`wall_temperature` and [cooling_water] are both given".to_owned();
+        let message = format!("`{WALL}` and [{}] are both given", FLOW.section);
         let right = "keep one of them: with cooling water the mould's temperature follows from each size \
                      and pace, and a stated one would be right for one of them only";
-        mistakes.push(mould.mistake_at(WALL, message, right.to_owned()));
+        mistakes.push(mould.mistake_at(&WALL, message, right.to_owned()));
     } else if by_water {
-        if let Some(mould) = draft.section_mut("mould") {
-            mould.put(WALL, Slot::Absent);
-            mould.said_elsewhere.push(WALL);
+        if let Some(mould) = draft.section_mut(WALL.section) {
+            mould.put(&WALL, Slot::Absent);
+            mould.said_elsewhere.push(WALL.key);
         }
-    } else if let Some(water) = draft.section_mut("cooling_water") {
+    } else if let Some(water) = draft.section_mut(FLOW.section) {
         for entry in water.spec.entries {
             water.put(entry.key, Slot::Absent);
         }

@@ -52,7 +52,12 @@ impl About {
     }
 
     /// With which lengths a cast keeps all limits.
-    fn lengths(&self, question: &Question<'_>, tried: &Tried<'_>, about: Option<(f64, f64)>) -> Vec<(f64, f64)> {
+    fn lengths(
+        &self,
+        question: &Question<'_>,
+        tried: &Tried<'_>,
+        about: Option<(f64, f64)>,
+    ) -> Vec<(f64, f64)> {
         let stated = question.stated;
         let (Some(longest), Some(reach), Some(lift)) =
             (stated.abutment.bare_clearance, reach(stated), tried.cam_lift())
@@ -70,7 +75,8 @@ impl About {
             let middle = moved(f64::midpoint(low, high));
             let kept = tried.kept(middle);
             if kept >= 0.0 {
-                let end = |guess: f64, last: f64| end(|length| tried.kept(length), (middle, kept), guess, last);
+                let end =
+                    |guess: f64, last: f64| end(|length| tried.kept(length), (middle, kept), guess, last);
                 return vec![(end(moved(low), ends.0), end(moved(high), ends.1))];
             }
         }
