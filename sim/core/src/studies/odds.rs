@@ -16,7 +16,9 @@ use super::sleeve::{self, About};
 use super::spread::Share;
 use super::tolerance::{Case, Input, Vary};
 use super::watch::Watch;
+use crate::limits::Freezings;
 use crate::parallel::prelude::*;
+use latchstroke_models::fault::Fault;
 use latchstroke_models::mould::Sort;
 use std::collections::BTreeSet;
 
@@ -83,7 +85,8 @@ impl<V: Vary> Question<'_, V> {
         watch: &impl Watch,
     ) -> Option<Vec<Draw<Option<f64>>>> {
         let length = |case: &Case| {
-            let paced = self.casts.iter().map(|cast| self.pacing.cast(&case.machine, *cast, &case.terms));
+            let freezings = Freezings::on(&case.terms);
+            let paced = self.casts.iter().map(|cast| self.pacing.cast(&case.machine, *cast, &freezings));
             let casts = paced.collect::<Result<Vec<Cast>, _>>()?;
             let (stated, terms) = (&case.machine, case.terms);
             Ok(about.middle(&sleeve::Question { stated, casts: &casts, terms, tolerance: 0.0 }))

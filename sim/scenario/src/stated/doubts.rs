@@ -3,6 +3,7 @@
 use super::experience::{experiences, priors};
 use super::tolerance;
 use crate::{Scenario, key};
+use latchstroke_core::limits::Freezings;
 use latchstroke_core::studies::calibrate::{Posterior, calibrate};
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::judge::{Acceptance, Cast};
@@ -63,7 +64,8 @@ pub fn draw_lengths(
     watch: &impl Watch,
 ) -> Result<Drawn<Vec<Draw<Option<f64>>>>, Unknown> {
     let terms = super::terms(scenario);
-    let paced = casts.iter().map(|cast| pacing.cast(stated, *cast, &terms));
+    let freezings = Freezings::on(&terms);
+    let paced = casts.iter().map(|cast| pacing.cast(stated, *cast, &freezings));
     let paced = paced.collect::<Result<Vec<Cast>, _>>().map_err(Unknown::Faults)?;
     let about = About::new(&sleeve::Question { stated, casts: &paced, terms, tolerance: 0.0 })?;
     drawn(scenario, stated, (casts, pacing), |question| question.lengths(&about, draws, watch))
