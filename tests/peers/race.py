@@ -11,7 +11,7 @@ in a second race, besides the greatest pressures of well and mould, to 1e-4 of w
   them its modes and events, its scaled numbers, its exact Jacobian, the damping of a full mould that has rung, and the tolerances of its
   phases. What is left to differ is the stepping. They need not do latchstroke's energy sums.
 
-A clock on a busy machine tells little, so that a turn is counted too: instructions by valgrind, two turns less one. Times are the least of
+A clock on a busy machine tells little, so that a turn is counted too: instructions by valgrind. Times are the least of
 several rounds in which the peers take turns. SciPy is timed alone; its cost is Python's.
 
 Wants a C compiler, SUNDIALS with its headers (libsundials-dev), valgrind, and the packages of tests/reference/requirements.txt for SciPy.
@@ -60,7 +60,8 @@ def build(folder):
 class Program:
     """A peer that is a program."""
 
-    def __init__(self, *words):
+    def __init__(self, solves, *words):
+        self.solves = solves
         self.words = [str(word) for word in words]
 
     def command(self, case, rtol, repeats):
@@ -73,12 +74,10 @@ class Program:
         return [math.nan] * 4 if told.returncode else [float(word) for word in told.stdout.split()]
 
     def instructions(self, case, rtol):
-        """Instructions of a turn."""
-        def run(repeats):
-            counted = ["valgrind", "--tool=callgrind", "--callgrind-out-file=/dev/null", *self.command(case, rtol, repeats)]
-            told = subprocess.run(counted, capture_output=True, text=True)
-            return int(re.search(r"Collected : (\d+)", told.stderr).group(1))
-        return run(2) - run(1)
+        """Instructions of a turn: those of the function that solves it, and of all that it calls."""
+        counted = ["valgrind", "--tool=callgrind", "--callgrind-out-file=/dev/null", f"--toggle-collect={self.solves}"]
+        told = subprocess.run([*counted, *self.command(case, rtol, 1)], capture_output=True, text=True)
+        return int(re.search(r"Collected : (\d+)", told.stderr).group(1))
 
 
 class Mode(ctypes.Structure):
@@ -204,9 +203,9 @@ def main():
     told = words.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         program, library, given, ours = build(Path(folder))
-        peers = {"latchstroke": Program(ours)}
-        peers |= {f"plain {name}": Program(program, word) for name, word in PLAIN.items()}
-        peers |= {f"given {name}": Program(given, word) for name, word in GIVEN.items()}
+        peers = {"latchstroke": Program("latchstroke_core::turn::solve_until_closed", ours)}
+        peers |= {f"plain {name}": Program("solve", program, word) for name, word in PLAIN.items()}
+        peers |= {f"given {name}": Program("given::turn::turn", given, word) for name, word in GIVEN.items()}
         slow = {} if told.no_scipy else {f"plain SciPy {method}": scipy_peer(library, method) for method in ("DOP853", "LSODA")}
         tell(Race(peers, slow), told)
 

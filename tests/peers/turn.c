@@ -313,7 +313,7 @@ static Seen look(Solver *solver, Turn *turn, double start, double end, N_Vector 
 }
 
 /* One turn: its fill time (NAN for a short cast), and the greatest pressures of well and mould. Nought unless it fails. */
-static int solve(Solver *solver, Turn *turn, N_Vector s, N_Vector between, double *fill, double *peaks)
+__attribute__((noinline)) static int solve(Solver *solver, Turn *turn, N_Vector s, N_Vector between, double *fill, double *peaks)
 {
     double *v = N_VGetArrayPointer(s), t = 0.0, entered = NAN;
     memset(&turn->mode, 0, sizeof turn->mode);

@@ -5,8 +5,8 @@
 
 use crate::turn::{Leg, Numbers, Solver, Step};
 use diffsol::{
-    BdfState, NalgebraLU, NalgebraMat, NalgebraVec, NonLinearOp, OdeBuilder, OdeEquationsImplicit, OdeSolverMethod,
-    OdeSolverProblem, OdeSolverState, OdeSolverStopReason, RkState,
+    BdfState, NalgebraLU, NalgebraMat, NalgebraVec, NonLinearOp, OdeBuilder, OdeEquationsImplicit,
+    OdeSolverMethod, OdeSolverProblem, OdeSolverState, OdeSolverStopReason, RkState,
 };
 use latchstroke_models::state::STATE_SIZE;
 use std::cell::Cell;
@@ -93,7 +93,12 @@ struct Peer<'p, E: OdeEquationsImplicit> {
 
 impl<E> Peer<'_, E>
 where
-    E: OdeEquationsImplicit<T = f64, V = NalgebraVec<f64>, M = NalgebraMat<f64>, C = diffsol::NalgebraContext>,
+    E: OdeEquationsImplicit<
+            T = f64,
+            V = NalgebraVec<f64>,
+            M = NalgebraMat<f64>,
+            C = diffsol::NalgebraContext,
+        >,
 {
     /// A state at the leg's start.
     fn at_start<S: OdeSolverState<NalgebraVec<f64>>>(
@@ -115,7 +120,12 @@ where
 
 impl<E> Solver for Peer<'_, E>
 where
-    E: OdeEquationsImplicit<T = f64, V = NalgebraVec<f64>, M = NalgebraMat<f64>, C = diffsol::NalgebraContext>,
+    E: OdeEquationsImplicit<
+            T = f64,
+            V = NalgebraVec<f64>,
+            M = NalgebraMat<f64>,
+            C = diffsol::NalgebraContext,
+        >,
 {
     fn follow(
         &mut self,
@@ -124,7 +134,8 @@ where
         see: &mut dyn FnMut(&Step<'_>),
     ) -> Result<(f64, Option<usize>), String> {
         self.on.0.set(from_ref(leg).cast());
-        let place = CLOSENESSES.iter().position(|closeness| *closeness == leg.closeness).expect("one of them");
+        let place =
+            CLOSENESSES.iter().position(|closeness| *closeness == leg.closeness).expect("one of them");
         let problem = &self.problems[place];
         let rk = |order| Self::at_start::<RkState<_>>(problem, leg, y, order);
         let said = |error: diffsol::error::DiffsolError| error.to_string();

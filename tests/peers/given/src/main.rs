@@ -6,10 +6,10 @@
 //! prints fill time (s), greatest pressure of well and of mould (Pa) and the least processor time of a turn (s), as `turn.c` does. METHOD:
 //! bdf, adams (CVODE); erk, dirk (ARKODE); diffsol-bdf, diffsol-tsit45, diffsol-esdirk34, diffsol-trbdf2.
 
+mod diffsol_peer;
 #[path = "../../../../sim/core/src/turn/events.rs"]
 #[allow(dead_code)] // The solver's own asks more of it.
 mod events;
-mod diffsol_peer;
 mod leg;
 mod sundials;
 mod turn;

@@ -95,7 +95,8 @@ extern "C" fn rates(t: f64, y: Any, out: Any, data: Any) -> c_int {
 }
 
 extern "C" fn slopes(t: f64, y: Any, _: Any, matrix: Any, data: Any, _: Any, _: Any, _: Any) -> c_int {
-    let columns = unsafe { std::slice::from_raw_parts_mut(SUNDenseMatrix_Data(matrix), STATE_SIZE * STATE_SIZE) };
+    let columns =
+        unsafe { std::slice::from_raw_parts_mut(SUNDenseMatrix_Data(matrix), STATE_SIZE * STATE_SIZE) };
     for (r, row) in leg(data).slopes(t, numbers(y)).iter().enumerate() {
         for (c, slope) in row.iter().enumerate() {
             columns[c * STATE_SIZE + r] = *slope;
@@ -161,7 +162,10 @@ impl Sundials {
                 }
                 _ => {
                     let memory = ARKStepCreate(None, Some(rates), 0.0, y, context);
-                    ARKStepSetOrder(memory, method.strip_prefix("dirk").and_then(|n| n.parse().ok()).unwrap_or(4));
+                    ARKStepSetOrder(
+                        memory,
+                        method.strip_prefix("dirk").and_then(|n| n.parse().ok()).unwrap_or(4),
+                    );
                     ARKStepSetUserData(memory, data);
                     ARKStepSetMaxNumSteps(memory, MOST_STEPS);
                     ARKStepSStolerances(memory, tolerance, tolerance);

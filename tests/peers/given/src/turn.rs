@@ -101,7 +101,8 @@ pub struct Told {
     pub mould: f64,
 }
 
-/// Solves one turn.
+/// Solves one turn; a function of its own, so that what it takes can be counted.
+#[inline(never)]
 pub fn turn(machine: &Machine, solver: &mut dyn Solver) -> Result<Told, String> {
     let mut run = Run {
         machine,
@@ -157,11 +158,13 @@ impl<'a> Run<'a> {
             },
             guard(EventKind::RungOut).and(self.discrete.rings_until).map(|when| (EventKind::RungOut, when)),
         ];
-        let timed = timed.into_iter().flatten().filter(|(_, when)| *when < end).min_by(|a, b| a.1.total_cmp(&b.1));
+        let timed =
+            timed.into_iter().flatten().filter(|(_, when)| *when < end).min_by(|a, b| a.1.total_cmp(&b.1));
         let sought = |kind: &&EventKind| {
             !matches!(kind, EventKind::LatchLetsGo | EventKind::RungOut | EventKind::CoilsTouch)
         };
-        let kinds = EventKind::ALL.iter().filter(sought).copied().filter(|kind| guard(*kind).is_some()).collect();
+        let kinds =
+            EventKind::ALL.iter().filter(sought).copied().filter(|kind| guard(*kind).is_some()).collect();
         let leg = Leg {
             discrete: self.discrete,
             cam,
@@ -197,7 +200,8 @@ impl<'a> Run<'a> {
 
     fn closeness(&self) -> f64 {
         let full = self.events.iter().find(|(kind, _)| *kind == EventKind::Full);
-        let peaks = full.is_some_and(|(_, time)| self.time - time < PEAKING_PERIODS * self.machine.ringing_period());
+        let peaks =
+            full.is_some_and(|(_, time)| self.time - time < PEAKING_PERIODS * self.machine.ringing_period());
         match (self.discrete.mode.ringing, self.discrete.mode.mould) {
             (Ringing::Damped, _) | (_, MouldMode::Sealed) => ONCE_DAMPED,
             (Ringing::Followed, MouldMode::Packed) if peaks => WHILE_PEAKING,
@@ -253,14 +257,17 @@ fn look(leg: &Leg<'_>, step: &Step<'_>, (before, now): (&Loads, &Loads), told: &
         (loads.well_pressure, leg.equations.machine.well.stiffness() * pressed)
     };
     let mould = |loads: &Loads| match mode.mould {
-        MouldMode::Packed => (loads.cavity_pressure, leg.equations.machine.mould.packing_stiffness() * loads.flow),
+        MouldMode::Packed => {
+            (loads.cavity_pressure, leg.equations.machine.mould.packing_stiffness() * loads.flow)
+        }
         MouldMode::Filling => (loads.cavity_pressure, 0.0),
         _ => (0.0, 0.0),
     };
     let top = |of: &dyn Fn(&Loads) -> (f64, f64), so_far: f64| {
         let ((p0, s0), (p1, s1)) = (of(before), of(now));
         if s0 > 0.0 && s1 < 0.0 && p0.max(p1) > 0.95 * so_far {
-            let time = step.start + (step.end - step.start) * cubic_top((p0, s0), (p1, s1), step.end - step.start);
+            let time =
+                step.start + (step.end - step.start) * cubic_top((p0, s0), (p1, s1), step.end - step.start);
             return so_far.max(p1).max(of(&leg.loads(time, &(step.at)(time))).0);
         }
         so_far.max(p1)
