@@ -113,7 +113,7 @@ fn study(file: &Path) -> Result<(), Box<dyn Error>> {
         let other = Accuracy { tolerance: 1e-8, method: Some(Method::Explicit), ..tight };
         let converged = errors(figures(&solve(&machine, other)), truth).into_iter().fold(0.0, f64::max);
         for half in HALVES {
-            let tolerance = 10_f64.powf(-0.5 * f64::from(half));
+            let tolerance = libm::pow(10.0, -0.5 * f64::from(half));
             let [fill, peak, lasting] = errors(figures(&solve(&machine, at(tolerance))), truth);
             let cost = instructions(which, tolerance)?;
             let row = format!(
