@@ -189,9 +189,9 @@ class Race:
 
 
 def mean(ratios):
-    """The geometric mean."""
-    ratios = list(ratios)
-    return math.exp(sum(map(math.log, ratios)) / len(ratios)) if all(ratio is not None for ratio in ratios) else math.nan
+    """The geometric mean of those there are."""
+    ratios = [ratio for ratio in ratios if ratio is not None]
+    return math.exp(sum(map(math.log, ratios)) / len(ratios)) if ratios else math.nan
 
 
 def main():
@@ -240,7 +240,9 @@ def tell(race, told):
                 clocks.append(times[setting] / times[mine])
                 errors = race.errors[name, case][TOLERANCES.index(setting[2])]
                 rows.append((good, name, *case, setting[2], *errors, counted[setting], times[setting]))
-            print(f"{name:28}{cells}   {mean(ratios):6.2f} {mean(clocks):6.2f}")
+            reached = sum(ratio is not None for ratio in ratios)
+            of = "" if reached == len(CASES) else f"  ({reached} of {len(CASES)})"
+            print(f"{name:28}{cells}   {mean(ratios):6.2f} {mean(clocks):6.2f}{of}")
     print("\nlatchstroke at its default accuracy: instructions, time, errors of fill time and pressures")
     for case in CASES:
         errors = race.off(race.peers["latchstroke"].turn(case, 0.0), case)

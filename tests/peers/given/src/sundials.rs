@@ -71,6 +71,18 @@ unsafe extern "C" {
     fn ARKStepGetDky(memory: Any, t: f64, order: c_int, y: Any) -> c_int;
 }
 
+unsafe extern "C" {
+    fn clock_gettime(clock: c_int, time: *mut [i64; 2]) -> c_int;
+}
+
+/// What the thread has had of the processor, s (Linux).
+pub fn processor_time() -> f64 {
+    const CLOCK_THREAD_CPUTIME_ID: c_int = 3;
+    let mut time = [0; 2];
+    unsafe { clock_gettime(CLOCK_THREAD_CPUTIME_ID, &raw mut time) };
+    time[0] as f64 + 1e-9 * time[1] as f64
+}
+
 /// CV_ONE_STEP and ARK_ONE_STEP.
 const ONE_STEP: c_int = 2;
 /// CV_TSTOP_RETURN and CV_ROOT_RETURN, and ARKODE's likewise.
