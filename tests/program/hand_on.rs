@@ -35,6 +35,10 @@ fn program_there_is_a_manual_page_for_every_command() {
     for name in listed(&[]).iter().chain(&listed(&["reading"])) {
         let page = fs::read_to_string(out.join(format!("latchstroke-{name}.1"))).expect("its page");
         assert!(page.contains(".SH SYNOPSIS") && page.contains(".SH OPTIONS"), "{name}");
+        // The third of a heading is taken for the date.
+        let heading =
+            format!(".TH latchstroke-{name} 1 \" \" \"latchstroke {}\" ", env!("CARGO_PKG_VERSION"));
+        assert!(page.contains(&heading), "{page}");
         pages += 1;
     }
     let page = fs::read_to_string(out.join("latchstroke.1")).expect("its page");

@@ -46,7 +46,13 @@ pub fn manual(options: &FolderOptions) -> Result<Outcome, Failure> {
         // As typed, with the program before it; as a page is named, with a hyphen between.
         let name = command.get_display_name().unwrap_or(command.get_name()).to_owned();
         let mut page = Vec::new();
-        Man::new(command.clone()).render(&mut page).map_err(Failure::plain)?;
+        // The foot of the page. Without a word in the place of the date the rest would be taken for it, and a date would make
+        // another page of the same program.
+        let man = Man::new(command.clone())
+            .date(" ")
+            .source(concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")))
+            .manual(env!("CARGO_PKG_NAME"));
+        man.render(&mut page).map_err(Failure::plain)?;
         outbox.add(format!("{name}.1"), page);
     }
     answers::send(&outbox, &options.out, options.force, &[])?;
