@@ -130,7 +130,10 @@ impl Question<'_> {
             return Err(Refused::Unlike(scatter));
         }
         let means: Vec<(f64, f64)> = table.angles.iter().copied().zip(table.lifts.iter().copied()).collect();
-        let smoothed = self.smooth.then(|| smooth::smoothed(&means, &table.counts, scatter));
+        let slips = slips(&means);
+        // A slip would bend the curve on either side of it.
+        let smoothed =
+            (self.smooth && slips.is_empty()).then(|| smooth::smoothed(&means, &table.counts, scatter));
         let taken = smoothed.as_ref().unwrap_or(&table.lifts);
         let least = |of: &[f64]| of.iter().copied().fold(f64::INFINITY, f64::min);
         let (low, low_mean) = (least(taken), least(&table.lifts));
@@ -148,7 +151,7 @@ impl Question<'_> {
             ((by.iter().map(|by| by * by).sum::<f64>() / count as f64).sqrt(), most, by[most])
         });
         let apart = table.apart(&kept, self.step);
-        Ok(Answer { slips: slips(&means), places, runs, closings, scatter, off, apart, moved })
+        Ok(Answer { slips, places, runs, closings, scatter, off, apart, moved })
     }
 }
 
@@ -229,6 +232,16 @@ mod tests {
             matches!(answer.apart.as_slice(), [(3, by)] if (by - 1e-3).abs() < 0.1e-3),
             "{:?}",
             answer.apart
+        );
+        let one = &two[..37];
+        let plain = Question { looks: one, step: 0.01e-3, smooth: true }.answer().expect("a cam");
+        assert!(plain.slips.is_empty() && plain.moved.is_some());
+        let mut wrong = one.to_vec();
+        wrong[7].lift -= 5e-3;
+        let answer = Question { looks: &wrong, step: 0.01e-3, smooth: true }.answer().expect("a cam");
+        assert!(
+            answer.slips.len() == 1 && answer.slips[0].index == 7 && answer.moved.is_none(),
+            "{answer:?}"
         );
         looks[36].lift += 2e-3;
         let refused = Question { looks: &looks, step: 0.01e-3, smooth: true }.answer();

@@ -209,6 +209,10 @@ impl Report<'_> {
                 at(most),
                 fine(by.abs())
             )),
+            None if !answer.slips.is_empty() => said.push(
+                "The lifts are the plain means of their readings: nothing is smoothed while a slip is among them."
+                    .to_owned(),
+            ),
             None => said.push("The lifts are the plain means of their readings.".to_owned()),
         }
         said.push("Lifts count from the lowest.".to_owned());

@@ -13,7 +13,7 @@ use super::super::quantity::{Dimension, Unit};
 use super::table::{Table, step};
 
 /// More angles say no more of a cam, and more readings no more of an angle.
-const MOST: usize = 2000;
+const MOST: (usize, usize) = (400, 4000);
 
 /// What was read.
 #[derive(Debug)]
@@ -89,8 +89,16 @@ fn read(table: &Table) -> Result<Dial, Vec<Mistake>> {
             Err(mistake) => mistakes.push(mistake),
         }
     }
-    if rows.len() * lifts.len() > MOST {
-        let message = format!("there are more than {MOST} readings");
+    let mut angles: Vec<f64> = rows.iter().map(|row| row.0).collect();
+    angles.sort_by(f64::total_cmp);
+    angles.dedup();
+    if angles.len() > MOST.0 || rows.len() * lifts.len() > MOST.1 {
+        let message = format!(
+            "there are readings at {} angles, and no more than {} at {} angles are looked at",
+            angles.len(),
+            MOST.1,
+            MOST.0
+        );
         mistakes.push(table.mistake(&message, "keep every second or third angle", None));
     }
     let Some(unit) = unit.filter(|_| mistakes.is_empty()) else {

@@ -11,8 +11,8 @@ Exit codes:
   3  cannot tell: too few readings, or such as tell nothing";
 
 const TABLES: &str = "\
-A table (CSV) has a heading with units, such as \"load (kg), length (mm)\", or --columns stands for it; a cell may have a unit of its
-own, and may be empty.
+A table (CSV) has a heading with units, such as \"load (kg), length (mm)\", or --columns stands
+for it. A cell may have a unit of its own, and may be empty.
 
 Exit codes:
   0  done
