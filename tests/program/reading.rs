@@ -254,6 +254,7 @@ fn program_bad_input_is_told_once_and_nothing_is_written() {
         (&["pace", "--turns", "20", "1:75"], "as in 1:01.3"),
         (&["pace", "--turns", "20", "-5 s"], "unexpected argument"),
         (&["pace", "--turns", "20", "0 s"], "above zero"),
+        (&["pace", "--turns", "20", "1e308"], "longer than a day"),
         (&["pace", "--turns", "1", "0.001 s"], "which cannot be"),
         (&["slip", "--distance", "5", "--load", "9 kgf", "8"], "has no unit"),
         (&["slip", "--distance", "5 mm", "--load", "9 kgf", "8"], "--scenario"),

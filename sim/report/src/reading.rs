@@ -118,11 +118,11 @@ fn percent(share: f64) -> String {
 }
 
 /// "line 3", "lines 3, 4 and 7".
-fn lines(all: &[usize]) -> String {
+fn numbered(what: &str, all: &[usize]) -> String {
     let mut told: Vec<String> = all.iter().map(ToString::to_string).collect();
     match told.pop() {
         None => String::new(),
-        Some(last) if told.is_empty() => format!("line {last}"),
-        Some(last) => format!("lines {} and {last}", told.join(", ")),
+        Some(last) if told.is_empty() => format!("{what} {last}"),
+        Some(last) => format!("{what}s {} and {last}", told.join(", ")),
     }
 }

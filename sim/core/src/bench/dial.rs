@@ -151,7 +151,7 @@ impl Question<'_> {
             ((by.iter().map(|by| by * by).sum::<f64>() / count as f64).sqrt(), most, by[most])
         });
         let apart = table.apart(&kept, self.step);
-        Ok(Answer { slips, places, runs, closings, scatter, off, apart, moved })
+        Ok(Answer { places, runs, closings, scatter, off, apart, slips, moved })
     }
 }
 

@@ -16,8 +16,13 @@ use latchstroke_report::owner::System;
 use latchstroke_report::reading::{Figures, Reading, cam, pace};
 use latchstroke_scenario::measured::dial as tables;
 use latchstroke_scenario::pieces::Piece;
-use latchstroke_scenario::{Dimension, Override, Quantity, Scenario, Unread, catalogue, key, read};
+use latchstroke_scenario::{
+    Dimension, MOST_IN_LIST, Override, Quantity, Scenario, Unread, catalogue, key, read,
+};
 use std::path::{Path, PathBuf};
+
+/// No longer than this is anything timed by a thumb, s.
+const LONGEST: f64 = 86_400.0;
 
 /// Runs the command.
 ///
@@ -91,7 +96,15 @@ fn times(typed: &[String], turns: Option<usize>) -> Result<Timed, Failure> {
             _ => Err(Failure::Plain(format!("TIME, at \"{text}\": this is no time; write {EXAMPLE}"))),
         }
     };
+    if typed.len() > MOST_IN_LIST {
+        return Err(Failure::Plain(format!("more than {MOST_IN_LIST} times at once; give fewer")));
+    }
     let all: Vec<f64> = typed.iter().map(one).collect::<Result<_, _>>()?;
+    if let Some((_, text)) = all.iter().zip(typed).find(|(time, _)| **time > LONGEST) {
+        return Err(Failure::Plain(format!(
+            "TIME, at \"{text}\": that is longer than a day; write {EXAMPLE}"
+        )));
+    }
     timed(&all, turns).ok_or_else(|| Failure::Plain(format!("no time is given; write {EXAMPLE}")))
 }
 

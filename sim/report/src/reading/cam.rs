@@ -1,6 +1,6 @@
 //! A cam's readings in words, as a table to type and as a CSV file.
 
-use super::{Figures, Reading, lines};
+use super::{Figures, Reading, numbered};
 use latchstroke_core::bench::dial::{Answer, FEWEST, Place, Refused};
 use latchstroke_scenario::measured::dial::Dial;
 use latchstroke_scenario::quantity::{System, trimmed};
@@ -187,7 +187,7 @@ impl Report<'_> {
             let angle = trimmed(format!("{angle:.2}"));
             said.push(format!(
                 "! A reading at {angle}° ({}) lies {} {way} the others there and is left out: a slip?",
-                lines(&on),
+                numbered("line", &on),
                 fine(by.abs())
             ));
         }

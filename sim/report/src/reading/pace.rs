@@ -1,6 +1,6 @@
 //! Turns counted and timed, in words.
 
-use super::{Figures, Reading, percent};
+use super::{Figures, Reading, numbered, percent};
 use latchstroke_core::bench::clock::{THUMB, Timed, Unsteady};
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_scenario::pieces::Piece;
@@ -27,15 +27,20 @@ pub struct Report<'a> {
 /// What so many stopwatch times say of themselves: which are left out, and whether they are steady.
 pub(super) fn steadiness(timed: &Timed, count: usize, figures: Figures) -> Vec<String> {
     let time = |si: f64| figures.about(Dimension::Time, si);
-    let mut said: Vec<String> = timed
-        .miscounted
-        .iter()
-        .map(|(n, turns)| {
-            let way = if *turns > 0.0 { "longer" } else { "shorter" };
-            let turn = if (turns.abs() - 1.0).abs() < 0.5 { "a whole turn" } else { "whole turns" };
-            format!("! Time {} is {turn} {way} than the others and is left out: counted wrong?", n + 1)
-        })
-        .collect();
+    let off: Vec<usize> = timed.miscounted.iter().map(|(n, _)| n + 1).collect();
+    let mut said: Vec<String> = match timed.miscounted.as_slice() {
+        [] => Vec::new(),
+        [(_, turns)] => vec![format!(
+            "! {} is {} {} than the others and is left out: counted wrong?",
+            numbered("Time", &off),
+            if turns.abs() < 1.5 { "a whole turn" } else { "whole turns" },
+            if *turns > 0.0 { "longer" } else { "shorter" }
+        )],
+        _ => vec![format!(
+            "! {} are whole turns off the others and are left out: counted wrong?",
+            numbered("Time", &off)
+        )],
+    };
     said.push(match timed.unsteady {
         None if count - timed.miscounted.len() == 1 => format!(
             "One time cannot say whether it wanders; it is taken to be off by what a thumb on a stopwatch is, some {}.",

@@ -1,6 +1,6 @@
 //! A spring's loads and lengths in words.
 
-use super::{Figures, Reading, lines, percent};
+use super::{Figures, Reading, numbered, percent};
 use latchstroke_core::bench::spring::{Answer, FEWEST, Left, Refused};
 use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement};
 use latchstroke_scenario::measured::loads::Loads;
@@ -38,8 +38,10 @@ pub struct Report<'a> {
 pub fn refused(why: Refused) -> String {
     match why {
         Refused::TooFew(readings, lengths) => format!(
-            "cannot tell: {readings} readings at {lengths} lengths are too few; {} at {} lengths are the least, and ten over the way that the spring goes at work tell most",
-            FEWEST.0, FEWEST.1
+            "cannot tell: {readings} readings at {} are too few; {} at {} lengths are the least, and ten over the way that the spring goes at work tell most",
+            if lengths == 1 { "one length".to_owned() } else { format!("{lengths} lengths") },
+            FEWEST.0,
+            FEWEST.1
         ),
         Refused::WrongWay => "cannot tell: the load falls as the spring gets shorter. See whether the column is a length or how far it was squeezed, and head it so".to_owned(),
         Refused::Bent => "cannot tell: no half of these readings lies on one straight line. A cone, or coils wound closer at one end, has no one rate; else read them again".to_owned(),
@@ -138,9 +140,9 @@ impl Report<'_> {
             let first = self.loads.written.get(*own.first()?)?;
             let on: Vec<usize> = own.iter().filter_map(|n| self.loads.lines.get(*n).copied()).collect();
             let which = if own.len() == 1 {
-                format!("The reading of {} is left out ({}): it", lines(&on), self.written(first))
+                format!("The reading of {} is left out ({}): it", numbered("line", &on), self.written(first))
             } else {
-                format!("The readings of {} are left out: each", lines(&on))
+                format!("The readings of {} are left out: each", numbered("line", &on))
             };
             Some(format!("{which} {words}."))
         };

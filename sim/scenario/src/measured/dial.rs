@@ -14,6 +14,8 @@ use super::table::{Table, step};
 
 /// More angles say no more of a cam, and more readings no more of an angle.
 const MOST: (usize, usize) = (400, 4000);
+/// No indicator shows more than this, m; no pump cam lifts half as far.
+const WIDEST: f64 = 0.3;
 
 /// What was read.
 #[derive(Debug)]
@@ -69,6 +71,14 @@ fn read(table: &Table) -> Result<Dial, Vec<Mistake>> {
             let own = table.unit(*n, &LENGTH, "").ok().flatten();
             let own = own.as_deref().or(common.as_deref());
             match row.get(*n).map_or(Ok(None), |cell| table.quantity(cell, &LENGTH, own)) {
+                Ok(Some(lift)) if lift.si.abs() > WIDEST => {
+                    let message = format!("no dial shows `{lift}`");
+                    mistakes.push(table.mistake(
+                        &message,
+                        "write what it showed, in the column's unit",
+                        row.get(*n),
+                    ));
+                }
                 Ok(lift) => {
                     unit = unit.or(lift.as_ref().map(|lift| lift.unit));
                     shown.push(lift.map(|lift| lift.si));
@@ -175,6 +185,7 @@ mod tests {
             ("angle (deg), width\n0, 1\n", "line 1", "no column has the lift"),
             ("angle (deg), lift (mm)\n0, 1\n10, l\n", "line 3", "does not start with a number"),
             ("angle (deg), lift (mm)\n0, 1\n, 2\n", "line 3", "has no angle"),
+            ("angle (deg), lift (mm)\n0, 1\n10, 1000\n", "line 3", "no dial shows"),
             ("angle (deg), lift (mm)\n", "", "no readings"),
         ] {
             let said = read(&Table::of("cam.csv", text)).expect_err(text);
