@@ -21,11 +21,22 @@ impl Shown {
     /// Words wrapped at `width`, and the text they are about: its name, itself, and the bytes at fault.
     pub fn new(message: &str, right: &str, about: Option<(&str, &str, &Range<usize>)>, width: usize) -> Self {
         Self {
-            message: wrapped(message, width),
-            right: wrapped(right, width),
+            message: wrapped(&printable(message), width),
+            right: wrapped(&printable(right), width),
             excerpt: about.map(|(name, text, span)| Excerpt::new(name, text, span)),
         }
     }
+}
+
+/// A text with what a terminal would obey, and not print, shown as a mark of as many bytes, so that places stay where they are.
+fn printable(text: &str) -> String {
+    let shown = |c: char| match c {
+        '\n' | '\t' => c,
+        _ if c.is_ascii_control() => '?',
+        _ if c.is_control() => '¿',
+        _ => c,
+    };
+    text.chars().map(shown).collect()
 }
 
 /// Wraps words, leaving room for the drawing library's margin and its "help:".
@@ -92,8 +103,8 @@ impl Excerpt {
         let text = format!("{lead}{}{tail}", full.get(from..to).unwrap_or_default());
         let moved = |byte: usize| byte.clamp(from, to) - from + lead.len();
         Self {
-            name: name.to_owned(),
-            text,
+            name: printable(name),
+            text: printable(&text),
             span: moved(fault.start)..moved(fault.end),
             line: line - 1,
             column: column - 1,
