@@ -1,20 +1,20 @@
 //! What to measure next: what of the doubt each measurement would take away, and how it is done.
 
 pub mod data;
+mod read;
 pub mod sheet;
 
 use super::cautions;
 use super::names::named;
-use super::owner::{OwnerUnits, significant, with_symbol};
+use super::owner::OwnerUnits;
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::measure::{Asked, Doubted, Gain, Reading};
 use latchstroke_core::studies::tolerance::Input;
+use latchstroke_scenario::Scenario;
 use latchstroke_scenario::catalogue::bench::{Measured, TOLD_BY_CASTS, bench};
-use latchstroke_scenario::catalogue::{self, Entry};
-use latchstroke_scenario::quantity::trimmed;
-use latchstroke_scenario::{Dimension, Origin, Quantity, Scenario, Unit};
+use read::{entry, entry_of, step, unit, within};
 
 /// A value that takes away less of the doubt than this share is not worth a line.
 const SLIGHT: f64 = 0.02;
@@ -296,60 +296,6 @@ impl<'a> Report<'a> {
         };
         format!("{} {} = \"...{after} ± {tolerance}{after}\"", section.header(), entry.key)
     }
-}
-
-/// The entry of a full key, which may be of one of several springs.
-fn entry_of(path: &str) -> Option<(&'static catalogue::Section, &'static Entry)> {
-    let (section, key) = path.split_once('.')?;
-    catalogue::entry(&format!("{}.{key}", section.split('[').next()?))
-}
-
-fn entry(path: &str) -> Option<&'static Entry> {
-    entry_of(path).map(|(_, entry)| entry)
-}
-
-/// The unit in which a value is to be read: its owner's where he has written one, else that of its kind in his system.
-fn unit(scenario: &Scenario, path: &str, entry: &'static Entry, units: &OwnerUnits) -> &'static Unit {
-    let item = scenario.item(path);
-    let written =
-        scenario.quantity(path).filter(|_| item.is_some_and(|i| matches!(i.origin, Origin::Given(_))));
-    if let Some(quantity) = written {
-        return units.unit_of(quantity);
-    }
-    let dimension = entry.kind.dimension().unwrap_or(Dimension::Ratio);
-    match dimension {
-        Dimension::Temperature => units.temperature,
-        Dimension::Force => units.force,
-        Dimension::Volume => units.volume,
-        Dimension::Area => units.area,
-        _ => {
-            let about = Quantity::parse(entry.example, dimension).map_or(f64::INFINITY, |about| about.si);
-            units.system.of_size(dimension, about)
-        }
-    }
-}
-
-/// "± 5 °C", or "± 3 %" of what is read.
-fn within(
-    scenario: &Scenario,
-    path: &str,
-    entry: &'static Entry,
-    measured: &Measured,
-    units: &OwnerUnits,
-) -> String {
-    match measured.reading(entry.kind) {
-        Some(Reading::Within(half)) => {
-            let unit = unit(scenario, path, entry, units);
-            format!("± {}", with_symbol(step(unit, half), unit))
-        }
-        Some(Reading::Share(share)) => format!("± {}", percent(share)),
-        None => String::new(),
-    }
-}
-
-/// The size of a step (SI) in a unit, to one figure: no tool's accuracy is known more closely.
-fn step(unit: &Unit, half: f64) -> String {
-    trimmed(significant(unit.from_si(half) - unit.from_si(0.0), 1))
 }
 
 /// A share to the whole per cent.

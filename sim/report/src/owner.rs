@@ -220,9 +220,9 @@ impl OwnerUnits {
     /// The unit in which an owner is told a value that is assumed.
     pub fn unit_of_assumed(&self, quantity: &Quantity) -> &'static Unit {
         match quantity.dimension {
+            Dimension::Temperature => self.temperature,
             _ if self.asked.is_some() => self.unit_of(quantity),
             Dimension::Length => self.system.of_size(Dimension::Length, quantity.si),
-            Dimension::Temperature => self.temperature,
             Dimension::Force => self.force,
             Dimension::Volume => self.volume,
             _ => quantity.unit,

@@ -125,8 +125,11 @@ pub fn surge(set: &Turn, resolved: Option<&ResolvedThrow>, units: &OwnerUnits) -
 /// A change of the fill time by less than this share does not change what an owner does.
 const SURGE_MATTERS: f64 = 0.03;
 
-/// A paragraph broken at 96 columns, its first line indented by `first` and the others by `rest` spaces.
+/// A paragraph broken at 96 columns, its first line indented by `first` and the others by `rest` spaces; nothing of one without words.
 pub(super) fn wrapped(paragraph: &str, first: usize, rest: usize) -> String {
+    if paragraph.is_empty() {
+        return String::new();
+    }
     let (first, rest) = (" ".repeat(first), " ".repeat(rest));
     let options = Options::new(96)
         .initial_indent(&first)

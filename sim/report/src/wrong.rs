@@ -193,7 +193,7 @@ pub fn text(told: &Told) -> String {
                 limit.map_or_else(String::new, |margin| format!(" {}", limits::sentence(&margin, units)));
             text += &wrapped(
                 &format!(
-                    "The machine as stated does this, with nothing changed.{limit} `latchstroke judge` says what would put it right; if yours did not do it before, a value of the scenario is not your machine's."
+                    "The machine as stated does this, with nothing changed.{limit} “latchstroke judge” says what would put it right; if yours did not do it before, a value of the scenario is not your machine's."
                 ),
                 0,
                 2,
@@ -217,7 +217,7 @@ fn told_causes(told: &Told, causes: &[Cause]) -> String {
     let kept = likely.clamp(TOLD.1, TOLD.0);
     let (opening, closing) = match (causes.len(), likely) {
         (_, 0) => (
-            "None is likely: what is told here brings it about in the model, but is further off than one in a hundred such values would be. Two things may have changed at once, or a value of the scenario is not your machine's; `latchstroke check` reads it.",
+            "None is likely: what is told here brings it about in the model, but is further off than one in a hundred such values would be. Two things may have changed at once, or a value of the scenario is not your machine's; “latchstroke check” reads it.",
             "Read the scenario against the machine before anything is touched.",
         ),
         (1, _) => (
@@ -238,9 +238,8 @@ fn told_causes(told: &Told, causes: &[Cause]) -> String {
             None if cause.value == 0.0 => format!("left out, instead of {now} long"),
             None => format!("another piece of {} in its place, instead of {now}", value.text),
             Some(chance) => {
-                let (way, on) =
-                    if cause.value > suspect.now { ("more", "or more") } else { ("less", "or less") };
-                format!("{way}, {} {on} instead of {now} ({})", value.text, astray(chance))
+                let on = if cause.value > suspect.now { "more" } else { "less" };
+                format!("{} or {on} instead of {now} ({})", value.text, astray(chance))
             }
         };
         text += &wrapped(&format!("{}. {}: {how}.", place + 1, limits::first_upper(&name)), 2, 5);

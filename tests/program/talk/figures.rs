@@ -3,9 +3,9 @@
 use latchstroke_core::limits::{Margin, Quantity};
 use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::judge::Judgement;
-use latchstroke_core::studies::remedy::Change;
 use latchstroke_core::turn::Turn;
 use latchstroke_models::latch::LatchSetting;
+use latchstroke_report::judge::words;
 use latchstroke_report::talk::Told;
 use latchstroke_scenario::{Dimension, Unit};
 
@@ -339,16 +339,7 @@ impl Numbers {
     fn remedies(&mut self, told: &Told<'_>) {
         let units = &told.units;
         for remedy in &told.talk.remedies {
-            let unit = match remedy.change {
-                Change::Pace => units.pace,
-                Change::Sleeve => units.rod,
-                Change::TripLift => units.lift,
-                Change::Preload | Change::HoldDown => units.force,
-                Change::PotTemperature | Change::WallTemperature => units.temperature,
-                Change::AcceptedSkin => units.skin,
-                Change::VentGap => units.fine,
-                Change::VentArea => units.area,
-            };
+            let unit = words::unit(remedy.change, units);
             let flips = [remedy.below, remedy.above].into_iter().flatten().map(|flip| flip.value);
             for si in flips.chain([remedy.now, remedy.tried.0, remedy.tried.1]) {
                 self.put(unit, si);

@@ -5,7 +5,7 @@ use crate::limits;
 use crate::turn::wrapped;
 use latchstroke_core::studies::job::Size;
 use latchstroke_core::studies::judge::{Judgement, Verdict};
-use latchstroke_core::studies::remedy::{Flip, Remedy};
+use latchstroke_core::studies::remedy::{Change, Flip, Remedy};
 
 /// One change that serves all sizes, and what would do for each that cannot be cast; nothing where all can.
 pub(super) fn for_all(report: &Report) -> String {
@@ -24,7 +24,13 @@ pub(super) fn for_all(report: &Report) -> String {
         );
     }
     text += "\nWhat would do, one thing at a time\n";
-    text += &failing.into_iter().map(|size| line(report, size)).collect::<String>();
+    text += &failing.iter().map(|size| line(report, size)).collect::<String>();
+    let of_sleeve = |remedy: &Remedy| {
+        remedy.change == Change::Sleeve && (remedy.below.is_some() || remedy.above.is_some())
+    };
+    if answer.for_all.iter().chain(failing.iter().flat_map(|size| &size.remedies)).any(of_sleeve) {
+        text += &wrapped(LEAST_SLEEVE, 2, 2);
+    }
     text
 }
 
@@ -38,6 +44,9 @@ pub(super) fn text(report: &Report) -> String {
         format!("\nWhat would change the verdict, one thing at a time\n{lines}")
     }
 }
+
+/// Beside a sleeve that would do.
+const LEAST_SLEEVE: &str = "That sleeve is the least change that does; “latchstroke sleeve” tells the one to make, with room to either side.";
 
 fn line(report: &Report, size: &Size) -> String {
     let Some(told) = size.told() else { return String::new() };

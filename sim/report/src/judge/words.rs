@@ -31,7 +31,7 @@ pub(crate) fn change(change: Change) -> &'static str {
 }
 
 /// The unit in which it is told.
-fn unit(of: Change, units: &OwnerUnits) -> &'static Unit {
+pub fn unit(of: Change, units: &OwnerUnits) -> &'static Unit {
     match of {
         Change::Pace => units.pace,
         Change::Sleeve => units.rod,

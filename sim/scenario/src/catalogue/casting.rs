@@ -4,7 +4,9 @@ use super::super::quantity::Dimension::{
     self, Conductivity, Density, LatentHeat, Length, SpecificHeat, Temperature, Viscosity,
 };
 use super::sets::{Sets, sets};
-use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use super::{
+    Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight, assumed, within,
+};
 use crate::stated::Compared;
 use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_core::studies::judge::Cast;
@@ -63,11 +65,7 @@ pub(crate) static METAL: Section = Section {
             key: "density",
             kind: Kind::Quantity(Density),
             need: ALLOY_GIVES,
-            range: Some(Range {
-                low: "5000 kg/m3",
-                high: "12000 kg/m3",
-                why: "type metal is lead with lighter metals in it",
-            }),
+            range: within("5000 kg/m3", "12000 kg/m3", "type metal is lead with lighter metals in it"),
             help: "Density of the molten metal.",
             example: "10200 kg/m3",
             sets: sets!(MetalStatement.density: machine.metal),
@@ -76,11 +74,7 @@ pub(crate) static METAL: Section = Section {
             key: "viscosity",
             kind: Kind::Quantity(Viscosity),
             need: ALLOY_GIVES,
-            range: Some(Range {
-                low: "0.2 mPa s",
-                high: "50 mPa s",
-                why: "clean molten metal runs about as easily as water",
-            }),
+            range: within("0.2 mPa s", "50 mPa s", "clean molten metal runs about as easily as water"),
             help: "Viscosity of the molten metal.",
             example: "2.2 mPa s",
             sets: sets!(MetalStatement.viscosity: machine.metal),
@@ -107,11 +101,11 @@ pub(crate) static METAL: Section = Section {
             key: "latent_heat",
             kind: Kind::Quantity(LatentHeat),
             need: ALLOY_GIVES,
-            range: Some(Range {
-                low: "10 kJ/kg",
-                high: "200 kJ/kg",
-                why: "lead gives off some 23 kJ/kg as it freezes and antimony some 163",
-            }),
+            range: within(
+                "10 kJ/kg",
+                "200 kJ/kg",
+                "lead gives off some 23 kJ/kg as it freezes and antimony some 163",
+            ),
             help: "Heat given off in freezing.",
             example: "50 kJ/kg",
             sets: sets!(MetalStatement.latent_heat: machine.metal),
@@ -120,11 +114,7 @@ pub(crate) static METAL: Section = Section {
             key: "specific_heat",
             kind: Kind::Quantity(SpecificHeat),
             need: ALLOY_GIVES,
-            range: Some(Range {
-                low: "80 J/kgK",
-                high: "500 J/kgK",
-                why: "lead, tin and antimony all lie between",
-            }),
+            range: within("80 J/kgK", "500 J/kgK", "lead, tin and antimony all lie between"),
             help: "Specific heat of the metal.",
             example: "150 J/kgK",
             sets: sets!(MetalStatement.specific_heat: machine.metal),
@@ -150,13 +140,13 @@ pub(crate) static METAL: Section = Section {
         Entry {
             key: "sealing_fraction",
             kind: Kind::Number,
-            need: Need::Assumed(Assumed {
-                value: "0.4",
-                spread: Spread::Between("0.2", "0.6"),
-                weight: Weight::Decides,
-                source: "figures for aluminium, from memory; none was found for type metal",
-            }),
-            range: Some(Range { low: "0.01", high: "1", why: "it is the solid share of the metal" }),
+            need: assumed(
+                "0.4",
+                Spread::Between("0.2", "0.6"),
+                Weight::Decides,
+                "figures for aluminium, from memory; none was found for type metal",
+            ),
+            range: within("0.01", "1", "it is the solid share of the metal"),
             help: "Share of solid at which the metal no longer flows and the entry is sealed.",
             example: "0.35",
             sets: sets!(MetalStatement.sealing_fraction: machine.metal),
@@ -164,12 +154,12 @@ pub(crate) static METAL: Section = Section {
         Entry {
             key: "pot_temperature",
             kind: Kind::Quantity(Temperature),
-            need: Need::Assumed(Assumed {
-                value: "350 degC",
-                spread: Spread::Between("330 degC", "390 degC"),
-                weight: Weight::Decides,
-                source: "published pot temperatures of other casters; the spread is common practice",
-            }),
+            need: assumed(
+                "350 degC",
+                Spread::Between("330 degC", "390 degC"),
+                Weight::Decides,
+                "published pot temperatures of other casters; the spread is common practice",
+            ),
             range: Some(MOLTEN),
             help: "Temperature of the metal in the pot while casting.",
             example: "350 degC",
@@ -275,17 +265,17 @@ pub(super) static JOB: Section = Section {
         Entry {
             key: "accepted_skin",
             kind: Kind::Quantity(Length),
-            need: Need::Assumed(Assumed {
-                value: "0.3 mm",
-                spread: Spread::Factor(2.7),
-                weight: Weight::Decides,
-                source: "the hairlines of type, an estimate",
-            }),
-            range: Some(Range {
-                low: "0.001 mm",
-                high: "5 mm",
-                why: "some metal freezes on first contact, and millimetres of it spoil any face",
-            }),
+            need: assumed(
+                "0.3 mm",
+                Spread::Factor(2.7),
+                Weight::Decides,
+                "the hairlines of type, an estimate",
+            ),
+            range: within(
+                "0.001 mm",
+                "5 mm",
+                "some metal freezes on first contact, and millimetres of it spoil any face",
+            ),
             help: "Thickness frozen on the face, when the mould is full, that you still accept; \
                    thicker shows as rounded edges. It counts to where the metal hangs together \
                    (metal.sealing_fraction), of metal that lies still on the face.",
@@ -296,7 +286,7 @@ pub(super) static JOB: Section = Section {
             key: "accepted_solid",
             kind: Kind::Number,
             need: Need::Default("0"),
-            range: Some(Range { low: "0", high: "0.5", why: "streams that are half solid knit nowhere" }),
+            range: within("0", "0.5", "streams that are half solid knit nowhere"),
             help: "Share of solid that you accept in the metal that came in first, when the mould is \
                    full; with more, streams do not knit and the type shows laps. 0 asks for metal all \
                    liquid; die casters of zinc allow 0.05 to 0.2.",
@@ -307,11 +297,7 @@ pub(super) static JOB: Section = Section {
             key: "margin",
             kind: Kind::Number,
             need: Need::Default("1.2"),
-            range: Some(Range {
-                low: "1",
-                high: "10",
-                why: "below 1 there is no margin, and above 10 nothing would pass",
-            }),
+            range: within("1", "10", "below 1 there is no margin, and above 10 nothing would pass"),
             help: "How many times faster than its limit the mould has to fill.",
             example: "1.2",
             sets: sets!(Acceptance.margin: terms.acceptance),
@@ -320,11 +306,7 @@ pub(super) static JOB: Section = Section {
             key: "accepted_air",
             kind: Kind::Number,
             need: Need::Optional,
-            range: Some(Range {
-                low: "0.001",
-                high: "1",
-                why: "some of the air always stays, and no more than all of it can",
-            }),
+            range: within("0.001", "1", "some of the air always stays, and no more than all of it can"),
             help: "Share of the mould's air that may still be in it when it is full. Left out, the air \
                    is reported and not judged.",
             example: "0.1",

@@ -2,7 +2,7 @@
 
 use super::super::quantity::Dimension::{Angle, Damping, Force, Length, Mass, Stiffness};
 use super::sets::{NO_FIELD, sets};
-use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight, assumed, within};
 use crate::stated::Title;
 use latchstroke_models::cam::CamStatement;
 use latchstroke_models::contact::DampingStatement;
@@ -84,11 +84,7 @@ pub(super) static CAM: Section = Section {
             key: "lift",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "unless the law is \"measured\"", shown: true },
-            range: Some(Range {
-                low: "1 mm",
-                high: "150 mm",
-                why: "a pump cam lifts between a millimetre and the height of a hand",
-            }),
+            range: within("1 mm", "150 mm", "a pump cam lifts between a millimetre and the height of a hand"),
             help: "Greatest lift of the cross block: turn the machine by hand and measure from \
                    its lowest to its highest place.",
             example: "30 mm",
@@ -243,17 +239,12 @@ pub(super) static CROSS_BLOCK: Section = Section {
         Entry {
             key: "mass",
             kind: Kind::Quantity(Mass),
-            need: Need::Assumed(Assumed {
-                value: "2.5 kg",
-                spread: Spread::Factor(1.5),
-                weight: Weight::Quiet,
-                source: "an estimate, no source",
-            }),
-            range: Some(Range {
-                low: "10 g",
-                high: "100 kg",
-                why: "a block that carries the pump springs weighs neither less nor more",
-            }),
+            need: assumed("2.5 kg", Spread::Factor(1.5), Weight::Quiet, "an estimate, no source"),
+            range: within(
+                "10 g",
+                "100 kg",
+                "a block that carries the pump springs weighs neither less nor more",
+            ),
             help: "Cross block with everything that moves as one with it, and the share of the \
                    levers that swings with it. Weigh what can be taken off.",
             example: "2.5 kg",
@@ -262,17 +253,17 @@ pub(super) static CROSS_BLOCK: Section = Section {
         Entry {
             key: "train_stiffness",
             kind: Kind::Quantity(Stiffness),
-            need: Need::Assumed(Assumed {
-                value: "2000 N/mm",
-                spread: Spread::Factor(3.1),
-                weight: Weight::Quiet,
-                source: "worked out for iron levers, pins and shafts of judged sizes",
-            }),
-            range: Some(Range {
-                low: "10 N/mm",
-                high: "1000000 N/mm",
-                why: "iron levers of this size are neither so soft nor so stiff",
-            }),
+            need: assumed(
+                "2000 N/mm",
+                Spread::Factor(3.1),
+                Weight::Quiet,
+                "worked out for iron levers, pins and shafts of judged sizes",
+            ),
+            range: within(
+                "10 N/mm",
+                "1000000 N/mm",
+                "iron levers of this size are neither so soft nor so stiff",
+            ),
             help: "Stiffness of the lever train at the cross block: hang a known load on the block \
                    with the cam held, and read how far it gives.",
             example: "4000 N/mm",
@@ -282,11 +273,11 @@ pub(super) static CROSS_BLOCK: Section = Section {
             key: "train_damping",
             kind: Kind::Quantity(Damping),
             need: Need::Optional,
-            range: Some(Range {
-                low: "0 N s/m",
-                high: "1000000 N s/m",
-                why: "damping takes energy away, and more than this would stop the cam",
-            }),
+            range: within(
+                "0 N s/m",
+                "1000000 N s/m",
+                "damping takes energy away, and more than this would stop the cam",
+            ),
             help: "Damping of the lever train, where it is known; else train_damping_ratio.",
             example: "1500 N s/m",
             sets: sets!(DampingStatement::Coefficient.0 | CrossBlockStatement.train_damping: machine.cross_block.train_damping),
@@ -294,13 +285,13 @@ pub(super) static CROSS_BLOCK: Section = Section {
         Entry {
             key: "train_damping_ratio",
             kind: Kind::Number,
-            need: Need::Assumed(Assumed {
-                value: "0.06",
-                spread: Spread::Factor(2.0),
-                weight: Weight::Quiet,
-                source: "two handbooks of cams: 0.04 to 0.08, and below 0.1",
-            }),
-            range: Some(Range { low: "0", high: "2", why: "with more the block would lag behind its cam" }),
+            need: assumed(
+                "0.06",
+                Spread::Factor(2.0),
+                Weight::Quiet,
+                "two handbooks of cams: 0.04 to 0.08, and below 0.1",
+            ),
+            range: within("0", "2", "with more the block would lag behind its cam"),
             help: "Damping of the lever train as a share of the damping with which nothing rings. It \
                    cannot be measured at the bench; handbooks of cams give 0.04 to 0.08.",
             example: "0.06",
@@ -320,11 +311,11 @@ pub(super) static CROSS_BLOCK: Section = Section {
             key: "return_force",
             kind: Kind::Quantity(Force),
             need: Need::Depends { when: "only when the closure is \"one-way\"", shown: false },
-            range: Some(Range {
-                low: "0 N",
-                high: "20 kN",
-                why: "the return spring pushes the block down, with less than would stall the machine",
-            }),
+            range: within(
+                "0 N",
+                "20 kN",
+                "the return spring pushes the block down, with less than would stall the machine",
+            ),
             help: "Force of the return spring on the cross block at rest.",
             example: "600 N",
             sets: sets!(Closure::OneWay.return_force: machine.cross_block.closure),
@@ -333,11 +324,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
             key: "return_rate",
             kind: Kind::Quantity(Stiffness),
             need: Need::Default("0 N/mm"),
-            range: Some(Range {
-                low: "0 N/mm",
-                high: "1000 N/mm",
-                why: "a return spring stiffer than this would stall the machine",
-            }),
+            range: within("0 N/mm", "1000 N/mm", "a return spring stiffer than this would stall the machine"),
             help: "How much that force grows with the lift.",
             example: "2 N/mm",
             sets: sets!(Closure::OneWay.return_rate: machine.cross_block.closure),

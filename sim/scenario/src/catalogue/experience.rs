@@ -3,7 +3,7 @@
 use super::super::quantity::Dimension::{Length, Pace, Temperature};
 use super::casting::{CASTING_PACE, MOLTEN, SET_WIDTH, TYPE_SIZE};
 use super::sets::{NO_FIELD, sets};
-use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use super::{Condition, Demand, Entry, Kind, Need, Rule, Section, within};
 use latchstroke_core::studies::calibrate::Experience;
 use latchstroke_core::studies::calibrate::Flaw;
 use latchstroke_core::studies::calibrate::Outcome;
@@ -83,11 +83,11 @@ pub(super) static EXPERIENCE: Section = Section {
             key: "sure",
             kind: Kind::Number,
             need: Need::Default("0.95"),
-            range: Some(Range {
-                low: "50 %",
-                high: "99 %",
-                why: "at 50 % it could as well have been the other way, and no memory is without error",
-            }),
+            range: within(
+                "50 %",
+                "99 %",
+                "at 50 % it could as well have been the other way, and no memory is without error",
+            ),
             help: "How sure you are of this entry.",
             example: "0.95",
             sets: sets!(Experience.sure: experience),

@@ -111,6 +111,16 @@ pub struct Range {
     pub why: &'static str,
 }
 
+/// Values from one to the other, both included, and why nothing outside can be right.
+const fn within(low: &'static str, high: &'static str, why: &'static str) -> Option<Range> {
+    Some(Range { low, high, why })
+}
+
+/// What is taken for a value that is left out, how it may lie about that, what it can do to a verdict, and where it comes from.
+const fn assumed(value: &'static str, spread: Spread, weight: Weight, source: &'static str) -> Need {
+    Need::Assumed(Assumed { value, spread, weight, source })
+}
+
 impl Section {
     /// Whether a file may hold the section several times, as `[[name]]`.
     pub fn is_list(&self) -> bool {

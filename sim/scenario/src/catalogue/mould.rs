@@ -2,7 +2,7 @@
 
 use super::super::quantity::Dimension::{Angle, Area, Force, HeatTransfer, Length, Temperature, Volume};
 use super::sets::sets;
-use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use super::{Condition, Demand, Entry, Kind, Need, Rule, Section, Spread, Weight, assumed, within};
 use latchstroke_core::studies::judge::Terms;
 use latchstroke_models::cooling_water::CoolingWaterStatement;
 use latchstroke_models::mould::Freezing;
@@ -25,7 +25,7 @@ pub(super) static MOULD: Section = Section {
             key: "depth",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: Some(Range { low: "5 mm", high: "60 mm", why: "type is cast about its own height deep" }),
+            range: within("5 mm", "60 mm", "type is cast about its own height deep"),
             help: "Depth of the cavity from matrix to foot: about the height of the type.",
             example: "0.92 in",
             sets: sets!(MouldStatement.depth: machine.mould),
@@ -33,17 +33,12 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "priming_volume",
             kind: Kind::Quantity(Volume),
-            need: Need::Assumed(Assumed {
-                value: "0.15 cm3",
-                spread: Spread::Factor(2.5),
-                weight: Weight::Quiet,
-                source: "an estimate, no source",
-            }),
-            range: Some(Range {
-                low: "0 cm3",
-                high: "20 cm3",
-                why: "it is what the jet and nozzle hold, no more than a few types' worth",
-            }),
+            need: assumed("0.15 cm3", Spread::Factor(2.5), Weight::Quiet, "an estimate, no source"),
+            range: within(
+                "0 cm3",
+                "20 cm3",
+                "it is what the jet and nozzle hold, no more than a few types' worth",
+            ),
             help: "Volume from the nozzle's bore to the mould entry, filled before metal enters \
                    the mould.",
             example: "0.15 cm3",
@@ -52,17 +47,17 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "wall_temperature",
             kind: Kind::Quantity(Temperature),
-            need: Need::Assumed(Assumed {
-                value: "60 degC",
-                spread: Spread::Between("30 degC", "110 degC"),
-                weight: Weight::Decides,
-                source: "common practice, no source",
-            }),
-            range: Some(Range {
-                low: "0 degC",
-                high: "230 degC",
-                why: "a cooled mould is neither ice nor hot enough to keep type metal molten",
-            }),
+            need: assumed(
+                "60 degC",
+                Spread::Between("30 degC", "110 degC"),
+                Weight::Decides,
+                "common practice, no source",
+            ),
+            range: within(
+                "0 degC",
+                "230 degC",
+                "a cooled mould is neither ice nor hot enough to keep type metal molten",
+            ),
             help: "Temperature of the mould while casting, whatever the size and the pace.",
             example: "60 degC",
             sets: sets!(WallStatement::Temperature.0: machine.mould.wall),
@@ -70,17 +65,17 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "heat_transfer",
             kind: Kind::Quantity(HeatTransfer),
-            need: Need::Assumed(Assumed {
-                value: "15 kW/m2K",
-                spread: Spread::Factor(3.0),
-                weight: Weight::Decides,
-                source: "published figures for other metals and a published contact model; none was found for type metal",
-            }),
-            range: Some(Range {
-                low: "0.1 kW/m2K",
-                high: "200 kW/m2K",
-                why: "metal in contact with a mould loses heat at such rates",
-            }),
+            need: assumed(
+                "15 kW/m2K",
+                Spread::Factor(3.0),
+                Weight::Decides,
+                "published figures for other metals and a published contact model; none was found for type metal",
+            ),
+            range: within(
+                "0.1 kW/m2K",
+                "200 kW/m2K",
+                "metal in contact with a mould loses heat at such rates",
+            ),
             help: "Heat transfer from metal to mould while it fills, at a few bar. Seldom measured; a bright, \
                    lightly oiled steel mould is near the example.",
             example: "12 kW/m2K",
@@ -92,11 +87,11 @@ pub(super) static MOULD: Section = Section {
             key: "packed_heat_transfer",
             kind: Kind::Quantity(HeatTransfer),
             need: Need::Optional,
-            range: Some(Range {
-                low: "0.1 kW/m2K",
-                high: "200 kW/m2K",
-                why: "metal in contact with a mould loses heat at such rates",
-            }),
+            range: within(
+                "0.1 kW/m2K",
+                "200 kW/m2K",
+                "metal in contact with a mould loses heat at such rates",
+            ),
             help: "Heat transfer from metal to mould once it is full and packed. Pressure presses the metal into the \
                    wall's roughness: a contact model for lead on steel gives 24 to 119 kW/m2K at 10 bar where it gives \
                    3 to 15 at 2 bar. Left out, the same as while filling.",
@@ -117,17 +112,13 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "air_temperature",
             kind: Kind::Quantity(Temperature),
-            need: Need::Assumed(Assumed {
-                value: "100 degC",
-                spread: Spread::Between("50 degC", "200 degC"),
-                weight: Weight::Quiet,
-                source: "between mould and metal, an estimate",
-            }),
-            range: Some(Range {
-                low: "0 degC",
-                high: "500 degC",
-                why: "the air lies between a cold mould and the metal",
-            }),
+            need: assumed(
+                "100 degC",
+                Spread::Between("50 degC", "200 degC"),
+                Weight::Quiet,
+                "between mould and metal, an estimate",
+            ),
+            range: within("0 degC", "500 degC", "the air lies between a cold mould and the metal"),
             help: "Temperature of the air in the cavity as it is driven out.",
             example: "100 degC",
             sets: sets!(MouldStatement.air_temperature: machine.mould),
@@ -136,11 +127,7 @@ pub(super) static MOULD: Section = Section {
             key: "vent_area",
             kind: Kind::Quantity(Area),
             need: Need::Optional,
-            range: Some(Range {
-                low: "0 mm2",
-                high: "100 mm2",
-                why: "metal would follow the air through a larger vent",
-            }),
+            range: within("0 mm2", "100 mm2", "metal would follow the air through a larger vent"),
             help: "Open area of the vents; nought for none.",
             example: "0.35 mm2",
             sets: sets!(VentStatement::Area.0: machine.mould.vent),
@@ -148,13 +135,13 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_coefficient",
             kind: Kind::Number,
-            need: Need::Assumed(Assumed {
-                value: "0.65",
-                spread: Spread::Between("0.55", "0.8"),
-                weight: Weight::Quiet,
-                source: "published, from thin plates to short tubes",
-            }),
-            range: Some(Range { low: "0.1", high: "1", why: "a jet of air is never wider than its hole" }),
+            need: assumed(
+                "0.65",
+                Spread::Between("0.55", "0.8"),
+                Weight::Quiet,
+                "published, from thin plates to short tubes",
+            ),
+            range: within("0.1", "1", "a jet of air is never wider than its hole"),
             help: "Discharge coefficient of the vent, 0.6 for a sharp edge.",
             example: "0.6",
             sets: sets!(MouldStatement.vent_coefficient: machine.mould),
@@ -162,17 +149,13 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_gap",
             kind: Kind::Quantity(Length),
-            need: Need::Assumed(Assumed {
-                value: "0.025 mm",
-                spread: Spread::Factor(2.0),
-                weight: Weight::Decides,
-                source: "published vents of other moulds; for this one an estimate",
-            }),
-            range: Some(Range {
-                low: "0.001 mm",
-                high: "1 mm",
-                why: "metal would follow the air through a wider slit",
-            }),
+            need: assumed(
+                "0.025 mm",
+                Spread::Factor(2.0),
+                Weight::Decides,
+                "published vents of other moulds; for this one an estimate",
+            ),
+            range: within("0.001 mm", "1 mm", "metal would follow the air through a wider slit"),
             help: "Thickness of the slit through which air leaves, by feeler gauge.",
             example: "0.025 mm",
             sets: sets!(VentStatement::Slit.gap or NO_SLIT: machine.mould.vent),
@@ -180,13 +163,8 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_width",
             kind: Kind::Quantity(Length),
-            need: Need::Assumed(Assumed {
-                value: "14 mm",
-                spread: Spread::Factor(2.0),
-                weight: Weight::Quiet,
-                source: "an estimate, no source",
-            }),
-            range: Some(Range { low: "0.1 mm", high: "200 mm", why: "the slit lies round the cavity" }),
+            need: assumed("14 mm", Spread::Factor(2.0), Weight::Quiet, "an estimate, no source"),
+            range: within("0.1 mm", "200 mm", "the slit lies round the cavity"),
             help: "Width of the slit across the flow of air, all slits together.",
             example: "14 mm",
             sets: sets!(VentStatement::Slit.width or NO_SLIT: machine.mould.vent),
@@ -194,13 +172,8 @@ pub(super) static MOULD: Section = Section {
         Entry {
             key: "vent_length",
             kind: Kind::Quantity(Length),
-            need: Need::Assumed(Assumed {
-                value: "5 mm",
-                spread: Spread::Factor(2.0),
-                weight: Weight::Quiet,
-                source: "an estimate, no source",
-            }),
-            range: Some(Range { low: "0.1 mm", high: "100 mm", why: "the slit lies within the mould" }),
+            need: assumed("5 mm", Spread::Factor(2.0), Weight::Quiet, "an estimate, no source"),
+            range: within("0.1 mm", "100 mm", "the slit lies within the mould"),
             help: "Length of the slit along the flow of air.",
             example: "5 mm",
             sets: sets!(VentStatement::Slit.length or NO_SLIT: machine.mould.vent),
@@ -209,11 +182,11 @@ pub(super) static MOULD: Section = Section {
             key: "hold_down",
             kind: Kind::Quantity(Force),
             need: Need::Optional,
-            range: Some(Range {
-                low: "0 N",
-                high: "100 kN",
-                why: "the matrix is pressed on, by no more than a machine of this size can",
-            }),
+            range: within(
+                "0 N",
+                "100 kN",
+                "the matrix is pressed on, by no more than a machine of this size can",
+            ),
             help: "Force that holds the matrix on the mould.",
             example: "900 N",
             sets: sets!(MouldStatement.hold_down: machine.mould),
@@ -223,11 +196,11 @@ pub(super) static MOULD: Section = Section {
             key: "shut_angle",
             kind: Kind::Quantity(Angle),
             need: Need::Default("200 deg"),
-            range: Some(Range {
-                low: "30 deg",
-                high: "350 deg",
-                why: "the type cools for part of the turn, and the mould has to open and shut in the rest",
-            }),
+            range: within(
+                "30 deg",
+                "350 deg",
+                "the type cools for part of the turn, and the mould has to open and shut in the rest",
+            ),
             help: "Turn of the main shaft from the mould being full to its opening: the time the type \
                    has to become solid. Read it off a dial on the shaft, turned by hand.",
             example: "200 deg",

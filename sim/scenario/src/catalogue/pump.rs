@@ -4,7 +4,7 @@ use super::super::quantity::Dimension::{
     Damping, Force, Length, Mass, MomentOfInertia, Pressure, Speed, Stiffness, Volume,
 };
 use super::sets::sets;
-use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight, assumed, within};
 use latchstroke_models::contact::DampingStatement;
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
@@ -23,11 +23,11 @@ pub(super) static ROD: Section = Section {
             key: "mass",
             kind: Kind::Quantity(Mass),
             need: Need::Required,
-            range: Some(Range {
-                low: "10 g",
-                high: "50 kg",
-                why: "a rod that can be lifted onto a bench weighs neither less nor more",
-            }),
+            range: within(
+                "10 g",
+                "50 kg",
+                "a rod that can be lifted onto a bench weighs neither less nor more",
+            ),
             help: "Rod with nut, extension and all that moves as one with it, without the springs.",
             example: "1.2 kg",
             sets: sets!(RodStatement.mass: machine.rod),
@@ -35,17 +35,12 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "friction",
             kind: Kind::Quantity(Force),
-            need: Need::Assumed(Assumed {
-                value: "25 N",
-                spread: Spread::Factor(3.0),
-                weight: Weight::Quiet,
-                source: "oiled iron under judged side loads",
-            }),
-            range: Some(Range {
-                low: "0 N",
-                high: "5 kN",
-                why: "friction holds back, and with more than this the springs would not move the rod",
-            }),
+            need: assumed("25 N", Spread::Factor(3.0), Weight::Quiet, "oiled iron under judged side loads"),
+            range: within(
+                "0 N",
+                "5 kN",
+                "friction holds back, and with more than this the springs would not move the rod",
+            ),
             help: "Dry friction of rod, lever and piston together: the pull at which the unloaded \
                    rod just keeps moving.",
             example: "20 N",
@@ -54,17 +49,8 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "drag",
             kind: Kind::Quantity(Damping),
-            need: Need::Assumed(Assumed {
-                value: "7 N s/m",
-                spread: Spread::Factor(3.4),
-                weight: Weight::Quiet,
-                source: "oil films of judged thickness",
-            }),
-            range: Some(Range {
-                low: "0 N s/m",
-                high: "100000 N s/m",
-                why: "drag holds back, and oil films do no more than this",
-            }),
+            need: assumed("7 N s/m", Spread::Factor(3.4), Weight::Quiet, "oil films of judged thickness"),
+            range: within("0 N s/m", "100000 N s/m", "drag holds back, and oil films do no more than this"),
             help: "Friction that grows with speed, from oil and from the metal round the piston. \
                    Seldom measured; leave it out.",
             example: "30 N s/m",
@@ -74,11 +60,11 @@ pub(super) static ROD: Section = Section {
             key: "friction_speed",
             kind: Kind::Quantity(Speed),
             need: Need::Default("2 mm/s"),
-            range: Some(Range {
-                low: "0.1 mm/s",
-                high: "100 mm/s",
-                why: "below this the sums do not settle, and above it friction would be no friction",
-            }),
+            range: within(
+                "0.1 mm/s",
+                "100 mm/s",
+                "below this the sums do not settle, and above it friction would be no friction",
+            ),
             help: "Speed over which dry friction changes its direction; an aid to the sums, best \
                    left alone.",
             example: "2 mm/s",
@@ -87,17 +73,13 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "stop_stiffness",
             kind: Kind::Quantity(Stiffness),
-            need: Need::Assumed(Assumed {
-                value: "40000 N/mm",
-                spread: Spread::Factor(3.5),
-                weight: Weight::Quiet,
-                source: "worked out for an iron shoulder of judged sizes",
-            }),
-            range: Some(Range {
-                low: "100 N/mm",
-                high: "10000000 N/mm",
-                why: "an iron shoulder is neither so soft nor so stiff",
-            }),
+            need: assumed(
+                "40000 N/mm",
+                Spread::Factor(3.5),
+                Weight::Quiet,
+                "worked out for an iron shoulder of judged sizes",
+            ),
+            range: within("100 N/mm", "10000000 N/mm", "an iron shoulder is neither so soft nor so stiff"),
             help: "Stiffness of the shoulder where the rod comes to rest on the cross block. \
                    Seldom measured; leave it out.",
             example: "20000 N/mm",
@@ -107,11 +89,11 @@ pub(super) static ROD: Section = Section {
             key: "stop_damping",
             kind: Kind::Quantity(Damping),
             need: Need::Optional,
-            range: Some(Range {
-                low: "0 N s/m",
-                high: "1000000 N s/m",
-                why: "damping takes energy away, and more than this would let nothing move",
-            }),
+            range: within(
+                "0 N s/m",
+                "1000000 N s/m",
+                "damping takes energy away, and more than this would let nothing move",
+            ),
             help: "Damping of that shoulder, where it is known; else stop_restitution.",
             example: "3000 N s/m",
             sets: sets!(DampingStatement::Coefficient.0 | RodStatement.stop_damping: machine.rod.stop_damping),
@@ -119,17 +101,17 @@ pub(super) static ROD: Section = Section {
         Entry {
             key: "stop_restitution",
             kind: Kind::Number,
-            need: Need::Assumed(Assumed {
-                value: "0.5",
-                spread: Spread::Peaked("0.25", "0.8"),
-                weight: Weight::Quiet,
-                source: "figures for hard steel and for iron parts that rattle, from memory",
-            }),
-            range: Some(Range {
-                low: "0.14",
-                high: "1",
-                why: "a blow gives back no more than it had, and damping takes no more than this",
-            }),
+            need: assumed(
+                "0.5",
+                Spread::Peaked("0.25", "0.8"),
+                Weight::Quiet,
+                "figures for hard steel and for iron parts that rattle, from memory",
+            ),
+            range: within(
+                "0.14",
+                "1",
+                "a blow gives back no more than it had, and damping takes no more than this",
+            ),
             help: "Share of its speed with which the shoulder springs back from a blow on the cross \
                    block.",
             example: "0.5",
@@ -159,11 +141,7 @@ pub(super) static LEVER: Section = Section {
             key: "ratio",
             kind: Kind::Number,
             need: Need::Default("1"),
-            range: Some(Range {
-                low: "0.05",
-                high: "20",
-                why: "no pump lever multiplies or divides the stroke by more",
-            }),
+            range: within("0.05", "20", "no pump lever multiplies or divides the stroke by more"),
             help: "Travel of the piston for one of the rod.",
             example: "1",
             sets: sets!(LeverStatement.ratio: machine.lever),
@@ -172,11 +150,11 @@ pub(super) static LEVER: Section = Section {
             key: "inertia",
             kind: Kind::Quantity(MomentOfInertia),
             need: Need::Default("0 kg m2"),
-            range: Some(Range {
-                low: "0 kg m2",
-                high: "100 kg m2",
-                why: "a moment of inertia is not negative, and no pump lever has more",
-            }),
+            range: within(
+                "0 kg m2",
+                "100 kg m2",
+                "a moment of inertia is not negative, and no pump lever has more",
+            ),
             help: "Moment of inertia of the lever about its pivot. A bar of mass m and length L \
                    swinging about one end has m L²/3.",
             example: "0.02 kg m2",
@@ -186,7 +164,7 @@ pub(super) static LEVER: Section = Section {
             key: "arm",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "when inertia is not nought", shown: false },
-            range: Some(Range { low: "5 mm", high: "2 m", why: "the lever has to fit the machine" }),
+            range: within("5 mm", "2 m", "the lever has to fit the machine"),
             help: "Length from the pivot to where the rod takes hold.",
             example: "200 mm",
             sets: sets!(LeverStatement.arm: machine.lever),
@@ -208,11 +186,7 @@ pub(super) static PISTON: Section = Section {
             key: "diameter",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: Some(Range {
-                low: "3 mm",
-                high: "100 mm",
-                why: "pistons of type-casting pumps are of such sizes",
-            }),
+            range: within("3 mm", "100 mm", "pistons of type-casting pumps are of such sizes"),
             help: "Diameter, by micrometer.",
             example: "17.5 mm",
             sets: sets!(PistonStatement.diameter: machine.piston),
@@ -220,17 +194,17 @@ pub(super) static PISTON: Section = Section {
         Entry {
             key: "clearance",
             kind: Kind::Quantity(Length),
-            need: Need::Assumed(Assumed {
-                value: "0.02 mm",
-                spread: Spread::Factor(2.5),
-                weight: Weight::Decides,
-                source: "tables of fits, and published clearances of engine pistons",
-            }),
-            range: Some(Range {
-                low: "0 mm",
-                high: "1 mm",
-                why: "a piston cannot be larger than its bore, nor pump with a millimetre all round",
-            }),
+            need: assumed(
+                "0.02 mm",
+                Spread::Factor(2.5),
+                Weight::Decides,
+                "tables of fits, and published clearances of engine pistons",
+            ),
+            range: within(
+                "0 mm",
+                "1 mm",
+                "a piston cannot be larger than its bore, nor pump with a millimetre all round",
+            ),
             help: "Radial clearance in the well: half the difference of the two diameters.",
             example: "0.025 mm",
             sets: sets!(PistonStatement.clearance: machine.piston),
@@ -239,11 +213,7 @@ pub(super) static PISTON: Section = Section {
             key: "length",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: Some(Range {
-                low: "2 mm",
-                high: "300 mm",
-                why: "the piston has to seal and has to fit the pot",
-            }),
+            range: within("2 mm", "300 mm", "the piston has to seal and has to fit the pot"),
             help: "Length over which it seals in the well.",
             example: "40 mm",
             sets: sets!(PistonStatement.length: machine.piston),
@@ -252,11 +222,7 @@ pub(super) static PISTON: Section = Section {
             key: "mass",
             kind: Kind::Quantity(Mass),
             need: Need::Required,
-            range: Some(Range {
-                low: "1 g",
-                high: "20 kg",
-                why: "a piston of this kind weighs neither less nor more",
-            }),
+            range: within("1 g", "20 kg", "a piston of this kind weighs neither less nor more"),
             help: "Piston with its link.",
             example: "0.8 kg",
             sets: sets!(PistonStatement.mass: machine.piston),
@@ -265,7 +231,7 @@ pub(super) static PISTON: Section = Section {
             key: "port_travel",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: Some(Range { low: "0 mm", high: "100 mm", why: "the inlet port lies within the stroke" }),
+            range: within("0 mm", "100 mm", "the inlet port lies within the stroke"),
             help: "Travel of the piston from rest until it has closed the inlet port of the well.",
             example: "3 mm",
             sets: sets!(PistonStatement.port_travel: machine.piston),
@@ -282,17 +248,8 @@ pub(super) static WELL: Section = Section {
         Entry {
             key: "volume",
             kind: Kind::Quantity(Volume),
-            need: Need::Assumed(Assumed {
-                value: "12 cm3",
-                spread: Spread::Factor(2.0),
-                weight: Weight::Quiet,
-                source: "an estimate, no source",
-            }),
-            range: Some(Range {
-                low: "0.1 cm3",
-                high: "2000 cm3",
-                why: "the well holds more than a type and less than the pot",
-            }),
+            need: assumed("12 cm3", Spread::Factor(2.0), Weight::Quiet, "an estimate, no source"),
+            range: within("0.1 cm3", "2000 cm3", "the well holds more than a type and less than the pot"),
             help: "Metal under pressure from piston to nozzle: fill the passages with oil from a \
                    measuring syringe, or work it out from the drawings.",
             example: "12 cm3",
@@ -301,17 +258,17 @@ pub(super) static WELL: Section = Section {
         Entry {
             key: "bulk_modulus",
             kind: Kind::Quantity(Pressure),
-            need: Need::Assumed(Assumed {
-                value: "0.6 GPa",
-                spread: Spread::Factor(6.5),
-                weight: Weight::Quiet,
-                source: "lead with 0.04 to 1 % of air in it, by a published mixing rule; the air is judged",
-            }),
-            range: Some(Range {
-                low: "1 MPa",
-                high: "50 GPa",
-                why: "molten lead alone has some 34 GPa, and air in it can only soften it",
-            }),
+            need: assumed(
+                "0.6 GPa",
+                Spread::Factor(6.5),
+                Weight::Quiet,
+                "lead with 0.04 to 1 % of air in it, by a published mixing rule; the air is judged",
+            ),
+            range: within(
+                "1 MPa",
+                "50 GPa",
+                "molten lead alone has some 34 GPa, and air in it can only soften it",
+            ),
             help: "How hard metal, trapped air and well together are to squeeze. It is the air that \
                    decides: with 0.2 % of it, about 0.5 GPa at 10 bar and 1 GPa at 20 bar. It matters \
                    to peaks of pressure and hardly to the time of filling.",
@@ -390,17 +347,13 @@ pub(super) static NOZZLE: Section = Section {
         Entry {
             key: "loss",
             kind: Kind::Number,
-            need: Need::Assumed(Assumed {
-                value: "0.5",
-                spread: Spread::Factor(2.5),
-                weight: Weight::Quiet,
-                source: "published losses of entries from coned to sharp, and of bends",
-            }),
-            range: Some(Range {
-                low: "0",
-                high: "50",
-                why: "a loss takes away, and a nozzle that lost more would pass no metal",
-            }),
+            need: assumed(
+                "0.5",
+                Spread::Factor(2.5),
+                Weight::Quiet,
+                "published losses of entries from coned to sharp, and of bends",
+            ),
+            range: within("0", "50", "a loss takes away, and a nozzle that lost more would pass no metal"),
             help: "Losses at the entry, in velocity heads of the bore, besides its wall friction: 0.5 \
                    for a sharp entry, 0.1 for a coned or rounded one. A bend counts where it is in the \
                    narrow bore itself, 1.2 more for a sharp one; in the wide channel before it, a \

@@ -2,7 +2,7 @@
 
 use super::super::quantity::Dimension::{Density, Force, Length, Mass, Pressure, Stiffness};
 use super::sets::sets;
-use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section, within};
 use latchstroke_models::spring::PreloadStatement;
 use latchstroke_models::spring::RateStatement;
 use latchstroke_models::spring::SpringStatement;
@@ -24,11 +24,11 @@ pub(super) static SPRING: Section = Section {
             key: "rate",
             kind: Kind::Quantity(Stiffness),
             need: Need::Depends { when: "unless active_coils is given", shown: true },
-            range: Some(Range {
-                low: "0.01 N/mm",
-                high: "1000 N/mm",
-                why: "no spring a pump lever can squeeze is so soft or so stiff",
-            }),
+            range: within(
+                "0.01 N/mm",
+                "1000 N/mm",
+                "no spring a pump lever can squeeze is so soft or so stiff",
+            ),
             help: "Rate from a measured load and how far it squeezes the spring.",
             example: "9 N/mm",
             sets: sets!(RateStatement::Rate.0: spring.rate),
@@ -37,11 +37,7 @@ pub(super) static SPRING: Section = Section {
             key: "wire",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "when active_coils is given", shown: false },
-            range: Some(Range {
-                low: "0.2 mm",
-                high: "30 mm",
-                why: "pump springs are wound from wire of such sizes",
-            }),
+            range: within("0.2 mm", "30 mm", "pump springs are wound from wire of such sizes"),
             help: "Diameter of the wire, by micrometer. Beside a measured rate it still serves for \
                    the stress and the mass.",
             example: "5 mm",
@@ -88,11 +84,7 @@ pub(super) static SPRING: Section = Section {
             key: "shear_modulus",
             kind: Kind::Quantity(Pressure),
             need: Need::Default("79.3 GPa"),
-            range: Some(Range {
-                low: "20 GPa",
-                high: "100 GPa",
-                why: "spring metals lie between phosphor bronze and steel",
-            }),
+            range: within("20 GPa", "100 GPa", "spring metals lie between phosphor bronze and steel"),
             help: "Shear modulus of the wire; the default is for music wire.",
             example: "79.3 GPa",
             sets: sets!(WireStatement.shear_modulus: wire()),
@@ -104,11 +96,7 @@ pub(super) static SPRING: Section = Section {
                 when: "with rate, unless wire, coil diameter and total_coils are given",
                 shown: true,
             },
-            range: Some(Range {
-                low: "1 g",
-                high: "20 kg",
-                why: "a pump spring weighs neither less nor more",
-            }),
+            range: within("1 g", "20 kg", "a pump spring weighs neither less nor more"),
             help: "Mass of the spring, weighed. Left out, it follows from wire, coils and density.",
             example: "0.35 kg",
             sets: sets!(SpringStatement.mass: spring),
@@ -117,11 +105,7 @@ pub(super) static SPRING: Section = Section {
             key: "density",
             kind: Kind::Quantity(Density),
             need: Need::Default("7850 kg/m3"),
-            range: Some(Range {
-                low: "4000 kg/m3",
-                high: "10000 kg/m3",
-                why: "spring metals lie between titanium and bronze",
-            }),
+            range: within("4000 kg/m3", "10000 kg/m3", "spring metals lie between titanium and bronze"),
             help: "Density of the wire; the default is for steel.",
             example: "7850 kg/m3",
             sets: sets!(WireStatement.density: wire()),
@@ -130,7 +114,7 @@ pub(super) static SPRING: Section = Section {
             key: "free_length",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "when [stack] gives bare_gap", shown: false },
-            range: Some(Range { low: "5 mm", high: "1 m", why: "the spring has to fit the machine" }),
+            range: within("5 mm", "1 m", "the spring has to fit the machine"),
             help: "Length of the spring off the rod, standing free.",
             example: "150 mm",
             sets: sets!(SpringStatement.free_length: spring),
@@ -139,11 +123,7 @@ pub(super) static SPRING: Section = Section {
             key: "solid_length",
             kind: Kind::Quantity(Length),
             need: Need::Optional,
-            range: Some(Range {
-                low: "1 mm",
-                high: "1 m",
-                why: "it is less than the free length, and some of it is wire",
-            }),
+            range: within("1 mm", "1 m", "it is less than the free length, and some of it is wire"),
             help: "Length with every coil touching, squeezed in a vice. Left out, it is total \
                    coils times wire where both are known.",
             example: "65 mm",
@@ -153,11 +133,7 @@ pub(super) static SPRING: Section = Section {
             key: "preload",
             kind: Kind::Quantity(Force),
             need: Need::Depends { when: "unless [stack] gives bare_gap", shown: true },
-            range: Some(Range {
-                low: "0 N",
-                high: "20 kN",
-                why: "a squeezed spring pushes, and a pump rod bears no more than this",
-            }),
+            range: within("0 N", "20 kN", "a squeezed spring pushes, and a pump rod bears no more than this"),
             help: "Force of this spring with the machine at rest.",
             example: "350 N",
             sets: sets!(PreloadStatement::Force.0: spring.preload),
@@ -166,11 +142,7 @@ pub(super) static SPRING: Section = Section {
             key: "allowable_stress",
             kind: Kind::Quantity(Pressure),
             need: Need::Optional,
-            range: Some(Range {
-                low: "50 MPa",
-                high: "2500 MPa",
-                why: "spring wire takes no more, and nothing weaker is a spring",
-            }),
+            range: within("50 MPa", "2500 MPa", "spring wire takes no more, and nothing weaker is a spring"),
             help: "Shear stress the wire may bear, from the maker of the wire.",
             example: "800 MPa",
             sets: sets!(SpringStatement.allowable_stress: spring),
@@ -179,11 +151,11 @@ pub(super) static SPRING: Section = Section {
             key: "bound_rate",
             kind: Kind::Quantity(Stiffness),
             need: Need::Optional,
-            range: Some(Range {
-                low: "10 N/mm",
-                high: "1000000 N/mm",
-                why: "coils in contact are stiff, though not stiffer than the rod",
-            }),
+            range: within(
+                "10 N/mm",
+                "1000000 N/mm",
+                "coils in contact are stiff, though not stiffer than the rod",
+            ),
             help: "Stiffness of the spring once its coils touch.",
             example: "5000 N/mm",
             sets: sets!(SpringStatement.bound_rate: spring),

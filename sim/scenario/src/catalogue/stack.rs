@@ -2,7 +2,7 @@
 
 use super::super::quantity::Dimension::{Length, ThreadPitch, Time, Turns};
 use super::sets::sets;
-use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section, within};
 use latchstroke_core::studies::parts::PartsStatement;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::latch::LatchStatement;
@@ -20,7 +20,7 @@ pub(super) static STACK: Section = Section {
             key: "bare_gap",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "unless every spring gives its preload", shown: false },
-            range: Some(Range { low: "1 mm", high: "1 m", why: "the springs stand in this gap" }),
+            range: within("1 mm", "1 m", "the springs stand in this gap"),
             help: "Gap for the springs from abutment face to the adjusting nut's face, with no sleeve, no \
                    extension and that nut at its reference place. Each spring's preload follows \
                    from it and the free length.",
@@ -49,7 +49,7 @@ pub(super) static STACK: Section = Section {
             key: "rod_end",
             kind: Kind::Quantity(Length),
             need: Need::Optional,
-            range: Some(Range { low: "1 mm", high: "1500 mm", why: "it is a length along the pump rod" }),
+            range: within("1 mm", "1500 mm", "it is a length along the pump rod"),
             help: "Distance from the plain abutment face, without a sleeve, up to the end of the plain rod at rest. An \
                    extension's socket reaches down from there, and the abutment must not strike it. Left out: bare_gap \
                    and the height of a nut on [parts] thread.",
@@ -60,11 +60,7 @@ pub(super) static STACK: Section = Section {
             key: "nut_turns",
             kind: Kind::Quantity(Turns),
             need: Need::Default("0"),
-            range: Some(Range {
-                low: "-100 turns",
-                high: "100 turns",
-                why: "a pump rod has no longer thread",
-            }),
+            range: within("-100 turns", "100 turns", "a pump rod has no longer thread"),
             help: "Turns of the adjusting nut down from its reference place; up is negative.",
             example: "1 1/2 turns",
             sets: sets!(AbutmentStatement.nut_turns: machine.abutment),
@@ -73,11 +69,7 @@ pub(super) static STACK: Section = Section {
             key: "thread_pitch",
             kind: Kind::Quantity(ThreadPitch),
             need: Need::Depends { when: "when nut_turns is not nought", shown: false },
-            range: Some(Range {
-                low: "0.2 mm",
-                high: "6 mm",
-                why: "threads of pump rods are neither finer nor coarser",
-            }),
+            range: within("0.2 mm", "6 mm", "threads of pump rods are neither finer nor coarser"),
             help: "Pitch of the adjusting nut's thread; threads per inch will do.",
             example: "16 tpi",
             sets: sets!(AbutmentStatement.thread_pitch: machine.abutment),
@@ -110,11 +102,7 @@ pub(super) static LATCH: Section = Section {
             key: "prong_travel",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "unless trip_lift is given", shown: true },
-            range: Some(Range {
-                low: "0 mm",
-                high: "100 mm",
-                why: "the prongs travel up from where they are touched",
-            }),
+            range: within("0 mm", "100 mm", "the prongs travel up from where they are touched"),
             help: "How far the prongs are pushed up before the latch lets go.",
             example: "6 mm",
             sets: sets!(TripStatement::Prongs.0: machine.latch.trip),
@@ -126,7 +114,7 @@ pub(super) static LATCH: Section = Section {
                 when: "unless prong_travel and [stack] bare_clearance are given",
                 shown: false,
             },
-            range: Some(Range { low: "0 mm", high: "150 mm", why: "no cam lifts further" }),
+            range: within("0 mm", "150 mm", "no cam lifts further"),
             help: "Lift of the cross block at which the latch lets go, read directly while the \
                    machine is turned by hand.",
             example: "14 mm",
@@ -136,11 +124,11 @@ pub(super) static LATCH: Section = Section {
             key: "release_delay",
             kind: Kind::Quantity(Time),
             need: Need::Default("0 ms"),
-            range: Some(Range {
-                low: "0 ms",
-                high: "1 s",
-                why: "the latch cannot let go before it is tripped, nor after the stroke",
-            }),
+            range: within(
+                "0 ms",
+                "1 s",
+                "the latch cannot let go before it is tripped, nor after the stroke",
+            ),
             help: "Time the latch takes to get out of the way once tripped.",
             example: "0 ms",
             sets: sets!(LatchStatement.release_delay: machine.latch),

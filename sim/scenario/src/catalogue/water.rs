@@ -2,7 +2,7 @@
 
 use super::super::quantity::Dimension::{Mass, SpecificHeat, Temperature, ThermalConductance, VolumeFlow};
 use super::sets::sets;
-use super::{Assumed, Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight};
+use super::{Condition, Demand, Entry, Kind, Need, Range, Rule, Section, Spread, Weight, assumed, within};
 use latchstroke_models::cooling_water::CoolingWaterStatement;
 
 const WATER: Range =
@@ -21,11 +21,7 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "flow",
             kind: Kind::Quantity(VolumeFlow),
             need: Need::Optional,
-            range: Some(Range {
-                low: "0.001 l/min",
-                high: "200 l/min",
-                why: "from a drip to more than a tap gives",
-            }),
+            range: within("0.001 l/min", "200 l/min", "from a drip to more than a tap gives"),
             help: "Water through the mould, by bucket and clock at the outlet.",
             example: "1.5 l/min",
             sets: sets!(CoolingWaterStatement.flow: water()),
@@ -42,17 +38,17 @@ pub(super) static COOLING_WATER: Section = Section {
         Entry {
             key: "conductance",
             kind: Kind::Quantity(ThermalConductance),
-            need: Need::Assumed(Assumed {
-                value: "5 W/K",
-                spread: Spread::Factor(3.6),
-                weight: Weight::Decides,
-                source: "worked out for a drilled mould of judged sizes",
-            }),
-            range: Some(Range {
-                low: "0.01 W/K",
-                high: "10 kW/K",
-                why: "a mould without a bore for water hands on less, and none hands on more",
-            }),
+            need: assumed(
+                "5 W/K",
+                Spread::Factor(3.6),
+                Weight::Decides,
+                "worked out for a drilled mould of judged sizes",
+            ),
+            range: within(
+                "0.01 W/K",
+                "10 kW/K",
+                "a mould without a bore for water hands on less, and none hands on more",
+            ),
             help: "Heat flow from the mould's face to the water for each kelvin between them. Cast at one \
                    pace until nothing changes, and take the mould's temperature by a contact thermometer \
                    near the cavity, and the water's at inlet and outlet. In l/min, it is 69.6 W/K × flow × \
@@ -64,11 +60,7 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "mould_mass",
             kind: Kind::Quantity(Mass),
             need: Need::Optional,
-            range: Some(Range {
-                low: "0.05 kg",
-                high: "200 kg",
-                why: "it is the mould with what is bolted to it",
-            }),
+            range: within("0.05 kg", "200 kg", "it is the mould with what is bolted to it"),
             help: "Mass of the mould with all that warms up with it. It says how long warming up takes, not \
                    how warm the mould gets.",
             example: "3 kg",
@@ -79,11 +71,7 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "mould_specific_heat",
             kind: Kind::Quantity(SpecificHeat),
             need: Need::Default("434 J/kgK"),
-            range: Some(Range {
-                low: "300 J/kgK",
-                high: "1000 J/kgK",
-                why: "from brass to aluminium, with steel and iron between",
-            }),
+            range: within("300 J/kgK", "1000 J/kgK", "from brass to aluminium, with steel and iron between"),
             help: "Specific heat of the mould; steel and iron have the default.",
             example: "434 J/kgK",
             sets: sets!(CoolingWaterStatement.mould_specific_heat: water()),
@@ -92,11 +80,11 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "air_loss",
             kind: Kind::Quantity(ThermalConductance),
             need: Need::Default("0 W/K"),
-            range: Some(Range {
-                low: "0 W/K",
-                high: "100 W/K",
-                why: "still air takes about 10 W from a square metre for each kelvin",
-            }),
+            range: within(
+                "0 W/K",
+                "100 W/K",
+                "still air takes about 10 W from a square metre for each kelvin",
+            ),
             help: "Heat flow from the mould to the air about it for each kelvin between them; small beside \
                    the water's.",
             example: "0.5 W/K",
@@ -106,7 +94,7 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "room_temperature",
             kind: Kind::Quantity(Temperature),
             need: Need::Default("20 degC"),
-            range: Some(Range { low: "-20 degC", high: "60 degC", why: "people work in it" }),
+            range: within("-20 degC", "60 degC", "people work in it"),
             help: "Temperature of the air in the room, for air_loss.",
             example: "20 degC",
             sets: sets!(CoolingWaterStatement.room_temperature: water()),
