@@ -73,8 +73,8 @@ pub fn text(answer: &Answer, units: &OwnerUnits) -> String {
     text += &wrapped(&limits::paced(answer.cast, answer.real.as_ref(), units), 2, 2);
     if study.stated.verdict == Verdict::NotKnown {
         let none = format!(
-            "{}. No machines are drawn: there is no verdict that they could change. “latchstroke turn” says what came of the turn.",
-            limits::first_upper(verdict(Verdict::NotKnown))
+            "As stated: {}. No machines are drawn: there is no verdict that they could change. “latchstroke turn” says what came of the turn.",
+            verdict(Verdict::NotKnown)
         );
         return text + &wrapped(&none, 2, 2) + "\n" + &cautions::short();
     }
