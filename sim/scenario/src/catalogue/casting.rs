@@ -65,7 +65,7 @@ pub(crate) static METAL: Section = Section {
             key: "density",
             kind: Kind::Quantity(Density),
             need: ALLOY_GIVES,
-            range: within("5000 kg/m3", "12000 kg/m3", "type metal is lead with lighter metals in it"),
+            range: Some(within("5000 kg/m3", "12000 kg/m3", "type metal is lead with lighter metals in it")),
             help: "Density of the molten metal.",
             example: "10200 kg/m3",
             sets: sets!(MetalStatement.density: machine.metal),
@@ -74,7 +74,7 @@ pub(crate) static METAL: Section = Section {
             key: "viscosity",
             kind: Kind::Quantity(Viscosity),
             need: ALLOY_GIVES,
-            range: within("0.2 mPa s", "50 mPa s", "clean molten metal runs about as easily as water"),
+            range: Some(within("0.2 mPa s", "50 mPa s", "clean molten metal runs about as easily as water")),
             help: "Viscosity of the molten metal.",
             example: "2.2 mPa s",
             sets: sets!(MetalStatement.viscosity: machine.metal),
@@ -101,11 +101,11 @@ pub(crate) static METAL: Section = Section {
             key: "latent_heat",
             kind: Kind::Quantity(LatentHeat),
             need: ALLOY_GIVES,
-            range: within(
+            range: Some(within(
                 "10 kJ/kg",
                 "200 kJ/kg",
                 "lead gives off some 23 kJ/kg as it freezes and antimony some 163",
-            ),
+            )),
             help: "Heat given off in freezing.",
             example: "50 kJ/kg",
             sets: sets!(MetalStatement.latent_heat: machine.metal),
@@ -114,7 +114,7 @@ pub(crate) static METAL: Section = Section {
             key: "specific_heat",
             kind: Kind::Quantity(SpecificHeat),
             need: ALLOY_GIVES,
-            range: within("80 J/kgK", "500 J/kgK", "lead, tin and antimony all lie between"),
+            range: Some(within("80 J/kgK", "500 J/kgK", "lead, tin and antimony all lie between")),
             help: "Specific heat of the metal.",
             example: "150 J/kgK",
             sets: sets!(MetalStatement.specific_heat: machine.metal),
@@ -146,7 +146,7 @@ pub(crate) static METAL: Section = Section {
                 Weight::Decides,
                 "figures for aluminium, from memory; none was found for type metal",
             ),
-            range: within("0.01", "1", "it is the solid share of the metal"),
+            range: Some(within("0.01", "1", "it is the solid share of the metal")),
             help: "Share of solid at which the metal no longer flows and the entry is sealed.",
             example: "0.35",
             sets: sets!(MetalStatement.sealing_fraction: machine.metal),
@@ -271,11 +271,11 @@ pub(super) static JOB: Section = Section {
                 Weight::Decides,
                 "the hairlines of type, an estimate",
             ),
-            range: within(
+            range: Some(within(
                 "0.001 mm",
                 "5 mm",
                 "some metal freezes on first contact, and millimetres of it spoil any face",
-            ),
+            )),
             help: "Thickness frozen on the face, when the mould is full, that you still accept; \
                    thicker shows as rounded edges. It counts to where the metal hangs together \
                    (metal.sealing_fraction), of metal that lies still on the face.",
@@ -286,7 +286,7 @@ pub(super) static JOB: Section = Section {
             key: "accepted_solid",
             kind: Kind::Number,
             need: Need::Default("0"),
-            range: within("0", "0.5", "streams that are half solid knit nowhere"),
+            range: Some(within("0", "0.5", "streams that are half solid knit nowhere")),
             help: "Share of solid that you accept in the metal that came in first, when the mould is \
                    full; with more, streams do not knit and the type shows laps. 0 asks for metal all \
                    liquid; die casters of zinc allow 0.05 to 0.2.",
@@ -297,7 +297,7 @@ pub(super) static JOB: Section = Section {
             key: "margin",
             kind: Kind::Number,
             need: Need::Default("1.2"),
-            range: within("1", "10", "below 1 there is no margin, and above 10 nothing would pass"),
+            range: Some(within("1", "10", "below 1 there is no margin, and above 10 nothing would pass")),
             help: "How many times faster than its limit the mould has to fill.",
             example: "1.2",
             sets: sets!(Acceptance.margin: terms.acceptance),
@@ -306,7 +306,7 @@ pub(super) static JOB: Section = Section {
             key: "accepted_air",
             kind: Kind::Number,
             need: Need::Optional,
-            range: within("0.001", "1", "some of the air always stays, and no more than all of it can"),
+            range: Some(within("0.001", "1", "some of the air always stays, and no more than all of it can")),
             help: "Share of the mould's air that may still be in it when it is full. Left out, the air \
                    is reported and not judged.",
             example: "0.1",

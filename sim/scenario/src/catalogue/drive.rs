@@ -84,7 +84,11 @@ pub(super) static CAM: Section = Section {
             key: "lift",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "unless the law is \"measured\"", shown: true },
-            range: within("1 mm", "150 mm", "a pump cam lifts between a millimetre and the height of a hand"),
+            range: Some(within(
+                "1 mm",
+                "150 mm",
+                "a pump cam lifts between a millimetre and the height of a hand",
+            )),
             help: "Greatest lift of the cross block: turn the machine by hand and measure from \
                    its lowest to its highest place.",
             example: "30 mm",
@@ -240,11 +244,11 @@ pub(super) static CROSS_BLOCK: Section = Section {
             key: "mass",
             kind: Kind::Quantity(Mass),
             need: assumed("2.5 kg", Spread::Factor(1.5), Weight::Quiet, "an estimate, no source"),
-            range: within(
+            range: Some(within(
                 "10 g",
                 "100 kg",
                 "a block that carries the pump springs weighs neither less nor more",
-            ),
+            )),
             help: "Cross block with everything that moves as one with it, and the share of the \
                    levers that swings with it. Weigh what can be taken off.",
             example: "2.5 kg",
@@ -259,11 +263,11 @@ pub(super) static CROSS_BLOCK: Section = Section {
                 Weight::Quiet,
                 "worked out for iron levers, pins and shafts of judged sizes",
             ),
-            range: within(
+            range: Some(within(
                 "10 N/mm",
                 "1000000 N/mm",
                 "iron levers of this size are neither so soft nor so stiff",
-            ),
+            )),
             help: "Stiffness of the lever train at the cross block: hang a known load on the block \
                    with the cam held, and read how far it gives.",
             example: "4000 N/mm",
@@ -273,11 +277,11 @@ pub(super) static CROSS_BLOCK: Section = Section {
             key: "train_damping",
             kind: Kind::Quantity(Damping),
             need: Need::Optional,
-            range: within(
+            range: Some(within(
                 "0 N s/m",
                 "1000000 N s/m",
                 "damping takes energy away, and more than this would stop the cam",
-            ),
+            )),
             help: "Damping of the lever train, where it is known; else train_damping_ratio.",
             example: "1500 N s/m",
             sets: sets!(DampingStatement::Coefficient.0 | CrossBlockStatement.train_damping: machine.cross_block.train_damping),
@@ -291,7 +295,7 @@ pub(super) static CROSS_BLOCK: Section = Section {
                 Weight::Quiet,
                 "two handbooks of cams: 0.04 to 0.08, and below 0.1",
             ),
-            range: within("0", "2", "with more the block would lag behind its cam"),
+            range: Some(within("0", "2", "with more the block would lag behind its cam")),
             help: "Damping of the lever train as a share of the damping with which nothing rings. It \
                    cannot be measured at the bench; handbooks of cams give 0.04 to 0.08.",
             example: "0.06",
@@ -311,11 +315,11 @@ pub(super) static CROSS_BLOCK: Section = Section {
             key: "return_force",
             kind: Kind::Quantity(Force),
             need: Need::Depends { when: "only when the closure is \"one-way\"", shown: false },
-            range: within(
+            range: Some(within(
                 "0 N",
                 "20 kN",
                 "the return spring pushes the block down, with less than would stall the machine",
-            ),
+            )),
             help: "Force of the return spring on the cross block at rest.",
             example: "600 N",
             sets: sets!(Closure::OneWay.return_force: machine.cross_block.closure),
@@ -324,7 +328,11 @@ pub(super) static CROSS_BLOCK: Section = Section {
             key: "return_rate",
             kind: Kind::Quantity(Stiffness),
             need: Need::Default("0 N/mm"),
-            range: within("0 N/mm", "1000 N/mm", "a return spring stiffer than this would stall the machine"),
+            range: Some(within(
+                "0 N/mm",
+                "1000 N/mm",
+                "a return spring stiffer than this would stall the machine",
+            )),
             help: "How much that force grows with the lift.",
             example: "2 N/mm",
             sets: sets!(Closure::OneWay.return_rate: machine.cross_block.closure),

@@ -83,11 +83,11 @@ pub(super) static EXPERIENCE: Section = Section {
             key: "sure",
             kind: Kind::Number,
             need: Need::Default("0.95"),
-            range: within(
+            range: Some(within(
                 "50 %",
                 "99 %",
                 "at 50 % it could as well have been the other way, and no memory is without error",
-            ),
+            )),
             help: "How sure you are of this entry.",
             example: "0.95",
             sets: sets!(Experience.sure: experience),

@@ -112,8 +112,8 @@ pub struct Range {
 }
 
 /// Values from one to the other, both included, and why nothing outside can be right.
-const fn within(low: &'static str, high: &'static str, why: &'static str) -> Option<Range> {
-    Some(Range { low, high, why })
+const fn within(low: &'static str, high: &'static str, why: &'static str) -> Range {
+    Range { low, high, why }
 }
 
 /// What is taken for a value that is left out, how it may lie about that, what it can do to a verdict, and where it comes from.

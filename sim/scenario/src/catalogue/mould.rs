@@ -25,7 +25,7 @@ pub(super) static MOULD: Section = Section {
             key: "depth",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: within("5 mm", "60 mm", "type is cast about its own height deep"),
+            range: Some(within("5 mm", "60 mm", "type is cast about its own height deep")),
             help: "Depth of the cavity from matrix to foot: about the height of the type.",
             example: "0.92 in",
             sets: sets!(MouldStatement.depth: machine.mould),
@@ -34,11 +34,11 @@ pub(super) static MOULD: Section = Section {
             key: "priming_volume",
             kind: Kind::Quantity(Volume),
             need: assumed("0.15 cm3", Spread::Factor(2.5), Weight::Quiet, "an estimate, no source"),
-            range: within(
+            range: Some(within(
                 "0 cm3",
                 "20 cm3",
                 "it is what the jet and nozzle hold, no more than a few types' worth",
-            ),
+            )),
             help: "Volume from the nozzle's bore to the mould entry, filled before metal enters \
                    the mould.",
             example: "0.15 cm3",
@@ -53,11 +53,11 @@ pub(super) static MOULD: Section = Section {
                 Weight::Decides,
                 "common practice, no source",
             ),
-            range: within(
+            range: Some(within(
                 "0 degC",
                 "230 degC",
                 "a cooled mould is neither ice nor hot enough to keep type metal molten",
-            ),
+            )),
             help: "Temperature of the mould while casting, whatever the size and the pace.",
             example: "60 degC",
             sets: sets!(WallStatement::Temperature.0: machine.mould.wall),
@@ -71,11 +71,11 @@ pub(super) static MOULD: Section = Section {
                 Weight::Decides,
                 "published figures for other metals and a published contact model; none was found for type metal",
             ),
-            range: within(
+            range: Some(within(
                 "0.1 kW/m2K",
                 "200 kW/m2K",
                 "metal in contact with a mould loses heat at such rates",
-            ),
+            )),
             help: "Heat transfer from metal to mould while it fills, at a few bar. Seldom measured; a bright, \
                    lightly oiled steel mould is near the example.",
             example: "12 kW/m2K",
@@ -87,11 +87,11 @@ pub(super) static MOULD: Section = Section {
             key: "packed_heat_transfer",
             kind: Kind::Quantity(HeatTransfer),
             need: Need::Optional,
-            range: within(
+            range: Some(within(
                 "0.1 kW/m2K",
                 "200 kW/m2K",
                 "metal in contact with a mould loses heat at such rates",
-            ),
+            )),
             help: "Heat transfer from metal to mould once it is full and packed. Pressure presses the metal into the \
                    wall's roughness: a contact model for lead on steel gives 24 to 119 kW/m2K at 10 bar where it gives \
                    3 to 15 at 2 bar. Left out, the same as while filling.",
@@ -118,7 +118,7 @@ pub(super) static MOULD: Section = Section {
                 Weight::Quiet,
                 "between mould and metal, an estimate",
             ),
-            range: within("0 degC", "500 degC", "the air lies between a cold mould and the metal"),
+            range: Some(within("0 degC", "500 degC", "the air lies between a cold mould and the metal")),
             help: "Temperature of the air in the cavity as it is driven out.",
             example: "100 degC",
             sets: sets!(MouldStatement.air_temperature: machine.mould),
@@ -127,7 +127,7 @@ pub(super) static MOULD: Section = Section {
             key: "vent_area",
             kind: Kind::Quantity(Area),
             need: Need::Optional,
-            range: within("0 mm2", "100 mm2", "metal would follow the air through a larger vent"),
+            range: Some(within("0 mm2", "100 mm2", "metal would follow the air through a larger vent")),
             help: "Open area of the vents; nought for none.",
             example: "0.35 mm2",
             sets: sets!(VentStatement::Area.0: machine.mould.vent),
@@ -141,7 +141,7 @@ pub(super) static MOULD: Section = Section {
                 Weight::Quiet,
                 "published, from thin plates to short tubes",
             ),
-            range: within("0.1", "1", "a jet of air is never wider than its hole"),
+            range: Some(within("0.1", "1", "a jet of air is never wider than its hole")),
             help: "Discharge coefficient of the vent, 0.6 for a sharp edge.",
             example: "0.6",
             sets: sets!(MouldStatement.vent_coefficient: machine.mould),
@@ -155,7 +155,7 @@ pub(super) static MOULD: Section = Section {
                 Weight::Decides,
                 "published vents of other moulds; for this one an estimate",
             ),
-            range: within("0.001 mm", "1 mm", "metal would follow the air through a wider slit"),
+            range: Some(within("0.001 mm", "1 mm", "metal would follow the air through a wider slit")),
             help: "Thickness of the slit through which air leaves, by feeler gauge.",
             example: "0.025 mm",
             sets: sets!(VentStatement::Slit.gap or NO_SLIT: machine.mould.vent),
@@ -164,7 +164,7 @@ pub(super) static MOULD: Section = Section {
             key: "vent_width",
             kind: Kind::Quantity(Length),
             need: assumed("14 mm", Spread::Factor(2.0), Weight::Quiet, "an estimate, no source"),
-            range: within("0.1 mm", "200 mm", "the slit lies round the cavity"),
+            range: Some(within("0.1 mm", "200 mm", "the slit lies round the cavity")),
             help: "Width of the slit across the flow of air, all slits together.",
             example: "14 mm",
             sets: sets!(VentStatement::Slit.width or NO_SLIT: machine.mould.vent),
@@ -173,7 +173,7 @@ pub(super) static MOULD: Section = Section {
             key: "vent_length",
             kind: Kind::Quantity(Length),
             need: assumed("5 mm", Spread::Factor(2.0), Weight::Quiet, "an estimate, no source"),
-            range: within("0.1 mm", "100 mm", "the slit lies within the mould"),
+            range: Some(within("0.1 mm", "100 mm", "the slit lies within the mould")),
             help: "Length of the slit along the flow of air.",
             example: "5 mm",
             sets: sets!(VentStatement::Slit.length or NO_SLIT: machine.mould.vent),
@@ -182,11 +182,11 @@ pub(super) static MOULD: Section = Section {
             key: "hold_down",
             kind: Kind::Quantity(Force),
             need: Need::Optional,
-            range: within(
+            range: Some(within(
                 "0 N",
                 "100 kN",
                 "the matrix is pressed on, by no more than a machine of this size can",
-            ),
+            )),
             help: "Force that holds the matrix on the mould.",
             example: "900 N",
             sets: sets!(MouldStatement.hold_down: machine.mould),
@@ -196,11 +196,11 @@ pub(super) static MOULD: Section = Section {
             key: "shut_angle",
             kind: Kind::Quantity(Angle),
             need: Need::Default("200 deg"),
-            range: within(
+            range: Some(within(
                 "30 deg",
                 "350 deg",
                 "the type cools for part of the turn, and the mould has to open and shut in the rest",
-            ),
+            )),
             help: "Turn of the main shaft from the mould being full to its opening: the time the type \
                    has to become solid. Read it off a dial on the shaft, turned by hand.",
             example: "200 deg",

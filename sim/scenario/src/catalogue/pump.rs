@@ -23,11 +23,11 @@ pub(super) static ROD: Section = Section {
             key: "mass",
             kind: Kind::Quantity(Mass),
             need: Need::Required,
-            range: within(
+            range: Some(within(
                 "10 g",
                 "50 kg",
                 "a rod that can be lifted onto a bench weighs neither less nor more",
-            ),
+            )),
             help: "Rod with nut, extension and all that moves as one with it, without the springs.",
             example: "1.2 kg",
             sets: sets!(RodStatement.mass: machine.rod),
@@ -36,11 +36,11 @@ pub(super) static ROD: Section = Section {
             key: "friction",
             kind: Kind::Quantity(Force),
             need: assumed("25 N", Spread::Factor(3.0), Weight::Quiet, "oiled iron under judged side loads"),
-            range: within(
+            range: Some(within(
                 "0 N",
                 "5 kN",
                 "friction holds back, and with more than this the springs would not move the rod",
-            ),
+            )),
             help: "Dry friction of rod, lever and piston together: the pull at which the unloaded \
                    rod just keeps moving.",
             example: "20 N",
@@ -50,7 +50,11 @@ pub(super) static ROD: Section = Section {
             key: "drag",
             kind: Kind::Quantity(Damping),
             need: assumed("7 N s/m", Spread::Factor(3.4), Weight::Quiet, "oil films of judged thickness"),
-            range: within("0 N s/m", "100000 N s/m", "drag holds back, and oil films do no more than this"),
+            range: Some(within(
+                "0 N s/m",
+                "100000 N s/m",
+                "drag holds back, and oil films do no more than this",
+            )),
             help: "Friction that grows with speed, from oil and from the metal round the piston. \
                    Seldom measured; leave it out.",
             example: "30 N s/m",
@@ -60,11 +64,11 @@ pub(super) static ROD: Section = Section {
             key: "friction_speed",
             kind: Kind::Quantity(Speed),
             need: Need::Default("2 mm/s"),
-            range: within(
+            range: Some(within(
                 "0.1 mm/s",
                 "100 mm/s",
                 "below this the sums do not settle, and above it friction would be no friction",
-            ),
+            )),
             help: "Speed over which dry friction changes its direction; an aid to the sums, best \
                    left alone.",
             example: "2 mm/s",
@@ -79,7 +83,11 @@ pub(super) static ROD: Section = Section {
                 Weight::Quiet,
                 "worked out for an iron shoulder of judged sizes",
             ),
-            range: within("100 N/mm", "10000000 N/mm", "an iron shoulder is neither so soft nor so stiff"),
+            range: Some(within(
+                "100 N/mm",
+                "10000000 N/mm",
+                "an iron shoulder is neither so soft nor so stiff",
+            )),
             help: "Stiffness of the shoulder where the rod comes to rest on the cross block. \
                    Seldom measured; leave it out.",
             example: "20000 N/mm",
@@ -89,11 +97,11 @@ pub(super) static ROD: Section = Section {
             key: "stop_damping",
             kind: Kind::Quantity(Damping),
             need: Need::Optional,
-            range: within(
+            range: Some(within(
                 "0 N s/m",
                 "1000000 N s/m",
                 "damping takes energy away, and more than this would let nothing move",
-            ),
+            )),
             help: "Damping of that shoulder, where it is known; else stop_restitution.",
             example: "3000 N s/m",
             sets: sets!(DampingStatement::Coefficient.0 | RodStatement.stop_damping: machine.rod.stop_damping),
@@ -107,11 +115,11 @@ pub(super) static ROD: Section = Section {
                 Weight::Quiet,
                 "figures for hard steel and for iron parts that rattle, from memory",
             ),
-            range: within(
+            range: Some(within(
                 "0.14",
                 "1",
                 "a blow gives back no more than it had, and damping takes no more than this",
-            ),
+            )),
             help: "Share of its speed with which the shoulder springs back from a blow on the cross \
                    block.",
             example: "0.5",
@@ -141,7 +149,7 @@ pub(super) static LEVER: Section = Section {
             key: "ratio",
             kind: Kind::Number,
             need: Need::Default("1"),
-            range: within("0.05", "20", "no pump lever multiplies or divides the stroke by more"),
+            range: Some(within("0.05", "20", "no pump lever multiplies or divides the stroke by more")),
             help: "Travel of the piston for one of the rod.",
             example: "1",
             sets: sets!(LeverStatement.ratio: machine.lever),
@@ -150,11 +158,11 @@ pub(super) static LEVER: Section = Section {
             key: "inertia",
             kind: Kind::Quantity(MomentOfInertia),
             need: Need::Default("0 kg m2"),
-            range: within(
+            range: Some(within(
                 "0 kg m2",
                 "100 kg m2",
                 "a moment of inertia is not negative, and no pump lever has more",
-            ),
+            )),
             help: "Moment of inertia of the lever about its pivot. A bar of mass m and length L \
                    swinging about one end has m L²/3.",
             example: "0.02 kg m2",
@@ -164,7 +172,7 @@ pub(super) static LEVER: Section = Section {
             key: "arm",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "when inertia is not nought", shown: false },
-            range: within("5 mm", "2 m", "the lever has to fit the machine"),
+            range: Some(within("5 mm", "2 m", "the lever has to fit the machine")),
             help: "Length from the pivot to where the rod takes hold.",
             example: "200 mm",
             sets: sets!(LeverStatement.arm: machine.lever),
@@ -186,7 +194,7 @@ pub(super) static PISTON: Section = Section {
             key: "diameter",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: within("3 mm", "100 mm", "pistons of type-casting pumps are of such sizes"),
+            range: Some(within("3 mm", "100 mm", "pistons of type-casting pumps are of such sizes")),
             help: "Diameter, by micrometer.",
             example: "17.5 mm",
             sets: sets!(PistonStatement.diameter: machine.piston),
@@ -200,11 +208,11 @@ pub(super) static PISTON: Section = Section {
                 Weight::Decides,
                 "tables of fits, and published clearances of engine pistons",
             ),
-            range: within(
+            range: Some(within(
                 "0 mm",
                 "1 mm",
                 "a piston cannot be larger than its bore, nor pump with a millimetre all round",
-            ),
+            )),
             help: "Radial clearance in the well: half the difference of the two diameters.",
             example: "0.025 mm",
             sets: sets!(PistonStatement.clearance: machine.piston),
@@ -213,7 +221,7 @@ pub(super) static PISTON: Section = Section {
             key: "length",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: within("2 mm", "300 mm", "the piston has to seal and has to fit the pot"),
+            range: Some(within("2 mm", "300 mm", "the piston has to seal and has to fit the pot")),
             help: "Length over which it seals in the well.",
             example: "40 mm",
             sets: sets!(PistonStatement.length: machine.piston),
@@ -222,7 +230,7 @@ pub(super) static PISTON: Section = Section {
             key: "mass",
             kind: Kind::Quantity(Mass),
             need: Need::Required,
-            range: within("1 g", "20 kg", "a piston of this kind weighs neither less nor more"),
+            range: Some(within("1 g", "20 kg", "a piston of this kind weighs neither less nor more")),
             help: "Piston with its link.",
             example: "0.8 kg",
             sets: sets!(PistonStatement.mass: machine.piston),
@@ -231,7 +239,7 @@ pub(super) static PISTON: Section = Section {
             key: "port_travel",
             kind: Kind::Quantity(Length),
             need: Need::Required,
-            range: within("0 mm", "100 mm", "the inlet port lies within the stroke"),
+            range: Some(within("0 mm", "100 mm", "the inlet port lies within the stroke")),
             help: "Travel of the piston from rest until it has closed the inlet port of the well.",
             example: "3 mm",
             sets: sets!(PistonStatement.port_travel: machine.piston),
@@ -249,7 +257,11 @@ pub(super) static WELL: Section = Section {
             key: "volume",
             kind: Kind::Quantity(Volume),
             need: assumed("12 cm3", Spread::Factor(2.0), Weight::Quiet, "an estimate, no source"),
-            range: within("0.1 cm3", "2000 cm3", "the well holds more than a type and less than the pot"),
+            range: Some(within(
+                "0.1 cm3",
+                "2000 cm3",
+                "the well holds more than a type and less than the pot",
+            )),
             help: "Metal under pressure from piston to nozzle: fill the passages with oil from a \
                    measuring syringe, or work it out from the drawings.",
             example: "12 cm3",
@@ -264,11 +276,11 @@ pub(super) static WELL: Section = Section {
                 Weight::Quiet,
                 "lead with 0.04 to 1 % of air in it, by a published mixing rule; the air is judged",
             ),
-            range: within(
+            range: Some(within(
                 "1 MPa",
                 "50 GPa",
                 "molten lead alone has some 34 GPa, and air in it can only soften it",
-            ),
+            )),
             help: "How hard metal, trapped air and well together are to squeeze. It is the air that \
                    decides: with 0.2 % of it, about 0.5 GPa at 10 bar and 1 GPa at 20 bar. It matters \
                    to peaks of pressure and hardly to the time of filling.",
@@ -353,7 +365,11 @@ pub(super) static NOZZLE: Section = Section {
                 Weight::Quiet,
                 "published losses of entries from coned to sharp, and of bends",
             ),
-            range: within("0", "50", "a loss takes away, and a nozzle that lost more would pass no metal"),
+            range: Some(within(
+                "0",
+                "50",
+                "a loss takes away, and a nozzle that lost more would pass no metal",
+            )),
             help: "Losses at the entry, in velocity heads of the bore, besides its wall friction: 0.5 \
                    for a sharp entry, 0.1 for a coned or rounded one. A bend counts where it is in the \
                    narrow bore itself, 1.2 more for a sharp one; in the wide channel before it, a \

@@ -20,7 +20,7 @@ pub(super) static STACK: Section = Section {
             key: "bare_gap",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "unless every spring gives its preload", shown: false },
-            range: within("1 mm", "1 m", "the springs stand in this gap"),
+            range: Some(within("1 mm", "1 m", "the springs stand in this gap")),
             help: "Gap for the springs from abutment face to the adjusting nut's face, with no sleeve, no \
                    extension and that nut at its reference place. Each spring's preload follows \
                    from it and the free length.",
@@ -49,7 +49,7 @@ pub(super) static STACK: Section = Section {
             key: "rod_end",
             kind: Kind::Quantity(Length),
             need: Need::Optional,
-            range: within("1 mm", "1500 mm", "it is a length along the pump rod"),
+            range: Some(within("1 mm", "1500 mm", "it is a length along the pump rod")),
             help: "Distance from the plain abutment face, without a sleeve, up to the end of the plain rod at rest. An \
                    extension's socket reaches down from there, and the abutment must not strike it. Left out: bare_gap \
                    and the height of a nut on [parts] thread.",
@@ -60,7 +60,7 @@ pub(super) static STACK: Section = Section {
             key: "nut_turns",
             kind: Kind::Quantity(Turns),
             need: Need::Default("0"),
-            range: within("-100 turns", "100 turns", "a pump rod has no longer thread"),
+            range: Some(within("-100 turns", "100 turns", "a pump rod has no longer thread")),
             help: "Turns of the adjusting nut down from its reference place; up is negative.",
             example: "1 1/2 turns",
             sets: sets!(AbutmentStatement.nut_turns: machine.abutment),
@@ -69,7 +69,7 @@ pub(super) static STACK: Section = Section {
             key: "thread_pitch",
             kind: Kind::Quantity(ThreadPitch),
             need: Need::Depends { when: "when nut_turns is not nought", shown: false },
-            range: within("0.2 mm", "6 mm", "threads of pump rods are neither finer nor coarser"),
+            range: Some(within("0.2 mm", "6 mm", "threads of pump rods are neither finer nor coarser")),
             help: "Pitch of the adjusting nut's thread; threads per inch will do.",
             example: "16 tpi",
             sets: sets!(AbutmentStatement.thread_pitch: machine.abutment),
@@ -102,7 +102,7 @@ pub(super) static LATCH: Section = Section {
             key: "prong_travel",
             kind: Kind::Quantity(Length),
             need: Need::Depends { when: "unless trip_lift is given", shown: true },
-            range: within("0 mm", "100 mm", "the prongs travel up from where they are touched"),
+            range: Some(within("0 mm", "100 mm", "the prongs travel up from where they are touched")),
             help: "How far the prongs are pushed up before the latch lets go.",
             example: "6 mm",
             sets: sets!(TripStatement::Prongs.0: machine.latch.trip),
@@ -114,7 +114,7 @@ pub(super) static LATCH: Section = Section {
                 when: "unless prong_travel and [stack] bare_clearance are given",
                 shown: false,
             },
-            range: within("0 mm", "150 mm", "no cam lifts further"),
+            range: Some(within("0 mm", "150 mm", "no cam lifts further")),
             help: "Lift of the cross block at which the latch lets go, read directly while the \
                    machine is turned by hand.",
             example: "14 mm",
@@ -124,11 +124,11 @@ pub(super) static LATCH: Section = Section {
             key: "release_delay",
             kind: Kind::Quantity(Time),
             need: Need::Default("0 ms"),
-            range: within(
+            range: Some(within(
                 "0 ms",
                 "1 s",
                 "the latch cannot let go before it is tripped, nor after the stroke",
-            ),
+            )),
             help: "Time the latch takes to get out of the way once tripped.",
             example: "0 ms",
             sets: sets!(LatchStatement.release_delay: machine.latch),

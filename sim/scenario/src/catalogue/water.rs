@@ -21,7 +21,7 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "flow",
             kind: Kind::Quantity(VolumeFlow),
             need: Need::Optional,
-            range: within("0.001 l/min", "200 l/min", "from a drip to more than a tap gives"),
+            range: Some(within("0.001 l/min", "200 l/min", "from a drip to more than a tap gives")),
             help: "Water through the mould, by bucket and clock at the outlet.",
             example: "1.5 l/min",
             sets: sets!(CoolingWaterStatement.flow: water()),
@@ -44,11 +44,11 @@ pub(super) static COOLING_WATER: Section = Section {
                 Weight::Decides,
                 "worked out for a drilled mould of judged sizes",
             ),
-            range: within(
+            range: Some(within(
                 "0.01 W/K",
                 "10 kW/K",
                 "a mould without a bore for water hands on less, and none hands on more",
-            ),
+            )),
             help: "Heat flow from the mould's face to the water for each kelvin between them. Cast at one \
                    pace until nothing changes, and take the mould's temperature by a contact thermometer \
                    near the cavity, and the water's at inlet and outlet. In l/min, it is 69.6 W/K × flow × \
@@ -60,7 +60,7 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "mould_mass",
             kind: Kind::Quantity(Mass),
             need: Need::Optional,
-            range: within("0.05 kg", "200 kg", "it is the mould with what is bolted to it"),
+            range: Some(within("0.05 kg", "200 kg", "it is the mould with what is bolted to it")),
             help: "Mass of the mould with all that warms up with it. It says how long warming up takes, not \
                    how warm the mould gets.",
             example: "3 kg",
@@ -71,7 +71,11 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "mould_specific_heat",
             kind: Kind::Quantity(SpecificHeat),
             need: Need::Default("434 J/kgK"),
-            range: within("300 J/kgK", "1000 J/kgK", "from brass to aluminium, with steel and iron between"),
+            range: Some(within(
+                "300 J/kgK",
+                "1000 J/kgK",
+                "from brass to aluminium, with steel and iron between",
+            )),
             help: "Specific heat of the mould; steel and iron have the default.",
             example: "434 J/kgK",
             sets: sets!(CoolingWaterStatement.mould_specific_heat: water()),
@@ -80,11 +84,11 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "air_loss",
             kind: Kind::Quantity(ThermalConductance),
             need: Need::Default("0 W/K"),
-            range: within(
+            range: Some(within(
                 "0 W/K",
                 "100 W/K",
                 "still air takes about 10 W from a square metre for each kelvin",
-            ),
+            )),
             help: "Heat flow from the mould to the air about it for each kelvin between them; small beside \
                    the water's.",
             example: "0.5 W/K",
@@ -94,7 +98,7 @@ pub(super) static COOLING_WATER: Section = Section {
             key: "room_temperature",
             kind: Kind::Quantity(Temperature),
             need: Need::Default("20 degC"),
-            range: within("-20 degC", "60 degC", "people work in it"),
+            range: Some(within("-20 degC", "60 degC", "people work in it")),
             help: "Temperature of the air in the room, for air_loss.",
             example: "20 degC",
             sets: sets!(CoolingWaterStatement.room_temperature: water()),
