@@ -1,5 +1,6 @@
 //! Goodman's line for spring wire, and the nut's advance, against published and closed-form values.
 
+use super::spring::{spring, wire};
 use crate::support::working_set::{square, statement};
 use approx::assert_relative_eq;
 use latchstroke_core::studies::judge::Cast;
@@ -31,6 +32,17 @@ fn handbook_goodman_safety_of_a_valve_spring() {
     let endurance = endurance(strength).expect("strong enough");
     let safety = goodman(29.7 * KPSI, 39.6 * KPSI, endurance, strength);
     // Printed to two decimals.
+    assert!((safety - 1.23).abs() < 0.01, "{safety}");
+}
+
+/// The same example by its wire, coil and forces, as a machine's spring is judged.
+#[test]
+fn handbook_fatigue_safety_of_a_valve_spring_by_its_wire() {
+    const INCH: f64 = 25.4;
+    const LBF: f64 = 4.448_221_615_260_5;
+    let wire = wire(&spring(0.092 * INCH, (9.0 / 16.0 - 0.092) * INCH, (21.0, 23.0), 81.0, 0.0));
+    // The book takes 0.67 of the tensile strength; the yield strength is 0.45 of it.
+    let safety = wire.fatigue_safety(5.0 * LBF, 35.0 * LBF, 0.45 * 284.1 * KPSI).expect("strong enough");
     assert!((safety - 1.23).abs() < 0.01, "{safety}");
 }
 

@@ -12,7 +12,7 @@ use latchstroke_models::spring::{
 use latchstroke_models::units::{Force, Length, Mass, Pressure, Stiffness};
 
 /// A spring of wire `d` and mean coil `coil` (mm), `active` and `total` coils, shear modulus `g` (GPa) and preload (N).
-fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) -> Spring {
+pub(super) fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) -> Spring {
     let stated = SpringStatement {
         rate: RateStatement::Wire,
         wire: Some(WireStatement {
@@ -29,7 +29,7 @@ fn spring(d: f64, coil: f64, (active, total): (f64, f64), g: f64, preload: f64) 
     machine_with(4e-3, 4e-3, |machine| machine.springs = vec![stated]).springs[0]
 }
 
-fn wire(spring: &Spring) -> Wire {
+pub(super) fn wire(spring: &Spring) -> Wire {
     spring.wire.expect("stated by its wire")
 }
 
