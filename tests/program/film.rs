@@ -4,7 +4,7 @@ use super::run;
 use latchstroke_core::studies::judge::{Judgement, judge_traced};
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_plots::Theme;
-use latchstroke_plots::mechanism::Tints;
+use latchstroke_plots::mechanism::{FilmFrame, Tints};
 use latchstroke_report::film::Film;
 use latchstroke_report::owner::OwnerUnits;
 use latchstroke_scenario::stated;
@@ -115,13 +115,13 @@ fn program_the_films_frames_show_pistons_and_stopwatches_where_the_solution_has_
 
             // The bar of the stopwatch, in the side's colour from its left end on; limit and hatch lie over and beside it.
             let frame = film.frame(n);
-            let (left, y) = frame.bar_px(side, 0.0, &theme);
+            let (left, right, y) = FilmFrame::bar_place(side, &theme);
             let colour = theme.series_colour(1 - side).line.rgb;
             let row = pixel(y) * 1280;
             let run = (pixel(left)..1280 * (side + 1) / 2).filter(|x| screen[row + x] == colour).count();
             let fill = turns[side].fill.expect("a full mould");
             let since = (zeros[side] + time).min(fill.full) - fill.entry;
-            let (end, _) = frame.bar_px(side, 1e3 * since.max(0.0), &theme);
+            let end = left + (right - left) * (1e3 * since.max(0.0) / frame.scale).min(1.0);
             let limit = if since > judged.clocks.allowed { 3.0 } else { 0.0 };
             // The limit's line covers 2 px of a bar that has passed it; an edge at each end is blended.
             assert!((run as f64 - SCALE * (end - left)).abs() < 2.5 + limit, "{n}, {side}: {run} {end}");
@@ -170,6 +170,15 @@ fn program_the_films_time_never_runs_back_and_keeps_one_rate_while_either_mould_
             if (enters..full).contains(&now) {
                 rates.push(pace.rate(n));
             }
+            // What the clock shows is that time; the last frame has the verdict in its place.
+            let [clock, counts, _] = film.frame(n).clock;
+            if n + 1 < frames {
+                let shown: f64 = clock.trim_end_matches("\u{a0}ms").parse().expect("milliseconds");
+                assert!((shown - 1e3 * now.abs()).abs() <= 0.051, "{n}: {clock}, {now}");
+                assert_eq!(counts.contains("before"), now < 0.0, "{n}: {counts}");
+            } else {
+                assert_eq!(clock, "Set the latch");
+            }
         }
         assert!(rates.len() >= frames / 3, "{}", rates.len());
         assert!(rates.iter().all(|rate| (rate / rates[0] - 1.0).abs() < 1e-12), "{rates:?}");
@@ -177,6 +186,30 @@ fn program_the_films_time_never_runs_back_and_keeps_one_rate_while_either_mould_
         let (start, end) = pace.span();
         assert!((pace.time(0) - start).abs() < 1e-12 && (pace.time(frames - 1) - end).abs() < 1e-12);
         assert!((end - start - 5.0).abs() < 1e-9, "{start} {end}");
+    }
+}
+
+/// A limit later than the stopwatches go stands at their end with an arrow, and nowhere else is there one.
+#[test]
+fn program_a_limit_past_the_end_of_the_stopwatches_points_beyond_it() {
+    for (name, beyond) in [("large_initials.toml", false), ("small_type.toml", true)] {
+        let text = std::fs::read_to_string(super::scenario(name)).expect("a scenario");
+        let scenario = read(name, &text, &[]).expect("good");
+        let machine = stated::machine(&scenario);
+        let judged =
+            judge_traced(&machine, stated::cast(&scenario), &stated::terms(&scenario)).expect("a machine");
+        let film = Film::new(&machine, &judged, 12, &OwnerUnits::of(&scenario)).expect("a good machine");
+        let frame = film.frame(6);
+        assert_eq!(frame.limit.at > frame.scale, beyond, "{name}");
+        let laid = latchstroke_plots::layout(&frame, &Theme::light()).expect("room");
+        let told: Vec<&str> = laid
+            .texts
+            .iter()
+            .map(|text| text.text.as_str())
+            .filter(|text| text.contains("allowed"))
+            .collect();
+        assert_eq!(told.len(), 3, "{name}: {told:?}");
+        assert!(told.iter().all(|text| text.ends_with('→') == beyond), "{name}: {told:?}");
     }
 }
 
@@ -242,6 +275,31 @@ fn program_a_latch_that_never_lets_go_and_a_bare_scenario_are_drawn_too() {
         let let_go = stills.filter(|name| name.to_string_lossy().contains("let-go")).count();
         assert_eq!(let_go, if expected == 0 { 2 } else { 0 }, "{name}");
         assert!(said.contains("frames") && !err.contains("no room"), "{name}: {err}");
+    }
+}
+
+/// For a page the stills are finer; what moves stays that for a screen, here as in a talk.
+#[test]
+fn program_stills_for_a_page_are_finer_and_the_film_is_the_same() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let made = |name: &str, options: &[&str]| {
+        let out = folder.path().join(name);
+        let path = out.to_str().expect("a plain path").to_owned();
+        let (code, _, err) =
+            run(&[&["film", "--frames", "12", "--stills", "--out", &path], options].concat());
+        assert_eq!(code, 0, "{err}");
+        out
+    };
+    let (screen, print) = (made("screen", &[]), made("print", &["--size", "print"]));
+    let width = |folder: &Path, name: &str| {
+        let coded = std::io::Cursor::new(file(folder, name));
+        png::Decoder::new(coded).read_info().expect("a readable PNG").info().width
+    };
+    for name in ["mechanism.png", "still-1-at-rest.png", "still-8-result.png"] {
+        assert_eq!((width(&screen, name), width(&print, name)), (1920, 2400), "{name}");
+    }
+    for name in ["film.gif", "film.html"] {
+        assert_eq!(file(&screen, name), file(&print, name), "{name}");
     }
 }
 

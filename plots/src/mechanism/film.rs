@@ -104,17 +104,17 @@ impl FilmFrame<'_> {
         if self.limit.at < self.scale {
             sheet.shapes.push(Shape::block(&mark, theme.limit));
         }
-        let width = sheet.fonts.width(&self.limit.label, 26.0, Weight::Regular);
+        let label = self.limit.told(self.scale);
+        let width = sheet.fonts.width(&label, 26.0, Weight::Regular);
         let left = (at - 0.5 * width).clamp(ends.0, ends.1 - width);
-        sheet.text(&self.limit.label, (left, BAR.1 + 8.0), (26.0, Weight::Regular, theme.limit));
+        sheet.text(&label, (left, BAR.1 + 8.0), (26.0, Weight::Regular, theme.limit));
     }
 
-    /// How far the bar of side 0 or 1 goes for a time on its scale, px.
-    pub fn bar_px(&self, side: usize, since: f64, theme: &Theme) -> (f64, f64) {
+    /// Where the whole bar of side 0 or 1 stands, from nought to the end of its scale: left, right and the height of its middle, px.
+    pub fn bar_place(side: usize, theme: &Theme) -> (f64, f64, f64) {
         let half = 0.5 * f64::from(WIDTH);
-        let left = theme.margin + if side == 0 { 0.0 } else { half };
-        let ends = (left, left + half - 2.0 * theme.margin);
-        (self.along(ends, since), 0.5 * (BAR.0 + BAR.1))
+        let left = theme.margin + half * side as f64;
+        (left, left + half - 2.0 * theme.margin, 0.5 * (BAR.0 + BAR.1))
     }
 }
 
@@ -135,8 +135,8 @@ impl Picture for FilmFrame<'_> {
         }
         let mut sheet = Sheet { theme, fonts: &fonts, tints, shapes: &mut shapes, texts: &mut texts };
         for (index, side) in self.sides.iter().enumerate() {
-            let left = theme.margin + half * index as f64;
-            let room = half - 2.0 * theme.margin;
+            let (left, right, _) = Self::bar_place(index, theme);
+            let room = right - left;
             let colour = theme.series_colour(side.style).text;
             let stage = fonts.wrap(&side.stage, 34.0, Weight::Regular, room, 1);
             sheet.text(&side.name, (left, 18.0), (44.0, Weight::Bold, colour));
@@ -148,7 +148,7 @@ impl Picture for FilmFrame<'_> {
             let gap = if figure.is_empty() { 0.0 } else { 14.0 };
             let words = fonts.wrap(counts, 30.0, Weight::Regular, room - NAME - width - gap, 1);
             sheet.text(&words.concat(), (counted + width + gap, 30.0), (30.0, Weight::Regular, theme.muted));
-            self.bar(side, (left, left + room), &mut sheet);
+            self.bar(side, (left, right), &mut sheet);
         }
         let mut top = PLOTS + 12.0;
         let [figure, what, more] = &self.clock;

@@ -30,6 +30,13 @@ pub struct LiveLimit {
     pub label: String,
 }
 
+impl LiveLimit {
+    /// Its name, with an arrow where it lies past the end of what is shown.
+    pub(super) fn told(&self, end: f64) -> String {
+        if self.at < end { self.label.clone() } else { format!("{}\u{a0}→", self.label) }
+    }
+}
+
 /// One chart.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LivePlot {
@@ -105,8 +112,9 @@ pub(super) fn draw(plot: &LivePlot, room: &Rect, now: f64, sheet: &mut Sheet) {
     }
     sheet.line(vec![(frame.left, frame.bottom), (frame.right, frame.bottom)], theme.axis, 2.0);
     if let Some(limit) = &plot.limit {
-        let width = sheet.fonts.width(&limit.label, TYPE, Weight::Regular);
-        sheet.text(&limit.label, (room.right - width, room.top), (TYPE, Weight::Regular, theme.limit));
+        let label = limit.told(span.1);
+        let width = sheet.fonts.width(&label, TYPE, Weight::Regular);
+        sheet.text(&label, (room.right - width, room.top), (TYPE, Weight::Regular, theme.limit));
         beyond(limit.at, span, &frame, sheet);
     }
     let until = Rect { right: x(now).clamp(frame.left, frame.right), ..frame };

@@ -6,8 +6,7 @@ use crate::look::Look;
 use crate::setting::faulty;
 use latchstroke_core::turn::Stop;
 use latchstroke_plots::mechanism::FilmFrame;
-use latchstroke_report::film::{Film, HOLD, HUNDREDTHS};
-use latchstroke_report::findings::why_stopped;
+use latchstroke_report::film::{Film, HOLD, HUNDREDTHS, no_film};
 use serde_json::{Value, json};
 
 /// How many frames the film has.
@@ -19,7 +18,7 @@ const MOST: usize = 24;
 pub fn frames(judged: &Judged, look: Look, (from, count): (usize, usize)) -> Result<Value, Problem> {
     for turn in [&judged.judgement.aside, &judged.judgement.set] {
         if turn.stop != Stop::FullTurn {
-            return Ok(json!({ "why": format!("There is no film: {}.", why_stopped(turn.stop)) }));
+            return Ok(json!({ "why": no_film(turn.stop) }));
         }
     }
     let opened = &judged.opened;

@@ -18,13 +18,14 @@ mod stages;
 pub use moments::Moment;
 
 use super::charts::close;
+use super::findings::why_stopped;
 use super::limits::{self, headline};
 use super::owner::{OwnerUnits, milliseconds, significant};
 use super::table::Table;
 use super::turn::wrapped;
 use latchstroke_core::studies::judge::{Cast, Judgement};
 use latchstroke_core::studies::real_pace::RealPace;
-use latchstroke_core::turn::EventKind;
+use latchstroke_core::turn::{EventKind, Stop};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -57,6 +58,11 @@ pub struct Film<'a> {
     sides: [Shown<'a>; 2],
     prongs: (f64, f64),
     full_scale: f64,
+}
+
+/// Why there is no film of a turn that did not go all the way round.
+pub fn no_film(stop: Stop) -> String {
+    format!("There is no film of this turn: {}.", why_stopped(stop))
 }
 
 /// The machine as it is drawn, in its own proportions.

@@ -545,6 +545,10 @@ pub enum Measures {
     "Write the film (GIF and HTML), the machine with the names of its parts and the resolved scenario ",
     "into this folder"
 ))))]
+#[command(mut_arg("size", |arg| arg.help(concat!(
+    "What the stills and the machine with its names are for: a screen or projector (1920 × 1080), or a page of about A5 ",
+    "(2400 dots wide). The film itself is for a screen"
+))))]
 pub struct FilmOptions {
     #[command(flatten)]
     pub cast: CastOptions,
@@ -556,9 +560,8 @@ pub struct FilmOptions {
     /// How many frames the film has
     #[arg(long, value_name = "N", default_value_t = 180, value_parser = |text: &str| whole(text, 12..=600))]
     pub frames: usize,
-    /// Draw light on dark
-    #[arg(long, requires = "out")]
-    pub dark: bool,
+    #[command(flatten)]
+    pub look: LookOptions,
 }
 
 /// Options of `live`.

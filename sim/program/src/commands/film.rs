@@ -10,8 +10,7 @@ use latchstroke_core::turn::Stop;
 use latchstroke_plots::moving::{Follow, Reel};
 use latchstroke_plots::{PlotError, Theme};
 use latchstroke_report::charts::draw_one;
-use latchstroke_report::film::{Film, HOLD, HUNDREDTHS};
-use latchstroke_report::findings::why_stopped;
+use latchstroke_report::film::{Film, HOLD, HUNDREDTHS, no_film};
 use latchstroke_report::outbox::Outbox;
 
 /// Width of the film as GIF, px.
@@ -41,13 +40,13 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     let judgement = judge_traced(machine, *cast, terms).map_err(|faults| opened.faulty(faults))?;
     for turn in [&judgement.aside, &judgement.set] {
         if turn.stop != Stop::FullTurn {
-            say(&format!("There is no film of this turn: {}.\n", why_stopped(turn.stop)))?;
+            say(&(no_film(turn.stop) + "\n"))?;
             return Ok(Outcome::NotKnown);
         }
     }
     let film =
         Film::new(machine, &judgement, options.frames, units).map_err(|faults| opened.faulty(faults))?;
-    let theme = answers::theme(options.dark);
+    let theme = options.look.theme();
     let mut outbox = answers::outbox(scenario);
     let schematic = film.schematic(scenario, units, &answers::source(scenario));
     let mut omitted = draw_one("mechanism", &schematic, &theme, &mut outbox)?;
@@ -58,7 +57,7 @@ pub fn run(options: &FilmOptions) -> Result<Outcome, Failure> {
     }
     let progress = Progress::start("drawing the film", options.frames as u64);
     let title = format!("{}: latch aside and latch set", scenario.machine_name());
-    let whole = moving(&film, &title, &theme, &progress, &mut outbox)?;
+    let whole = moving(&film, &title, &answers::theme(options.look.dark), &progress, &mut outbox)?;
     progress.finish();
     if !whole {
         return Err(Failure::CalledOff);

@@ -95,7 +95,8 @@ pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     progress.next("drawing", slides.len() as u64);
     let drawn = words::draw(&slides, &theme, &progress);
     let drawn = drawn?.ok_or(Failure::CalledOff)?;
-    let moving = moving(&told, &theme, &progress);
+    // What moves is never printed.
+    let moving = moving(&told, &answers::theme(options.look.dark), &progress);
     progress.finish();
     let outbox = folder(scenario, &told, &slides, (&drawn, moving?.as_deref()), &theme)?;
     if progress.called_off() {
