@@ -3,6 +3,8 @@
 //! Source Sans Pro 2.020, the files as published (SIL Open Font License 1.1, see `fonts/OFL.txt`), whose figures are lining and
 //! tabular by default, so that tick labels line up.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
 #[cfg(feature = "files")]
 use std::sync::Arc;
 
@@ -31,6 +33,14 @@ pub const DESCENT: f64 = 0.25;
 
 /// Steps in which the measure of wrapped text is narrowed to even out its lines.
 const NARROWINGS: u32 = 20;
+
+/// Widths kept, so that the same words are not shaped again for every place that is tried.
+const MOST_ADVANCES: usize = 4096;
+
+thread_local! {
+    /// Widths of stretches of text that were shaped, font units; of the bold face and the regular one.
+    static ADVANCES: RefCell<HashMap<bool, HashMap<String, i64>>> = RefCell::default();
+}
 
 /// Weight of type.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -123,8 +133,19 @@ impl Fonts {
 
     /// Width of a stretch of text set at one size, px.
     pub fn run_width(&self, text: &str, size: f64, weight: Weight) -> f64 {
-        let shaped = self.shape(text, weight);
-        let advance: i64 = shaped.glyph_positions().iter().map(|glyph| i64::from(glyph.x_advance)).sum();
+        let advance = ADVANCES.with_borrow_mut(|known| {
+            let of = known.entry(weight == Weight::Bold).or_default();
+            if let Some(advance) = of.get(text) {
+                return *advance;
+            }
+            let shaped = self.shape(text, weight);
+            let advance = shaped.glyph_positions().iter().map(|glyph| i64::from(glyph.x_advance)).sum();
+            if of.len() >= MOST_ADVANCES {
+                of.clear();
+            }
+            of.insert(text.to_owned(), advance);
+            advance
+        });
         advance as f64 * size / f64::from(self.face(weight).units_per_em())
     }
 

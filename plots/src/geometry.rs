@@ -141,6 +141,71 @@ fn point_to_segment_squared(p: Point, a: Point, b: Point) -> f64 {
     x * x + y * y
 }
 
+/// A polyline with as few of its points as leave no other further than `within` px from it: each segment is the longest whose
+/// direction stays inside the cone from its beginning round all points it passes over.
+pub fn simplified(points: &[Point], within: f64) -> Vec<Point> {
+    let Some((&first, rest)) = points.split_first() else { return Vec::new() };
+    let mut kept = vec![first];
+    let (mut from, mut last) = (first, first);
+    let mut cone: Option<Cone> = None;
+    for &point in rest {
+        if cone.as_ref().is_some_and(|cone| !cone.holds(from, point)) {
+            kept.push(last);
+            (from, cone) = (last, None);
+        }
+        cone = Cone::narrowed(cone, from, point, within);
+        last = point;
+    }
+    if !rest.is_empty() {
+        kept.push(last);
+    }
+    kept
+}
+
+/// Directions from a point that pass others closely enough, and how far the furthest of these is, px.
+struct Cone {
+    right: Point,
+    left: Point,
+    reach: f64,
+}
+
+impl Cone {
+    /// Whether a segment from `from` to `to` passes all that the cone was narrowed by.
+    fn holds(&self, from: Point, to: Point) -> bool {
+        let way = (to.0 - from.0, to.1 - from.1);
+        // What turns back is passed over by no straight line.
+        way.0 * way.0 + way.1 * way.1 >= self.reach * self.reach
+            && cross(self.right, way) >= 0.0
+            && cross(way, self.left) >= 0.0
+    }
+
+    /// The cone narrowed by one more point; one nearer than `within` says nothing of the direction.
+    fn narrowed(cone: Option<Self>, from: Point, point: Point, within: f64) -> Option<Self> {
+        let (dx, dy) = (point.0 - from.0, point.1 - from.1);
+        let square = dx * dx + dy * dy;
+        if square <= within * within {
+            return cone;
+        }
+        let along = (square - within * within).sqrt();
+        let right = (dx * along + dy * within, dy * along - dx * within);
+        let left = (dx * along - dy * within, dy * along + dx * within);
+        let reach = square.sqrt();
+        Some(match cone {
+            None => Self { right, left, reach },
+            Some(cone) => Self {
+                right: if cross(cone.right, right) > 0.0 { right } else { cone.right },
+                left: if cross(cone.left, left) < 0.0 { left } else { cone.left },
+                reach: cone.reach.max(reach),
+            },
+        })
+    }
+}
+
+/// Positive where `b` points to the left of `a`.
+fn cross(a: Point, b: Point) -> f64 {
+    a.0 * b.1 - a.1 * b.0
+}
+
 /// The part of the segment inside the rectangle (Liang and Barsky 1984), if any.
 pub fn clip_segment(a: Point, b: Point, rect: &Rect) -> Option<(Point, Point)> {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
@@ -223,6 +288,34 @@ mod tests {
     use super::*;
 
     const SQUARE: Rect = Rect { left: 0.0, top: 0.0, right: 10.0, bottom: 10.0 };
+
+    /// Whatever the line, its ends stay and no point lies further from what is left than it may; a straight one is left its ends.
+    #[test]
+    fn property_a_simplified_line_passes_all_its_points() {
+        let straight: Vec<Point> = (0..50).map(|n| (f64::from(n), 0.5 * f64::from(n))).collect();
+        assert_eq!(simplified(&straight, 0.25), vec![straight[0], straight[49]]);
+        assert_eq!(simplified(&[(1.0, 2.0)], 0.25), vec![(1.0, 2.0)]);
+        for seed in 0..200_u32 {
+            let wild = |n: u32, of: u32| f64::from((seed * 7919 + n * n * 7 + of * 31) % 997) / 997.0;
+            // Waves of any steepness, with noise and turnings back.
+            let line: Vec<Point> = (0..400)
+                .map(|n| {
+                    let x = 0.7 * f64::from(n) - if seed % 4 == 0 { 3.0 * wild(n, 1) } else { 0.0 };
+                    let y = 90.0 * wild(seed, 3) * (0.02 * wild(seed, 2) * f64::from(n)).sin();
+                    (x, y + f64::from(seed % 3) * 0.2 * wild(n, 4))
+                })
+                .collect();
+            let kept = simplified(&line, 0.25);
+            assert_eq!((kept.first(), kept.last()), (line.first(), line.last()), "{seed}");
+            assert!(kept.len() < line.len(), "{seed}: {}", kept.len());
+            for &(x, y) in &line {
+                let dot = Rect::sized(x, y, 0.0, 0.0);
+                let nearest = kept.windows(2).map(|pair| dot.distance_to_segment(pair[0], pair[1]));
+                let nearest = nearest.fold(f64::INFINITY, f64::min);
+                assert!(nearest <= 0.25 + 1e-9, "{seed}: {nearest}");
+            }
+        }
+    }
 
     #[test]
     fn closed_form_a_diagonal_is_cut_at_the_square() {
