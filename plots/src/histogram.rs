@@ -205,7 +205,8 @@ impl Body for Values {
         let bins = Bins::of(&self.values);
         let Plan { x, y, events, beyond } = self.plan(&bins);
         let span = Span::of(&x, events.iter().map(|event| event.x));
-        let upright = vec![Upright { axis: &y, seen: Span::of(&y, std::iter::empty()), hatched: Vec::new() }];
+        let seen = Span::of(&y, std::iter::empty());
+        let upright = vec![Upright { axis: &y, seen, hatched: Vec::new(), share: 1.0 }];
         let axes = Axes { x: &x, span, upright, events: &events, bands: &[] };
         let mut page = OnePanel::of(setting, &axes)?;
         let rect = page.rect;

@@ -106,7 +106,7 @@ impl Regions {
         let x = spanning(&self.x, ends);
         let y = spanning(&self.y, self.rows.iter().map(|row| row.y));
         let seen = |axis: &Axis| Span::of(axis, axis.range.into_iter().flat_map(|(low, high)| [low, high]));
-        let upright = vec![Upright { axis: &y, seen: seen(&y), hatched: Vec::new() }];
+        let upright = vec![Upright { axis: &y, seen: seen(&y), hatched: Vec::new(), share: 1.0 }];
         let axes = Axes { x: &x, span: seen(&x), upright, events: &[], bands: &[] };
         OnePanel::of(setting, &axes)
     }

@@ -1,6 +1,16 @@
 //! `latchstroke calibrate`, and how sure `judge` is by it.
 
 use super::{run, scenario};
+use latchstroke_core::studies::calibrate::{calibrate, outlooks};
+use latchstroke_core::studies::watch::Unwatched;
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Length, POINT, Pace};
+use latchstroke_report::calibrate::Answer;
+use latchstroke_report::calibrate::chart::chances;
+use latchstroke_report::owner::OwnerUnits;
+use latchstroke_scenario::read;
+use latchstroke_scenario::stated;
+use latchstroke_scenario::stated::experience::{experiences, priors};
 use serde_json::Value;
 use std::fs;
 
@@ -133,6 +143,50 @@ fn program_refuses_entries_that_cannot_be() {
         assert!(out.is_empty());
         assert!(err.contains(wanted) && err.contains("1 mistake in"), "{new}: {err}");
     }
+}
+
+/// In the picture the cast that does not fit is hollow and named with its line, and no other is; where its size is not drawn, the
+/// source line names it.
+#[test]
+fn program_marks_the_cast_that_does_not_fit_in_the_picture() {
+    let scenario = read("casts", &fs::read_to_string(known_casts()).expect("the file"), &[]).expect("good");
+    let (machine, terms) = (stated::machine(&scenario), stated::terms(&scenario));
+    let calibration = calibrate(&machine, priors(&scenario), &terms, &experiences(&scenario), &Unwatched)
+        .expect("a good machine")
+        .expect("not called off");
+    let against = calibration.casts.iter().filter(|cast| cast.foreseen.is_some_and(|chance| chance < 0.2));
+    let lines: Vec<usize> = against.filter_map(|cast| cast.experience.line).collect();
+    assert_eq!(lines.len(), 1, "{lines:?}");
+    let answer = Answer {
+        machine: "casts".to_owned(),
+        further: Vec::new(),
+        calibration,
+        priors: priors(&scenario),
+        stated: latchstroke_report::calibrate::stated(&scenario).expect("both"),
+        outlooks: Vec::new(),
+    };
+    let drawn = |body: f64| {
+        let length = Length(body * POINT);
+        let sort = Sort { body: length, set: length };
+        let curves = outlooks(&machine, &[sort], &[Pace(0.2)], &terms, &answer.calibration, &Unwatched)
+            .expect("a good machine")
+            .expect("not called off");
+        chances(&answer, &curves, 1, &OwnerUnits::of(&scenario), "source.")
+    };
+    let chart = drawn(18.0);
+    let series: Vec<_> = chart.body.panels.iter().flat_map(|panel| &panel.series).collect();
+    let hollow: Vec<_> = series.iter().filter(|series| series.hollow).collect();
+    assert_eq!(hollow.len(), 1, "{series:?}");
+    assert_eq!(hollow[0].label.replace('\u{a0}', " "), format!("line {}: does not fit", lines[0]));
+    // Two more of this size fit.
+    let marks =
+        series.iter().filter(|series| series.markers && !series.hollow).flat_map(|series| &series.points);
+    assert_eq!(marks.count(), 2, "{series:?}");
+    let laid = latchstroke_plots::layout(&chart, &latchstroke_plots::Theme::light()).expect("room");
+    assert!(laid.omitted.is_empty(), "{:?}", laid.omitted);
+    let other = drawn(24.0);
+    assert!(other.body.panels.iter().flat_map(|panel| &panel.series).all(|series| !series.hollow));
+    assert!(other.source.contains(&format!("unlikely: line {}", lines[0])), "{}", other.source);
 }
 
 #[test]

@@ -14,6 +14,8 @@ const BAR: f64 = 8.0;
 const BAR_GAP: f64 = 5.0;
 /// At most this many rows of bands.
 const MOST_ROWS: usize = 4;
+/// At most this many lines of the x axis' title.
+const TITLE_LINES: usize = 2;
 /// At most this many lines of key.
 const KEY_LINES: usize = 6;
 
@@ -51,8 +53,9 @@ impl Foot {
             texts.extend(setting.stacked(&key_lines, (frame.left, top), kind));
             bottom = top - FOOT_GAP;
         }
-        let title = fonts.wrap(&axes.x.title(&axes.span), sizes.axis, Weight::Regular, right - left, 1);
-        for line in &title {
+        let title =
+            fonts.wrap(&axes.x.title(&axes.span), sizes.axis, Weight::Regular, right - left, TITLE_LINES);
+        for line in title.iter().rev() {
             let corner = (right - setting.width_of(line, sizes.axis), bottom - sizes.axis);
             texts.push(setting.text(line, corner, (sizes.axis, theme.ink)));
             bottom -= sizes.axis + FOOT_GAP * 0.6;

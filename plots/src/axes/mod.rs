@@ -136,6 +136,15 @@ pub(crate) struct Upright<'a> {
     pub seen: Span,
     /// Values with a hatched side.
     pub hatched: Vec<(f64, Hatch)>,
+    /// The panel's height against that of the others.
+    pub share: f64,
+}
+
+impl Axes<'_> {
+    /// Heights of all panels in heights of one whose share is 1.
+    fn shares(&self) -> f64 {
+        self.upright.iter().map(|y| y.share).sum::<f64>().max(1.0)
+    }
 }
 
 impl Upright<'_> {

@@ -1,7 +1,7 @@
 //! The page: where panels, ticks, titles, event names and band bars stand. Everything but what is in
 //! the panels.
 
-use super::{Axes, Foot, Span, TO_FIGURES, events};
+use super::{Axes, Foot, Span, TO_FIGURES, Upright, events};
 use crate::canvas::Setting;
 use crate::error::PlotError;
 use crate::font::Weight;
@@ -61,13 +61,12 @@ impl Page {
     pub fn new(setting: &Setting, axes: &Axes, column: f64) -> Result<Self, PlotError> {
         // How many figures a y axis has depends on its height, its height on the rows above it, and those
         // on the width its figures leave. The second round settles all but a rare row.
-        let count = axes.upright.len().max(1) as f64;
-        let guess = f64::from(setting.size.1) / count - 3.0 * setting.theme.sizes.axis;
+        let guess = f64::from(setting.size.1) / axes.shares() - 3.0 * setting.theme.sizes.axis;
         let (_, height) = Self::with_figures_for(setting, axes, column, guess)?;
         Ok(Self::with_figures_for(setting, axes, column, height)?.0)
     }
 
-    /// The page with y axes marked as suits panels of the given height, and the height they have, px.
+    /// The page with y axes marked as suits panels of the given height, that of a panel of share 1, and the height they have, px.
     fn with_figures_for(
         setting: &Setting,
         axes: &Axes,
@@ -77,9 +76,9 @@ impl Page {
         let Setting { room: frame, theme, fonts, .. } = *setting;
         let sizes = theme.sizes;
         let count = axes.upright.len().max(1) as f64;
-        let most = (height / PER_FIGURE.1).max(2.0);
-        let spans: Vec<Span> = axes.upright.iter().map(|y| y.span(most)).collect();
-        let figures = spans.iter().flat_map(|span| span.ticks(most).major);
+        let most = |y: &Upright| (y.share * height / PER_FIGURE.1).max(2.0);
+        let spans: Vec<Span> = axes.upright.iter().map(|y| y.span(most(y))).collect();
+        let figures = axes.upright.iter().zip(&spans).flat_map(|(y, span)| span.ticks(most(y)).major);
         let widest = figures.map(|(_, text)| setting.width_of(&text, sizes.tick)).fold(0.0, f64::max);
         let (left, right) = (frame.left + widest + TO_FIGURES, frame.right - column);
 
@@ -90,9 +89,10 @@ impl Page {
 
         let titles = sizes.axis + UNDER_TITLE;
         let fixed = strip.height + count * titles + (count - 1.0) * BETWEEN_PANELS;
-        let room = (foot.top - frame.top - fixed) / count;
-        if right - left < LEAST_PANEL.0 || room < LEAST_PANEL.1 {
-            let higher = (LEAST_PANEL.1 - room).max(0.0).ceil() * count;
+        let room = (foot.top - frame.top - fixed) / axes.shares();
+        let least = axes.upright.iter().map(|y| y.share).fold(1.0, f64::min);
+        if right - left < LEAST_PANEL.0 || least * room < LEAST_PANEL.1 {
+            let higher = ((LEAST_PANEL.1 / least - room).max(0.0) * axes.shares()).ceil();
             return Err(setting.too_small(LEAST_PANEL.0 - (right - left), higher));
         }
         let marks = marks_across(&axes.span, (left, right), setting);
@@ -105,8 +105,8 @@ impl Page {
                 fonts.wrap(&upright.axis.title(&upright.seen), sizes.axis, Weight::Regular, frame.width(), 1);
             let kind = (sizes.axis, Weight::Regular, theme.ink);
             texts.extend(setting.stacked(&title, (frame.left, title_top), kind));
-            let rect = Rect { left, right, top: next + titles, bottom: next + titles + room };
-            panels.push(PanelPlace { rect, y, marks: marks_upwards(&y, &rect, (most, setting)) });
+            let rect = Rect { left, right, top: next + titles, bottom: next + titles + upright.share * room };
+            panels.push(PanelPlace { rect, y, marks: marks_upwards(&y, &rect, (most(upright), setting)) });
             next = rect.bottom + BETWEEN_PANELS;
         }
         let first = frame.top + strip.height + titles;

@@ -205,7 +205,7 @@ impl<'a> Field<'a> {
     /// Places a name near one of the points, off the curves if it can be, and says which point. Nothing if
     /// no place is free.
     pub fn by_points(&mut self, points: &[Point], size: (f64, f64)) -> Option<(Point, Rect)> {
-        let found = points.iter().filter_map(|&point| Some((point, self.near(point, size)?)));
+        let found = points.iter().filter_map(|&point| Some((point, self.near(point, size, |_| true)?)));
         let best = found.min_by(|(_, a), (_, b)| a.0.total_cmp(&b.0));
         let (point, (_, place)) = best?;
         self.taken.push(place);
@@ -214,25 +214,29 @@ impl<'a> Field<'a> {
 
     /// Places a name by the end of curve number `own`, nearer to it than to any other curve. Nothing if there is no such place.
     pub fn at_end(&mut self, own: usize, end: Point, size: (f64, f64)) -> Option<Rect> {
-        let (_, place) = self.near(end, size)?;
-        let to_end = place.distance_to_point(end);
-        let others = || self.curves.iter().enumerate().filter(|(curve, _)| *curve != own);
-        let is_theirs = others().filter_map(|(_, curve)| curve.end()).any(|other| {
-            // An end in the same place is as much its own.
-            (other.0 - end.0).hypot(other.1 - end.1) > SAME && place.distance_to_point(other) <= to_end
-        });
-        // A curve that runs along its own is no nearer.
-        if is_theirs
-            || self.distance_to_others(&place, Some(own), FAR) < self.distance(&place, own, FAR) - SAME
-        {
-            return None;
-        }
+        let is_own = |place: &Rect| {
+            let to_end = place.distance_to_point(end);
+            let others = self.curves.iter().enumerate().filter(|(curve, _)| *curve != own);
+            let is_theirs = others.filter_map(|(_, curve)| curve.end()).any(|other| {
+                // An end in the same place is as much its own.
+                (other.0 - end.0).hypot(other.1 - end.1) > SAME && place.distance_to_point(other) <= to_end
+            });
+            // A curve that runs along its own is no nearer.
+            !is_theirs
+                && self.distance_to_others(place, Some(own), FAR) >= self.distance(place, own, FAR) - SAME
+        };
+        let (_, place) = self.near(end, size, is_own)?;
         self.taken.push(place);
         Some(place)
     }
 
-    /// The best free place near a point and what it costs.
-    fn near(&self, (x, y): Point, (width, height): (f64, f64)) -> Option<(f64, Rect)> {
+    /// The best free place near a point that serves, and what it costs.
+    fn near(
+        &self,
+        (x, y): Point,
+        (width, height): (f64, f64),
+        serves: impl Fn(&Rect) -> bool,
+    ) -> Option<(f64, Rect)> {
         let mut best: Option<(f64, Rect)> = None;
         for (ring, gap) in [14.0, 30.0, 54.0, 90.0, 140.0].into_iter().enumerate() {
             let (dx, dy) = (gap + width / 2.0, gap + height / 2.0);
@@ -249,7 +253,7 @@ impl<'a> Field<'a> {
             ];
             for (turn, (cx, cy)) in centres.into_iter().enumerate() {
                 let place = Rect::sized(cx - width / 2.0, cy - height / 2.0, width, height);
-                if !self.is_free(&place) {
+                if !self.is_free(&place) || !serves(&place) {
                     continue;
                 }
                 let crossed = self.distance_to_others(&place, None, 2.0 * CLEAR) < CLEAR;

@@ -53,6 +53,7 @@ impl Curves {
                 Upright {
                     axis: &panel.y,
                     seen: Span::of(&panel.y, seen.chain(limits).chain(points)),
+                    share: panel.share,
                     hatched: panel.limits.iter().map(|limit| (limit.value, limit.hatch)).collect(),
                 }
             })

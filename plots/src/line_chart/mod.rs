@@ -46,6 +46,8 @@ pub struct Series {
     pub markers: bool,
     /// Whether the points are joined.
     pub line: bool,
+    /// Whether its markers are outlines alone.
+    pub hollow: bool,
 }
 
 impl Series {
@@ -60,6 +62,7 @@ impl Series {
             limit: false,
             markers: false,
             line: true,
+            hollow: false,
         }
     }
 
@@ -114,6 +117,12 @@ impl Series {
         Self { markers: true, ..self }
     }
 
+    /// The same series with markers that are outlines alone, for what stands apart from its kind.
+    #[must_use]
+    pub fn hollow(self) -> Self {
+        Self { hollow: true, ..self }
+    }
+
     /// The same series as markers alone, for readings.
     #[must_use]
     pub fn markers_only(self) -> Self {
@@ -158,6 +167,8 @@ pub struct Panel {
     pub points: Vec<PointMark>,
     /// Named moments of this panel alone.
     pub events: Vec<Event>,
+    /// Its height against that of the others.
+    pub share: f64,
 }
 
 impl Panel {
@@ -170,7 +181,14 @@ impl Panel {
             x_limits: Vec::new(),
             points: Vec::new(),
             events: Vec::new(),
+            share: 1.0,
         }
+    }
+
+    /// The same panel, `share` times as high as one of which nothing is said.
+    #[must_use]
+    pub fn share(self, share: f64) -> Self {
+        Self { share, ..self }
     }
 
     /// The same panel with one more curve.

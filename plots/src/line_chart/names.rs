@@ -5,7 +5,7 @@ use super::{Panel, Series};
 use crate::axes::{Page, PanelPlace, Span};
 use crate::canvas::Setting;
 use crate::font::clean;
-use crate::geometry::{Point, Rect, clip_polyline};
+use crate::geometry::{Point, Rect, clip_polyline, simplified};
 use crate::labels::block::Block;
 use crate::labels::column::spread;
 use crate::labels::field::{Curve, Field, Pull};
@@ -24,7 +24,7 @@ const INSIDE_PART: f64 = 0.4;
 const COLUMN_GAP: f64 = 4.0;
 /// An end further than this from the right edge lies well inside, px.
 const NEAR_EDGE: f64 = 60.0;
-/// Steps along a curve shorter than this cannot be seen, px.
+/// Steps along a curve shorter than this cannot be seen, nor can what lies no further beside it, px.
 const UNSEEN: f64 = 0.25;
 /// Into how many parts an upright line is cut to look for room beside it.
 const UPRIGHT_PARTS: u32 = 12;
@@ -43,7 +43,7 @@ pub enum Spot {
 }
 
 /// The names of one panel.
-#[derive(Default)]
+#[derive(Debug, Default)]
 pub struct Names {
     /// The names.
     pub texts: Vec<TextBox>,
@@ -109,7 +109,7 @@ fn pieces(series: &Series, x: &Span, place: &PanelPlace) -> Vec<Vec<Point>> {
         {
             out.push(vec![(px, py); 2]);
         }
-        out.extend(clip_polyline(piece, rect));
+        out.extend(clip_polyline(&simplified(piece, UNSEEN), rect));
         piece.clear();
     };
     for &(at, value) in &series.points {

@@ -13,6 +13,8 @@ use crate::theme::{Colour, Marker, Stroke, Theme};
 const HAIR: f64 = 1.5;
 /// Half-width of a marker, line widths.
 pub const MARKER: f64 = 2.1;
+/// Half-width of what is left open in a hollow one, line widths.
+const HOLLOW: f64 = 1.1;
 
 /// Limits, curves, points and leaders of one panel.
 pub fn panel(
@@ -52,6 +54,9 @@ pub fn panel(
                 if let Some(centre) = point_pixel(page, at, *point) {
                     shapes.push(sign(marker, centre, 2.9 * theme.line_width, theme.background));
                     shapes.push(sign(marker, centre, MARKER * theme.line_width, colour));
+                    if series.hollow {
+                        shapes.push(sign(marker, centre, HOLLOW * theme.line_width, theme.background));
+                    }
                 }
             }
         }

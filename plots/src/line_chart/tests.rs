@@ -77,6 +77,48 @@ fn property_the_name_nearest_to_a_curve_is_its_own() {
     }
 }
 
+/// A curve that ends early on a line which another follows on is named by its end, and no line runs from there along the other.
+#[test]
+fn property_a_name_stands_by_an_end_that_another_curve_passes_through() {
+    for theme in crate::checks::themes() {
+        let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
+        let long = (0..=40).map(|n| (f64::from(n), if n < 10 { 0.0 } else { 0.01 * f64::from(n - 10) }));
+        let panel = Panel::new(Axis::new("skin", "mm").not_below(0.0))
+            .with_series(Series::new("long", long))
+            .with_series(Series::new("short", [(-2.0, 0.0), (5.0, 0.0)]));
+        let chart = LineChart::new("Skins", Axis::new("time", "ms").range(-2.0, 50.0)).with_panel(panel);
+        let (setting, _) = Setting::new(&chart, (1920, 1080), &theme, &fonts);
+        let settled = chart.body.settle(&setting).unwrap_or_else(|error| panic!("{error}"));
+        let (place, names) = (settled.page.panels[0].rect, &settled.names[0]);
+        let end = settled.drawn[0].curves[1].end().unwrap_or_default();
+        let name =
+            names.texts.iter().find(|text| text.text == "short").unwrap_or_else(|| panic!("{names:?}"));
+        assert!(name.x + name.w < place.right, "{name:?} {place:?}");
+        assert!(name.rect().distance_to_point(end) < 0.1 * place.width(), "{name:?} {end:?}");
+        for (points, _) in &names.leaders {
+            assert!(
+                points.windows(2).all(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1) < 150.0)
+            );
+        }
+    }
+}
+
+/// A panel takes its share of the height, and both keep their curves.
+#[test]
+fn closed_form_panels_share_the_height_as_they_are_told() {
+    let theme = Theme::light();
+    let fonts = Fonts::load().unwrap_or_else(|error| panic!("{error}"));
+    let panel =
+        || Panel::new(Axis::new("height", "mm")).with_series(Series::new("", [(0.0, 0.0), (1.0, 1.0)]));
+    let chart =
+        LineChart::new("Two", Axis::new("step", "")).with_panel(panel().share(1.5)).with_panel(panel());
+    let (setting, _) = Setting::new(&chart, (1920, 1080), &theme, &fonts);
+    let settled = chart.body.settle(&setting).unwrap_or_else(|error| panic!("{error}"));
+    let [first, second] = [0, 1].map(|n| settled.page.panels[n].rect);
+    assert!((first.height() / second.height() - 1.5).abs() < 1e-9, "{first:?} {second:?}");
+    assert!(first.bottom < second.top && second.bottom < setting.room.bottom, "{first:?} {second:?}");
+}
+
 /// Of one colour no two look the same, and the first is the colour itself.
 #[test]
 fn property_series_of_one_colour_differ_in_line_or_marker() {

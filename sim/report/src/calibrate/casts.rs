@@ -29,8 +29,13 @@ pub(super) fn outcome(outcome: Outcome) -> &'static str {
     }
 }
 
+/// Whether what happened stands against all the other casts.
+pub(super) fn is_against_the_others(cast: &Weighed) -> bool {
+    cast.foreseen.is_some_and(|foreseen| foreseen < UNLIKELY)
+}
+
 /// Where an entry stands: "line 143", or its number where it has no line.
-fn place(experience: &Experience) -> String {
+pub(super) fn place(experience: &Experience) -> String {
     experience.line.map_or_else(|| format!("entry {}", experience.number), |line| format!("line {line}"))
 }
 
@@ -81,12 +86,12 @@ fn told(experience: &Experience, units: &OwnerUnits) -> String {
 /// Entries that stand against the others, and pairs that exclude each other.
 pub(super) fn doubts(calibration: &Calibration, units: &OwnerUnits) -> String {
     let mut text = String::new();
-    for Weighed { experience, foreseen, .. } in &calibration.casts {
-        if let Some(foreseen) = foreseen.filter(|foreseen| *foreseen < UNLIKELY) {
+    for cast in calibration.casts.iter().filter(|cast| is_against_the_others(cast)) {
+        if let Weighed { experience, foreseen: Some(foreseen), .. } = cast {
             let said = format!(
                 "! {}; by the other casts the chance of that was {}. Was something else amiss: pot, dross, a dirty mould, the memory?",
                 first_upper(&told(experience, units)),
-                chance(foreseen)
+                chance(*foreseen)
             );
             text += &wrapped(&said, 2, 4);
         }

@@ -1,9 +1,10 @@
 //! Chance of a sound cast against pace, latch aside and set, with the remembered casts as marks.
 
 use super::Answer;
+use super::casts::{is_against_the_others, place};
 use crate::owner::OwnerUnits;
 use crate::{a_few, each_once};
-use latchstroke_core::studies::calibrate::{Experience, Flaw, Outcome, Outlook};
+use latchstroke_core::studies::calibrate::{Flaw, Outcome, Outlook, Weighed};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
@@ -46,7 +47,7 @@ pub fn chances(
     let sorts = each_once(curves.iter().map(|outlook| outlook.cast.sort));
     let panel = |name: &str, setting: LatchSetting| {
         let marks = marks(answer, &sorts, setting, units);
-        let farthest = marks.iter().flatten().map(|(_, y)| (y - 50.0).abs() - 50.0).fold(0.0, f64::max);
+        let farthest = marks.iter().map(|mark| (mark.at.1 - 50.0).abs() - 50.0).fold(0.0, f64::max);
         let room = farthest + 0.5 * APART;
         let mut panel =
             Panel::new(Axis::new(format!("chance sound, {name}"), "%").range(-room, 100.0 + room));
@@ -61,9 +62,18 @@ pub fn chances(
                     .style(style)
                     .variant(n, of),
             );
-            if let Some(marks) = marks.get(n).filter(|marks| !marks.is_empty()) {
-                let marks = Series::new("", marks.iter().copied()).style(style).variant(n, of);
-                panel = panel.with_series(marks.markers_only());
+            let (against, with): (Vec<&Mark>, _) =
+                marks.iter().filter(|mark| mark.size == n).partition(|mark| mark.against.is_some());
+            let series = |name: &str, marks: &[&Mark]| {
+                let points = marks.iter().map(|mark| mark.at);
+                Series::new(name, points).style(style).variant(n, of).markers_only()
+            };
+            if !with.is_empty() {
+                panel = panel.with_series(series("", &with));
+            }
+            for mark in against {
+                let name = mark.against.as_deref().unwrap_or_default();
+                panel = panel.with_series(series(name, &[mark]).hollow());
             }
         }
         panel
@@ -72,7 +82,12 @@ pub fn chances(
         .with_panel(panel("latch aside", Aside))
         .with_panel(panel("latch set", Set))
         .with_source(format!(
-            "{source} Marks: your casts, sound ones above 100\u{a0}%, failed ones below nought.{}",
+            "{source} Marks: your casts, sound ones above 100\u{a0}%, failed ones below nought{}.{}",
+            if answer.calibration.casts.iter().any(is_against_the_others) {
+                ", hollow where the others make it unlikely"
+            } else {
+                ""
+            },
             left_out(answer, &sorts, asked)
         ))
 }
@@ -84,12 +99,26 @@ fn left_out(answer: &Answer, sorts: &[Sort], asked: usize) -> String {
     if asked > sorts.len() {
         told += &format!(" {} of {asked} sizes are drawn.", sorts.len());
     }
+    let shown: Vec<usize> = [Aside, Set]
+        .into_iter()
+        .flat_map(|setting| marked(answer, sorts, setting).map(|(_, cast)| cast.experience.number))
+        .collect();
     let all = answer.calibration.casts.len();
-    let marked: usize = [Aside, Set].into_iter().map(|setting| marked(answer, sorts, setting).count()).sum();
-    if marked < all {
+    if shown.len() < all {
         told += &format!(
-            " {marked} of {all} casts are marked: the others are of other sizes, or failed otherwise."
+            " {} of {all} casts are marked: the others are of other sizes, or failed otherwise.",
+            shown.len()
         );
+    }
+    let unshown: Vec<String> = answer
+        .calibration
+        .casts
+        .iter()
+        .filter(|cast| is_against_the_others(cast) && !shown.contains(&cast.experience.number))
+        .map(|cast| place(&cast.experience))
+        .collect();
+    if !unshown.is_empty() {
+        told += &format!(" Not marked, though the others make it unlikely: {}.", unshown.join(", "));
     }
     told
 }
@@ -99,32 +128,48 @@ fn marked<'a>(
     answer: &'a Answer,
     sorts: &'a [Sort],
     setting: LatchSetting,
-) -> impl Iterator<Item = (usize, &'a Experience)> {
+) -> impl Iterator<Item = (usize, &'a Weighed)> {
     let near = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-6;
-    answer.calibration.casts.iter().map(|weighed| &weighed.experience).filter_map(move |e| {
+    answer.calibration.casts.iter().filter_map(move |weighed| {
+        let e = &weighed.experience;
         let is_it = |s: &Sort| {
             near(e.cast.sort.body.0, s.body.0) && near(e.cast.sort.set.0, s.set.0) && e.setting == setting
         };
         let other = matches!(e.outcome, Outcome::Failed(Some(Flaw::NotSolid | Flaw::LiftedMatrix)));
-        sorts.iter().position(is_it).filter(|_| !other).map(|n| (n, e))
+        sorts.iter().position(is_it).filter(|_| !other).map(|n| (n, weighed))
     })
+}
+
+/// A remembered cast in the picture.
+struct Mark {
+    /// The number of its size.
+    size: usize,
+    /// Pace in the owner's unit, and height, per cent.
+    at: (f64, f64),
+    /// What is written beside it, where the others make it unlikely.
+    against: Option<String>,
 }
 
 /// The remembered casts of each size: sound ones above 100 %, failed ones below nought, further out where another stands
 /// already. What has nothing to do with the filling is left out.
-fn marks(answer: &Answer, sorts: &[Sort], setting: LatchSetting, units: &OwnerUnits) -> Vec<Vec<(f64, f64)>> {
+fn marks(answer: &Answer, sorts: &[Sort], setting: LatchSetting, units: &OwnerUnits) -> Vec<Mark> {
     let near = |a: f64, b: f64| (a / b - 1.0).abs() < HIDES;
     let mut placed: Vec<(f64, bool)> = Vec::new();
-    let mut place = |pace: f64, is_sound: bool| {
+    let mut set_down = |pace: f64, is_sound: bool| {
         let hidden = placed.iter().filter(|(at, sound)| near(pace, *at) && *sound == is_sound).count();
         placed.push((pace, is_sound));
         let beyond = APART * (hidden + 1) as f64;
         (units.pace.from_si(pace), if is_sound { 100.0 + beyond } else { -beyond })
     };
-    (0..sorts.len())
-        .map(|n| {
-            let own = marked(answer, sorts, setting).filter(|(of, _)| *of == n);
-            own.map(|(_, e)| place(e.cast.pace.0, e.outcome == Outcome::Sound)).collect()
+    let mut all: Vec<(usize, &Weighed)> = marked(answer, sorts, setting).collect();
+    all.sort_by_key(|(size, _)| *size);
+    all.into_iter()
+        .map(|(size, cast)| {
+            let of = &cast.experience;
+            let at = set_down(of.cast.pace.0, of.outcome == Outcome::Sound);
+            let against = is_against_the_others(cast)
+                .then(|| format!("{}: does not fit", place(of)).replace(' ', "\u{a0}"));
+            Mark { size, at, against }
         })
         .collect()
 }

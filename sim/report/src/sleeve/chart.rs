@@ -1,17 +1,20 @@
 //! The chart: fill time and the deciding limit over the length of the sleeve.
 
 use super::super::charts::close;
+use super::super::limits;
 use super::super::owner::milliseconds;
 use super::Told;
 use crate::a_few;
-use latchstroke_core::studies::sleeve::{Refusal, Step, Thrown};
-use latchstroke_models::mould::Sort;
+use latchstroke_core::limits::Limit;
+use latchstroke_core::studies::sleeve::{Refusal, Step};
 use latchstroke_plots::{Axis, Hatch, LineChart, Panel, Series};
 
 /// Times allowed that are closer than this share are drawn as one.
 const ALIKE: f64 = 0.01;
-/// More sizes than this, each with its own time allowed, have no room for their names.
-const MOST_SIZES: usize = 4;
+/// More sizes than this have no room for their names.
+const MOST_SIZES: usize = 8;
+/// How much higher the panel of the fill times is than the other, which has one curve.
+const HIGHER: f64 = 1.35;
 /// A limit kept fewer times over than this is missed for another reason than a little length: it would squeeze the rest of the
 /// curve flat.
 const LEAST: f64 = 0.02;
@@ -57,14 +60,22 @@ pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
     chart
 }
 
-/// How many sizes are not drawn.
+/// Which sizes are not drawn, and what stands in brackets.
 fn left_out(told: &Told<'_>) -> String {
     let (shown, all) = (sizes(told).len(), told.answer.served.len());
+    let mut words = String::new();
     if shown < all {
-        format!(" {shown} of {all} sizes are drawn; the report tells of all.")
-    } else {
-        String::new()
+        words += &format!(" {shown} of {all} sizes are drawn; the report tells of all.");
     }
+    let never = sizes(told).into_iter().filter(|&n| points(told, n).iter().all(|(_, time)| time.is_nan()));
+    let never: Vec<String> = never.filter_map(|n| name(told, n)).collect();
+    if !never.is_empty() {
+        words += &format!(" With none of these lengths does the mould come full: {}.", never.join(", "));
+    }
+    if one_time(told).is_none() {
+        words += " In brackets: the time that the size may take to fill.";
+    }
+    words
 }
 
 /// What the chart shows, in a line.
@@ -105,53 +116,82 @@ fn sizes(told: &Told<'_>) -> Vec<usize> {
     a_few(told.answer.served.len(), MOST_SIZES).collect()
 }
 
-/// A curve for each size drawn over the length of the sleeve.
-fn curves(told: &Told<'_>, mut panel: Panel, value: impl Fn(&Thrown) -> Option<f64>) -> Panel {
+/// A size by its number, as it is called.
+fn name(told: &Told<'_>, n: usize) -> Option<String> {
+    Some(close(&told.units.size(told.answer.served.get(n)?.cast.sort.body.0)))
+}
+
+/// How long a size may take to fill, s.
+fn allowed(told: &Told<'_>, n: usize) -> Option<f64> {
+    let sort = told.answer.served.get(n)?.cast.sort;
+    Some(told.answer.judged.iter().find(|judged| judged.cast.sort == sort)?.clocks.allowed)
+}
+
+/// How long all sizes drawn may take, s; none where that is not the same for all.
+fn one_time(told: &Told<'_>) -> Option<f64> {
+    let mut times = sizes(told).into_iter().filter_map(|n| allowed(told, n));
+    let first = times.next()?;
+    times.all(|other| (other / first - 1.0).abs() <= ALIKE).then_some(first)
+}
+
+/// Fill times of a size (s) over the length of the sleeve in the owner's unit; not a number where the mould does not come full.
+fn points(told: &Told<'_>, n: usize) -> Vec<(f64, f64)> {
+    let time = |step: &Step| step.casts.get(n).and_then(|thrown| thrown.turn.sound_fill_time());
+    steps(told)
+        .into_iter()
+        .map(|step| (told.units.rod.from_si(step.sleeve), time(step).unwrap_or(f64::NAN)))
+        .collect()
+}
+
+/// Fill times, where one limit holds for all; else as shares of what each size may take, so that one limit does.
+fn fill_times(told: &Told<'_>) -> Panel {
+    let one = one_time(told);
+    let axis = match one {
+        Some(_) => Axis::new("fill time, latch set", "ms"),
+        None => Axis::new("fill time with the latch set, % of the time allowed", ""),
+    };
+    let mut panel = Panel::new(axis.log()).share(HIGHER);
     let drawn = sizes(told);
     for (at, &n) in drawn.iter().enumerate() {
-        let Some(served) = told.answer.served.get(n) else { continue };
-        let points = steps(told).into_iter().map(|step| {
-            let value = step.casts.get(n).and_then(&value);
-            (told.units.rod.from_si(step.sleeve), value.unwrap_or(f64::NAN))
-        });
-        let name = told.units.size(served.cast.sort.body.0);
-        panel = panel.with_series(
-            Series::new(name, points.collect::<Vec<_>>()).style(0).variant(at, drawn.len()).with_markers(),
-        );
+        let (Some(name), Some(allowed)) = (name(told, n), allowed(told, n)) else { continue };
+        let points = points(told, n);
+        if points.iter().all(|(_, time)| time.is_nan()) {
+            continue;
+        }
+        let (name, unit) = match one {
+            Some(_) => (name, 1e3),
+            None => (close(&format!("{name} ({})", milliseconds(allowed))), 100.0 / allowed),
+        };
+        let points = points.into_iter().map(|(length, time)| (length, unit * time));
+        panel = panel.with_series(Series::new(name, points).style(0).variant(at, drawn.len()).with_markers());
     }
-    panel
+    match one {
+        Some(time) => {
+            panel.with_limit(1e3 * time, close(&format!("allowed {}", milliseconds(time))), Hatch::Above)
+        }
+        None => panel.with_limit(100.0, "allowed", Hatch::Above),
+    }
 }
 
-fn fill_times(told: &Told<'_>) -> Panel {
-    let mut panel = curves(told, Panel::new(Axis::new("fill time, latch set", "ms").log()), |thrown| {
-        thrown.turn.sound_fill_time().map(|time| time * 1e3)
-    });
-    // Each time allowed, with the sizes it is for.
-    let mut drawn: Vec<(f64, Vec<String>)> = Vec::new();
-    let shown: Vec<Sort> =
-        sizes(told).iter().filter_map(|&n| Some(told.answer.served.get(n)?.cast.sort)).collect();
-    for judged in told.answer.judged.iter().filter(|judged| shown.contains(&judged.cast.sort)) {
-        let allowed = judged.clocks.allowed;
-        let size = told.units.size(judged.cast.sort.body.0);
-        match drawn.iter_mut().find(|(other, _)| (allowed / *other - 1.0).abs() <= ALIKE) {
-            Some((_, sizes)) => sizes.push(size),
-            None => drawn.push((allowed, vec![size])),
+/// How many times over the limit that decides is kept, and which that is: of the sizes that the sleeve is made for, as in the table.
+fn factors(told: &Told<'_>) -> Panel {
+    let decided: Vec<(f64, f64, Limit)> = steps(told)
+        .into_iter()
+        .filter_map(|step| {
+            let (_, margin) = told.answer.deciding(step)?;
+            let seen = margin.factor > LEAST && margin.factor.is_finite();
+            seen.then(|| (told.units.rod.from_si(step.sleeve), margin.factor, margin.limit))
+        })
+        .collect();
+    let curve = Series::new("", decided.iter().map(|(length, factor, _)| (*length, *factor)));
+    let mut panel = Panel::new(Axis::new("limit that decides, kept times over", "").log())
+        .with_series(curve.style(0).with_markers())
+        .with_limit(1.0, "kept above", Hatch::Below);
+    // Each stretch over which one limit decides is named at its middle.
+    for stretch in decided.chunk_by(|a, b| a.2 == b.2) {
+        if let Some((length, factor, limit)) = stretch.get(stretch.len() / 2) {
+            panel = panel.with_point((*length, *factor), limits::name(*limit), Some(0));
         }
     }
-    let one = drawn.len() == 1;
-    for (allowed, sizes) in drawn {
-        let whose = if one { String::new() } else { close(&format!(" for {}", sizes.join(", "))) };
-        let label = format!("{}{whose}", close(&format!("allowed {}", milliseconds(allowed))));
-        panel = panel.with_limit(allowed * 1e3, label, if one { Hatch::Above } else { Hatch::None });
-    }
     panel
-}
-
-/// How many times over each size keeps the limit that decides for it.
-fn factors(told: &Told<'_>) -> Panel {
-    let panel = Panel::new(Axis::new("deciding limit kept, times over", "").log());
-    curves(told, panel, |thrown| {
-        thrown.standing.factor().filter(|factor| *factor > LEAST && factor.is_finite())
-    })
-    .with_limit(1.0, "kept above", Hatch::Below)
 }
