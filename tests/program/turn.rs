@@ -1,7 +1,15 @@
 //! `latchstroke turn`.
 
-use super::{latchstroke, run};
+use super::{latchstroke, measured, run, scenario};
+use latchstroke_core::studies::judge::{Cast, Judgement, judge_traced};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Length, POINT, Pace};
+use latchstroke_plots::{LineChart, Theme, layout};
+use latchstroke_report::charts::{fill_and_skin, piston_speed, pressure, travel};
+use latchstroke_report::owner::OwnerUnits;
+use latchstroke_scenario::{read, stated};
 use std::fs;
+use std::path::Path;
 
 const CAST: [&str; 4] = ["--body", "24pt", "--pace", "12"];
 
@@ -33,6 +41,107 @@ fn program_reports_a_turn_side_by_side_with_its_events_in_order() {
             .map(|event| set.find(event).expect("the event"))
             .collect();
     assert!(places.is_sorted(), "{set}");
+}
+
+/// A cast of a square size judged, with the owner's units.
+fn judged(file: &Path, body: f64, pace: f64) -> (Judgement, OwnerUnits) {
+    let scenario = read("one", &fs::read_to_string(file).expect("a scenario"), &[]).expect("good");
+    let length = Length(body * POINT);
+    let cast = Cast { sort: Sort { body: length, set: length }, pace: Pace(pace / 60.0) };
+    let judged = judge_traced(&stated::machine(&scenario), cast, &stated::terms(&scenario));
+    (judged.expect("a machine"), OwnerUnits::of(&scenario))
+}
+
+/// The greatest speed and pressure that a headline states are there to be seen on its chart, small type and large, whether the rod
+/// is long under way before the metal comes in or not.
+#[test]
+fn program_what_a_headline_states_is_on_its_chart() {
+    let mut told = 0;
+    for (file, body, pace) in [
+        (scenario("large_initials.toml"), 24.0, 12.0),
+        (scenario("large_initials.toml"), 5.0, 12.0),
+        (scenario("small_type.toml"), 10.0, 100.0),
+        (measured(), 18.0, 20.0),
+        (measured(), 48.0, 4.0),
+    ] {
+        let (judged, units) = judged(&file, body, pace);
+        let greatest = |chart: &LineChart, panel: usize, name: &str| {
+            let series = chart.body.panels[panel].series.iter().find(|series| series.label == name);
+            series.map(|series| series.points.iter().map(|point| point.1).fold(f64::NEG_INFINITY, f64::max))
+        };
+        let (speed, press) = (piston_speed(&judged, &units, "."), pressure(&judged, &units, "."));
+        for (name, turn) in [("latch aside", &judged.aside), ("latch set", &judged.set)] {
+            let peaks = &turn.peaks;
+            for (chart, panel, stated) in [
+                (&speed, 0, units.speed.from_si(peaks.piston_speed)),
+                (&press, 1, units.pressure.from_si(peaks.cavity_pressure)),
+            ] {
+                let seen = greatest(chart, panel, name);
+                // The trace looks at instants, between which a peak may rise a little further.
+                let near = seen.is_some_and(|seen| (seen / stated - 1.0).abs() < 0.03);
+                // One that comes a second later would squeeze all else, and is told.
+                let far = chart.source.contains(&format!("with the {name} is not shown: it comes"));
+                assert!(near || far, "{}, {name}: {stated}, {seen:?}: {}", chart.headline, chart.source);
+                told += usize::from(far);
+            }
+        }
+    }
+    assert!(told <= 2, "{told}");
+}
+
+/// One colour means one thing: blue the latch set, orange the latch aside, green what goes with the cam.
+#[test]
+fn program_the_charts_of_a_turn_keep_the_colours_of_the_settings() {
+    let (judged, units) = judged(&scenario("large_initials.toml"), 24.0, 12.0);
+    let charts = [piston_speed, pressure, fill_and_skin].map(|chart| chart(&judged, &units, "."));
+    let mut curves = 0;
+    for series in charts.iter().flat_map(|chart| &chart.body.panels).flat_map(|panel| &panel.series) {
+        let style = if series.label == "latch set" { 0 } else { 1 };
+        assert!(["latch set", "latch aside"].contains(&series.label.as_str()), "{series:?}");
+        assert_eq!(series.style, Some(style), "{}", series.label);
+        // Each is the turn of its name: with the latch set the piston goes twenty times as fast.
+        curves += 1;
+    }
+    assert_eq!(curves, 10);
+    let fastest = |label: &str| {
+        let series = charts[0].body.panels[0].series.iter().find(|series| series.label == label);
+        series.expect("a curve").points.iter().map(|point| point.1).fold(0.0, f64::max)
+    };
+    assert!(fastest("latch set") > 10.0 * fastest("latch aside"));
+    let both = travel(&judged, &units, ".").body;
+    for (panel, piston) in both.left.panels.iter().zip([1, 0]) {
+        let styles: Vec<_> =
+            panel.series.iter().map(|series| (series.label.as_str(), series.style)).collect();
+        assert_eq!(styles, [("cross block", Some(2)), ("piston", Some(piston))]);
+    }
+}
+
+/// No axis of pressure goes on below a vacuum, though the metal in the well parts there.
+#[test]
+fn program_no_axis_of_pressure_goes_below_a_vacuum() {
+    for (file, body, pace) in
+        [(scenario("large_initials.toml"), 24.0, 12.0), (scenario("small_type.toml"), 10.0, 100.0)]
+    {
+        let (judged, units) = judged(&file, body, pace);
+        let chart = pressure(&judged, &units, ".");
+        let vacuum = units.pressure.from_si(-101_325.0);
+        let lowest = chart.body.panels[0].series.iter().flat_map(|series| &series.points);
+        assert!(lowest.map(|point| point.1).fold(0.0, f64::min) < 0.5 * vacuum, "the metal does not part");
+        for width in [1920, 2400] {
+            let laid = layout(&chart.clone().with_size(width, 1080), &Theme::light()).expect("room");
+            // The figures of the y axes stand left of the panels, those of the time in a row below.
+            let figures = laid
+                .texts
+                .iter()
+                .filter_map(|text| Some((text, text.text.replace('\u{2212}', "-").parse::<f64>().ok()?)));
+            let figures: Vec<_> = figures.collect();
+            let row = figures.iter().map(|(text, _)| text.y).fold(0.0, f64::max);
+            let upright =
+                figures.iter().filter(|(text, _)| row - text.y > 1.0 && text.x < 0.06 * f64::from(width));
+            let least = upright.map(|(_, figure)| *figure).fold(f64::INFINITY, f64::min);
+            assert!(least >= 1.01 * vacuum && least <= 0.0, "{least} {vacuum}");
+        }
+    }
 }
 
 /// A size and a pace on the command line are those of the scenario's own keys.

@@ -21,6 +21,8 @@ const PAST_ALLOWED: f64 = 1.15;
 
 /// The pressing before the metal comes in takes no more of a chart than this part of what comes after.
 const MOST_LEAD: f64 = 0.25;
+/// Room beyond the greatest of what is shown, as a ratio of the time to it.
+const PAST_GREATEST: f64 = 1.1;
 /// Share of the width for the throw enlarged.
 const ENLARGED: f64 = 0.38;
 /// How long a throw is shown that neither fills the mould nor catches up, as a share of the turn.
@@ -224,6 +226,37 @@ fn lead(judgement: &Judgement, span: f64) -> f64 {
     (1.15 * longest).clamp(0.05 * span, MOST_LEAD * span)
 }
 
+/// A chart against time: from when to when (s from the metal's entry), and what of it is left out, as the end of its source line.
+struct Shown {
+    window: (f64, f64),
+    source: String,
+}
+
+/// What a chart of one or more `values` shows: the pressing, the fills, and the greatest of each value, which the headline states; a
+/// greatest so far off that it would squeeze all else is told instead.
+fn shown(judgement: &Judgement, values: &[(&str, fn(&Instant) -> f64)], source: &str) -> Shown {
+    let span = span(judgement);
+    let mut window = (lead(judgement, span), span);
+    let mut source = source.to_owned() + &without(judgement);
+    for ((name, value), (setting, .., turn)) in
+        values.iter().flat_map(|value| both(judgement).map(|side| (value, side)))
+    {
+        let Some(start) = entry(turn) else { continue };
+        let greatest = turn.trace.iter().max_by(|a, b| value(a).total_cmp(&value(b)));
+        let Some(at) = greatest.map(|i| i.time - start) else { continue };
+        if at > FARTHEST * span || -at > FARTHEST * span {
+            let when = if at > 0.0 { "after" } else { "before" };
+            source += &format!(
+                " The greatest {name} with the {setting} is not shown: it comes {} {when} the metal entered.",
+                close(&milliseconds(at.abs()))
+            );
+        } else {
+            window = (window.0.max(-PAST_GREATEST * at), window.1.max(PAST_GREATEST * at));
+        }
+    }
+    Shown { window, source }
+}
+
 /// What a chart against time cannot show, as the end of its source line.
 fn without(judgement: &Judgement) -> String {
     let mut told = String::new();
@@ -273,14 +306,14 @@ pub fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> 
         ),
     };
     let panel = Panel::new(axis("piston speed", units.speed));
-    let span = span(judgement);
-    let window = (lead(judgement, span), span);
+    let Shown { window, source } = shown(judgement, &[("piston speed", |i| i.piston_speed)], source);
     LineChart::new(headline, time_axis(window))
         .with_panel(over_time(judgement, window, panel, |_, i| Some(units.speed.from_si(i.piston_speed))))
-        .with_source(source.to_owned() + &without(judgement))
+        .with_source(source)
 }
 
-fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
+/// How the pressure goes in the well and in the mould, latch aside and set.
+pub fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChart {
     let greatest = |turn: &Turn| close(&rounded(units.pressure, turn.peaks.cavity_pressure, 2));
     let headline = match judgement.set.throw {
         Some(_) => format!(
@@ -293,8 +326,7 @@ fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChar
             greatest(&judgement.aside)
         ),
     };
-    let span = span(judgement);
-    let window = (lead(judgement, span), span);
+    let Shown { window, source } = shown(judgement, &[("mould pressure", |i| i.cavity_pressure)], source);
     // Nothing has less than no pressure at all.
     let panel =
         |name: &str| Panel::new(axis(name, units.pressure).not_below(units.pressure.from_si(-ATMOSPHERE)));
@@ -302,7 +334,7 @@ fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> LineChar
     LineChart::new(headline, time_axis(window))
         .with_panel(over_time(judgement, window, panel("in the well"), |_, i| told(i.well_pressure)))
         .with_panel(over_time(judgement, window, panel("in the mould"), |_, i| told(i.cavity_pressure)))
-        .with_source(source.to_owned() + &without(judgement))
+        .with_source(source)
 }
 
 /// How far the mould is filled and how thick the skin on its face is, against what is allowed, latch aside and set.
