@@ -5,7 +5,7 @@
     /tmp/v/bin/python tests/browser/page.py --program target/debug/latchstroke --browser /usr/bin/chromium [--axe axe.min.js] [--shots DIR]
 
 Moves every control by mouse, by touch and by keyboard; compares the numbers of fifty settings with the command line's; tries
-mistakes, hostile names, undo, pinning, a dropped file, the dark room, 200 % text and a narrow screen; watches the console and the
+mistakes, hostile names, undo, pinning, a dropped file, the dark room, 200 % text, narrow screens, paper and full screen; watches the console and the
 network; opens the page from a file and from a static server; and moves a dial sixty times a second for ten seconds. Exits with 1
 if anything is not as it should be.
 """
@@ -76,6 +76,11 @@ class Page:
         self.page.fill(f"#field-{dial}", text)
         self.page.press(f"#field-{dial}", "Enter")
         self.settle()
+
+    def whole(self, name):
+        """No name in a picture is cut off, and none is larger than its picture."""
+        cut = self.page.evaluate("[...document.querySelectorAll('figure svg text')].map((t) => t.textContent).filter((t) => t.endsWith('…'))")
+        check(f"nothing in the pictures is cut off ({name})", not cut, str(cut[:3]))
 
     def close(self):
         self.context.close()
@@ -203,6 +208,9 @@ def text(browser, url):
     check("undo takes the mistake back", page.input_value("#text") == whole and page.locator("#wrong .mistake").count() == 0)
     it.type("pot", "hot")
     check("a mistake on a dial is told there", page.locator("#wrong-pot").is_visible() and page.get_attribute("#field-pot", "aria-invalid") == "true")
+    it.type("pot", HOSTILE)
+    check("what is typed on a dial is never markup", page.title() != "broken" and page.locator("img").count() == 0 and page.locator("#wrong-pot").is_visible())
+    page.click("#undo")
     page.click("#undo")
     it.settle()
     first = it.verdict()
@@ -235,7 +243,7 @@ def text(browser, url):
 
 def looks(browser, url, folder, axe):
     """Screenshots, the dark room, large text, and an audit."""
-    sizes = {"projector": (1920, 1080), "laptop": (1366, 768), "phone": (360, 740)}
+    sizes = {"projector": (1920, 1080), "laptop": (1366, 768), "tall phone": (390, 844), "phone": (360, 740)}
     for name, (width, height) in sizes.items():
         for dark in [False, True]:
             it = Page(browser, url, viewport={"width": width, "height": height}, reduced_motion="reduce",
@@ -254,15 +262,56 @@ def looks(browser, url, folder, axe):
                 check(f"no serious finding of the audit ({name}, {shade})", not serious, "; ".join(serious))
                 for v in found:
                     print(f"      {v['impact']} {v['id']}: {v['help']} ({len(v['nodes'])})")
+            it.whole(f"{name}, {shade}")
             check(f"no message ({name}, {shade})", not it.noise, str(it.noise[:3]))
             it.close()
     it = Page(browser, url, viewport={"width": 1366, "height": 768})
+    it.until("back.idle && front.idle")
+    small = it.page.evaluate(TYPE)
     it.page.evaluate("document.documentElement.style.fontSize = '200%'")
-    it.page.wait_for_timeout(500)
+    it.page.set_viewport_size({"width": 1365, "height": 768})
+    it.settle()
+    it.until("back.idle && front.idle")
     wide = it.page.evaluate("document.documentElement.scrollWidth")
     check("text at 200 % needs no sideways scrolling", wide <= 1366, str(wide))
+    large = it.page.evaluate(TYPE)
+    check("the type in the pictures grows with it", large > 1.4 * small, f"{small} {large}")
+    it.whole("text at 200 %")
     if folder:
         it.page.screenshot(path=f"{folder}/large-text.png")
+    it.close()
+
+
+# How large the type of a chart is on the screen, px.
+TYPE = """() => {
+  const text = document.querySelector("#fill-and-skin svg text");
+  return text.getBoundingClientRect().height;
+}"""
+
+
+def paper(browser, url, folder):
+    """The page printed, and shown full screen."""
+    it = Page(browser, url, viewport={"width": 1366, "height": 900}, reduced_motion="reduce")
+    it.until("back.idle && front.idle")
+    page = it.page
+    page.click("#full")
+    it.until("document.fullscreenElement !== null", seconds=5)
+    page.click("#full")
+    it.until("document.fullscreenElement === null", seconds=5)
+    check("full screen and back", True)
+    page.emulate_media(media="print")
+    for what in ["#settings", "#editor", ".tools"]:
+        check(f"{what} is not printed", not page.locator(what).first.is_visible())
+    for what in ["#verdict", "#limits", "#fill-and-skin svg", "footer"]:
+        check(f"{what} is printed", page.locator(what).first.is_visible())
+    page.emulate_media(media="screen")
+    for name, size in {"A4": {"format": "A4"}, "Letter": {"format": "Letter"}}.items():
+        made = page.pdf(**size, print_background=False)
+        pages = len(re.findall(rb"/Type\s*/Page\b", made))
+        check(f"printed on {name} it has a few pages", 2 <= pages <= 8, str(pages))
+        if folder:
+            pathlib.Path(folder, f"printed-{name}.pdf").write_bytes(made)
+    check("no message when printed", not it.noise, str(it.noise[:3]))
     it.close()
 
 
@@ -319,7 +368,7 @@ def main():
     take.add_argument("--axe", help="axe.min.js of the npm package axe-core, for the audit")
     take.add_argument("--shots", help="folder for screenshots")
     take.add_argument("--settings", type=int, default=50)
-    take.add_argument("--only", help="controls, numbers, text, looks or pace")
+    take.add_argument("--only", help="controls, numbers, text, looks, paper or pace")
     options = take.parse_args()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         page = pathlib.Path(folder) / "machine.html"
@@ -335,6 +384,7 @@ def main():
             "numbers": lambda: numbers(browser, url, options.program, options.settings),
             "text": lambda: text(browser, url),
             "looks": lambda: looks(browser, url, options.shots, axe),
+            "paper": lambda: paper(browser, url, options.shots),
             "pace": lambda: pace(browser, url),
         }
         for name, part in parts.items():

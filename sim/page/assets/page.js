@@ -23,14 +23,16 @@ const after = [];
 let kept = null; // the setting before the move that is going on
 
 const setting = () => ({ name: state.name, text: state.text, sets: state.sets, units: GIVEN.units, moves: [...state.moves], real: state.real });
-// How pictures are to look that are shown as wide as an element: type keeps its size on their canvas.
+// How pictures are to look that are shown as wide as an element: type keeps its size on their canvas, so that it grows with the
+// page's own.
 const look = (beside = "fill-and-skin") => ({
   dark: document.documentElement.classList.contains("dark"),
-  width: Math.round(1.9 * Math.max(300, $(beside).clientWidth)),
+  width: Math.round(1.9 * Math.max(300, $(beside).clientWidth) * (16 / typeSize())),
 });
+const typeSize = () => parseFloat(getComputedStyle(document.documentElement).fontSize);
 const snapshot = () => ({ ...state, moves: new Map(state.moves) });
 // Whether there is room for both machines side by side.
-const isNarrow = () => $("frame").clientWidth < 38 * parseFloat(getComputedStyle(document.documentElement).fontSize);
+const isNarrow = () => $("frame").clientWidth < 38 * typeSize();
 
 const dials = new Dials($("dials"), moved, settled);
 dials.look = (id) => { if (id !== active) { active = id; if (now) rest(); } };

@@ -2,6 +2,7 @@
 
 use crate::setting::{Base, Opened, Setting};
 use latchstroke_core::studies::judge::{Acceptance, Cast, Terms};
+use latchstroke_core::studies::remedy::Change;
 use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cooling_water::CoolingWaterStatement;
 use latchstroke_models::latch::TripStatement;
@@ -119,19 +120,19 @@ impl Dial {
     /// The name.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Pace => "pace",
+            Self::Pace => words::change(Change::Pace),
             Self::Body => "body",
             Self::Set => "set width",
             Self::Nut => "turns of the adjusting nut",
             Self::Preload => "spring force at rest",
             Self::Sleeve => "sleeve, its extension with it",
             Self::Trip => "lift at which the latch lets go",
-            Self::Pot => "pot",
-            Self::Wall => "mould wall",
+            Self::Pot => words::change(Change::PotTemperature),
+            Self::Wall => words::change(Change::WallTemperature),
             Self::Water => "cooling water as it comes",
             Self::Flow => "flow of the cooling water",
             Self::Nozzle => "nozzle bore",
-            Self::Skin => "accepted skin",
+            Self::Skin => words::change(Change::AcceptedSkin),
         }
     }
 

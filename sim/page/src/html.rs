@@ -6,7 +6,9 @@
 use crate::setting::Measures;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
+use latchstroke_core::studies::judge::Verdict;
 use latchstroke_plots::{Theme, escaped};
+use latchstroke_report::{cautions, limits};
 use serde_json::json;
 use sha2::{Digest as _, Sha256};
 
@@ -66,6 +68,11 @@ pub fn page(given: &Given) -> String {
         ("{{script}}", SCRIPT),
         ("{{worker}}", WORKER),
         ("{{module}}", &STANDARD.encode(MODULE)),
+        ("{{set}}", limits::verdict(Verdict::Set)),
+        ("{{aside}}", limits::verdict(Verdict::LeaveAside)),
+        ("{{neither}}", limits::verdict(Verdict::Neither)),
+        ("{{heading}}", cautions::HEADING),
+        ("{{cautions}}", &escaped(&cautions::plain())),
         ("{{machine}}", &escaped(given.machine)),
         ("{{given}}", &data),
     ] {

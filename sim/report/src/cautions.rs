@@ -15,12 +15,19 @@ pub const CAUTIONS: [&str; 5] = [
 /// What ends them.
 pub const CLOSING: &str = "These figures are a model's prediction, not a clearance. The machine's own instructions, local codes and licensed practice come first.";
 
-/// In short, where a report sends nobody to the machine.
-const SHORT: &str = "Hot metal, squeezed springs and nipping levers hurt people (latchstroke cautions). This is a model's prediction, not a clearance: the machine's own instructions, local codes and licensed practice come first.";
+/// In short, where a report sends nobody to the machine: what hurts, …
+const HURTS: &str = "Hot metal, squeezed springs and nipping levers hurt people";
+/// … and what a prediction is not.
+const NO_CLEARANCE: &str = "This is a model's prediction, not a clearance: the machine's own instructions, local codes and licensed practice come first.";
 
 /// The cautions in short, for a terminal.
 pub fn short() -> String {
-    wrapped(SHORT, 0, 2)
+    wrapped(&format!("{HURTS} (latchstroke cautions). {NO_CLEARANCE}"), 0, 2)
+}
+
+/// The cautions in short where there is no command to ask for all of them.
+pub fn plain() -> String {
+    format!("{HURTS}. {NO_CLEARANCE}")
 }
 
 /// The cautions for a terminal.

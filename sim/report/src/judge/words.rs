@@ -15,7 +15,7 @@ use latchstroke_scenario::Unit;
 use latchstroke_scenario::key;
 
 /// The name of what may be changed.
-pub(crate) fn change(change: Change) -> &'static str {
+pub fn change(change: Change) -> &'static str {
     match change {
         Change::Pace => "pace",
         Change::Sleeve => "sleeve",
