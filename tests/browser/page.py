@@ -304,7 +304,11 @@ def paper(browser, url, folder):
         check(f"{what} is not printed", not page.locator(what).first.is_visible())
     for what in ["#verdict", "#limits", "#fill-and-skin svg", "footer"]:
         check(f"{what} is printed", page.locator(what).first.is_visible())
-    page.emulate_media(media="screen")
+    page.evaluate("darken(true)")
+    ink = page.evaluate("getComputedStyle(document.body).color.match(/\\d+/g).map(Number)")
+    check("a page from the dark room is printed dark on light", max(ink) < 90, str(ink))
+    page.evaluate("darken(false)")
+    it.settle()
     for name, size in {"A4": {"format": "A4"}, "Letter": {"format": "Letter"}}.items():
         made = page.pdf(**size, print_background=False)
         pages = len(re.findall(rb"/Type\s*/Page\b", made))

@@ -96,7 +96,7 @@ fn program_the_charts_of_a_turn_keep_the_colours_of_the_settings() {
     let charts = [piston_speed, pressure, fill_and_skin].map(|chart| chart(&judged, &units, "."));
     let mut curves = 0;
     for series in charts.iter().flat_map(|chart| &chart.body.panels).flat_map(|panel| &panel.series) {
-        let style = if series.label == "latch set" { 0 } else { 1 };
+        let style = usize::from(series.label != "latch set");
         assert!(["latch set", "latch aside"].contains(&series.label.as_str()), "{series:?}");
         assert_eq!(series.style, Some(style), "{}", series.label);
         // Each is the turn of its name: with the latch set the piston goes twenty times as fast.

@@ -86,7 +86,7 @@ fn hash(text: &str) -> String {
     STANDARD.encode(Sha256::digest(text.as_bytes()))
 }
 
-/// The pictures' own colours for the page round them, light and dark.
+/// The pictures' own colours for the page round them, light and dark; on paper never light on dark.
 fn colours() -> String {
     let of = |theme: &Theme| {
         let names = [
@@ -101,5 +101,8 @@ fn colours() -> String {
         ];
         names.map(|(name, colour)| format!("--{name}:{};", colour.web())).concat()
     };
-    format!(":root{{{}}}\n:root.dark{{{}}}\n", of(&Theme::light()), of(&Theme::dark()))
+    let (light, dark) = (of(&Theme::light()), of(&Theme::dark()));
+    format!(
+        ":root{{{light}}}\n:root.dark{{{dark}}}\n@media print{{:root.dark{{color-scheme:light;{light}}}}}\n"
+    )
 }

@@ -34,7 +34,7 @@ pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
     let mut chart = LineChart::new(headline(told), axis)
         .with_panel(fill_times(told))
         .with_panel(factors(told))
-        .with_source(source.to_owned() + &left_out(told));
+        .with_source(with_more(source, &left_out(told)));
     match &answer.recommendation {
         Ok(recommendation) => {
             let (from, to) = recommendation.window;
@@ -58,6 +58,11 @@ pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
         chart = chart.with_event(x(length), format!("recommended {}", close(&told.long(length))));
     }
     chart
+}
+
+/// A source line with sentences after it.
+fn with_more(source: &str, more: &str) -> String {
+    if more.is_empty() { source.to_owned() } else { format!("{}.{more}", source.trim_end_matches('.')) }
 }
 
 /// Which sizes are not drawn, and what stands in brackets.
