@@ -80,7 +80,7 @@ pub use error::PlotError;
 pub use font::{FAMILY, Weight, face};
 pub use headed::Headed;
 pub use histogram::{Histogram, Place};
-pub use line_chart::{Beside, Limit, LineChart, Panel, PointMark, Series};
+pub use line_chart::{Beside, Limit, LineChart, Marks, Panel, PointMark, Series};
 pub use map::{Category, RegionMap, Stretch};
 pub use pieces::{Cut, Look, Piece, Pieces};
 #[cfg(feature = "files")]

@@ -5,6 +5,7 @@ use latchstroke_core::studies::calibrate::{calibrate, outlooks};
 use latchstroke_core::studies::watch::Unwatched;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::{Length, POINT, Pace};
+use latchstroke_plots::Marks;
 use latchstroke_report::calibrate::Answer;
 use latchstroke_report::calibrate::chart::chances;
 use latchstroke_report::owner::OwnerUnits;
@@ -175,17 +176,24 @@ fn program_marks_the_cast_that_does_not_fit_in_the_picture() {
     };
     let chart = drawn(18.0);
     let series: Vec<_> = chart.body.panels.iter().flat_map(|panel| &panel.series).collect();
-    let hollow: Vec<_> = series.iter().filter(|series| series.hollow).collect();
+    let hollow: Vec<_> = series.iter().filter(|series| series.markers == Marks::Hollow).collect();
     assert_eq!(hollow.len(), 1, "{series:?}");
     assert_eq!(hollow[0].label.replace('\u{a0}', " "), format!("line {}: does not fit", lines[0]));
     // Two more of this size fit.
     let marks =
-        series.iter().filter(|series| series.markers && !series.hollow).flat_map(|series| &series.points);
+        series.iter().filter(|series| series.markers == Marks::Solid).flat_map(|series| &series.points);
     assert_eq!(marks.count(), 2, "{series:?}");
     let laid = latchstroke_plots::layout(&chart, &latchstroke_plots::Theme::light()).expect("room");
     assert!(laid.omitted.is_empty(), "{:?}", laid.omitted);
     let other = drawn(24.0);
-    assert!(other.body.panels.iter().flat_map(|panel| &panel.series).all(|series| !series.hollow));
+    assert!(
+        other
+            .body
+            .panels
+            .iter()
+            .flat_map(|panel| &panel.series)
+            .all(|series| series.markers != Marks::Hollow)
+    );
     assert!(other.source.contains(&format!("unlikely: line {}", lines[0])), "{}", other.source);
 }
 

@@ -27,6 +27,17 @@ use crate::theme::{SeriesColour, Stroke, Theme};
 /// How far the last of many of one colour goes towards the ink.
 const DARKEST: f64 = 0.75;
 
+/// How the points of a series are marked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Marks {
+    /// Not at all.
+    None,
+    /// Filled.
+    Solid,
+    /// As outlines alone.
+    Hollow,
+}
+
 /// A named curve.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Series {
@@ -42,12 +53,10 @@ pub struct Series {
     pub variant: Option<(usize, usize)>,
     /// Whether it is a limit, drawn as all of them are.
     pub limit: bool,
-    /// Whether each point is marked.
-    pub markers: bool,
+    /// How each point is marked.
+    pub markers: Marks,
     /// Whether the points are joined.
     pub line: bool,
-    /// Whether its markers are outlines alone.
-    pub hollow: bool,
 }
 
 impl Series {
@@ -60,9 +69,8 @@ impl Series {
             stroke: None,
             variant: None,
             limit: false,
-            markers: false,
+            markers: Marks::None,
             line: true,
-            hollow: false,
         }
     }
 
@@ -114,19 +122,19 @@ impl Series {
     /// The same series with a marker at each point.
     #[must_use]
     pub fn with_markers(self) -> Self {
-        Self { markers: true, ..self }
+        Self { markers: Marks::Solid, ..self }
     }
 
     /// The same series with markers that are outlines alone, for what stands apart from its kind.
     #[must_use]
     pub fn hollow(self) -> Self {
-        Self { hollow: true, ..self }
+        Self { markers: Marks::Hollow, ..self }
     }
 
     /// The same series as markers alone, for readings.
     #[must_use]
     pub fn markers_only(self) -> Self {
-        Self { markers: true, line: false, ..self }
+        Self { markers: Marks::Solid, line: false, ..self }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Names of what is in one panel: curves, limits, points.
 
 use super::paint::MARKER;
-use super::{Panel, Series};
+use super::{Marks, Panel, Series};
 use crate::axes::{Page, PanelPlace, Span};
 use crate::canvas::Setting;
 use crate::font::clean;
@@ -134,7 +134,11 @@ impl Drawn {
         let mut drawn = Self { curves: Vec::new(), named: Vec::new(), silent: Vec::new() };
         for (index, series) in panel.series.iter().enumerate() {
             let colour = series.colours(index, theme).text;
-            let radius = if series.markers { MARKER * theme.line_width } else { theme.line_width / 2.0 };
+            let radius = if series.markers == Marks::None {
+                theme.line_width / 2.0
+            } else {
+                MARKER * theme.line_width
+            };
             let curve = Curve { pieces: pieces(series, &page.x, place), radius };
             let label = clean(&series.label);
             if curve.pieces.is_empty() {

@@ -1,7 +1,7 @@
 //! The shapes of a line chart, from the limits up.
 
-use super::Panel;
 use super::names::{Drawn, Names, point_pixel};
+use super::{Marks, Panel};
 use crate::axes::{Hatch, Page, PanelPlace};
 use crate::canvas::Setting;
 use crate::geometry::{Point, Rect, dashes};
@@ -48,13 +48,13 @@ pub fn panel(
                 shapes.extend(dashes(piece, &pattern).into_iter().map(pen));
             }
         }
-        if series.markers {
+        if series.markers != Marks::None {
             let marker = Marker::ALL.get(marker % Marker::ALL.len()).copied().unwrap_or(Marker::Circle);
             for point in &series.points {
                 if let Some(centre) = point_pixel(page, at, *point) {
                     shapes.push(sign(marker, centre, 2.9 * theme.line_width, theme.background));
                     shapes.push(sign(marker, centre, MARKER * theme.line_width, colour));
-                    if series.hollow {
+                    if series.markers == Marks::Hollow {
                         shapes.push(sign(marker, centre, HOLLOW * theme.line_width, theme.background));
                     }
                 }

@@ -232,15 +232,13 @@ struct Shown {
     source: String,
 }
 
-/// What a chart of one or more `values` shows: the pressing, the fills, and the greatest of each value, which the headline states; a
+/// What a chart of a value shows: the pressing, the fills, and the value's greatest, which the headline states; a
 /// greatest so far off that it would squeeze all else is told instead.
-fn shown(judgement: &Judgement, values: &[(&str, fn(&Instant) -> f64)], source: &str) -> Shown {
+fn shown(judgement: &Judgement, (name, value): (&str, fn(&Instant) -> f64), source: &str) -> Shown {
     let span = span(judgement);
     let mut window = (lead(judgement, span), span);
     let mut source = source.to_owned() + &without(judgement);
-    for ((name, value), (setting, .., turn)) in
-        values.iter().flat_map(|value| both(judgement).map(|side| (value, side)))
-    {
+    for (setting, .., turn) in both(judgement) {
         let Some(start) = entry(turn) else { continue };
         let greatest = turn.trace.iter().max_by(|a, b| value(a).total_cmp(&value(b)));
         let Some(at) = greatest.map(|i| i.time - start) else { continue };
@@ -306,7 +304,7 @@ pub fn piston_speed(judgement: &Judgement, units: &OwnerUnits, source: &str) -> 
         ),
     };
     let panel = Panel::new(axis("piston speed", units.speed));
-    let Shown { window, source } = shown(judgement, &[("piston speed", |i| i.piston_speed)], source);
+    let Shown { window, source } = shown(judgement, ("piston speed", |i| i.piston_speed), source);
     LineChart::new(headline, time_axis(window))
         .with_panel(over_time(judgement, window, panel, |_, i| Some(units.speed.from_si(i.piston_speed))))
         .with_source(source)
@@ -326,7 +324,7 @@ pub fn pressure(judgement: &Judgement, units: &OwnerUnits, source: &str) -> Line
             greatest(&judgement.aside)
         ),
     };
-    let Shown { window, source } = shown(judgement, &[("mould pressure", |i| i.cavity_pressure)], source);
+    let Shown { window, source } = shown(judgement, ("mould pressure", |i| i.cavity_pressure), source);
     // Nothing has less than no pressure at all.
     let panel =
         |name: &str| Panel::new(axis(name, units.pressure).not_below(units.pressure.from_si(-ATMOSPHERE)));
