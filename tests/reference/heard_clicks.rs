@@ -145,7 +145,7 @@ fn reference_room_motor_knocks_clock_and_rate_do_not_mislead() {
     }
 }
 
-/// Two hundred recordings without a machine, twenty of each kind: no number of any of them.
+/// Two hundred and twenty recordings without a machine, twenty of each kind: no number of any of them.
 #[test]
 fn property_no_number_is_given_where_no_machine_turns() {
     for other in Other::ALL {

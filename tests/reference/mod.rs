@@ -10,7 +10,7 @@
 //! * `closed_follower`: where a follower leaves its cam.
 //! * `closed_order`: the integrators converge at their order, and agree.
 //! * `fitted_traces`: what measured traces tell, against machines whose values are known.
-//! * `heard_clicks`: clicks and turns of recordings whose times are known, and two hundred without a machine.
+//! * `heard_clicks`: clicks and turns of recordings whose times are known, and two hundred and twenty without a machine.
 //! * `ringing`: what is told of a turn does not know of the damping that takes the ringing out.
 //! * `slab`: freezing along the body and across the section, against Neumann, series and lumped solutions.
 //! * `surge`: springs resolved along their length, against the wave equation.

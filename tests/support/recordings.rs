@@ -130,6 +130,8 @@ pub enum Other {
     Tune,
     /// Drops at random.
     Rain,
+    /// Something loose that rattles, twenty-five times a second or so.
+    Rattle,
     /// One click.
     OneClick,
     /// A clock.
@@ -140,7 +142,7 @@ pub enum Other {
 
 impl Other {
     /// Every kind.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Hiss,
         Self::Rumble,
         Self::Hum,
@@ -148,6 +150,7 @@ impl Other {
         Self::Music,
         Self::Tune,
         Self::Rain,
+        Self::Rattle,
         Self::OneClick,
         Self::Clock,
         Self::Silence,
@@ -191,6 +194,13 @@ impl Other {
                 for _ in 0..place(6.0 * seconds, 1.0) {
                     let (time, strength) = (seconds * draws.random::<f64>(), 0.1 * draws.random::<f64>());
                     knock(&mut samples, time, strength, rate, &mut draws);
+                }
+            }
+            Self::Rattle => {
+                let mut at = 0.3;
+                while at < seconds - 0.1 {
+                    knock(&mut samples, at, 0.1 + 0.1 * draws.random::<f64>(), rate, &mut draws);
+                    at += 0.012 + 0.053 * draws.random::<f64>();
                 }
             }
             Self::OneClick => knock(&mut samples, seconds * draws.random::<f64>(), 0.3, rate, &mut draws),

@@ -26,6 +26,8 @@ const THROUGH: f64 = 0.75;
 /// A beat is heard in at least this share of the turns, and in no more than this by chance.
 const HEARD: f64 = 0.6;
 const BY_CHANCE: f64 = 0.25;
+/// In this share of the recordings of clicks at random, at most, does one place or another seem to be that of a beat.
+const MISTAKEN: f64 = 1e-3;
 /// Turns may differ by this, as a share of the period, for a pace to count as steady.
 const WANDER: f64 = 0.02;
 /// Beats are evenly apart that lie within this share of a turn of a division of it.
@@ -182,7 +184,9 @@ pub fn turns(heard: &Heard, clicks: &[Click], known: Option<(f64, f64)>) -> Resu
     }
     let beats = beats(clicks, &starts, mean);
     if beats.len() < 2 {
-        return Err(Refused::OneClick);
+        // Where clicks are thick, a chain of them is found at any pace.
+        let chance = by_chance(STEADY * mean + JITTER, clicks.len() as f64 / length);
+        return Err(if chance > BY_CHANCE { Refused::NoTurn } else { Refused::OneClick });
     }
     if known.is_none() && are_even(&beats) {
         return Err(Refused::Even);
@@ -198,6 +202,18 @@ fn near(clicks: &[Click], time: f64, width: f64) -> Option<usize> {
     candidates.min_by(|a, b| off(*a).total_cmp(&off(*b))).filter(|n| off(*n) <= width)
 }
 
+/// How likely one of clicks that come at random, so many to the second (or the turn), stands within `width` of a given time.
+fn by_chance(width: f64, thick: f64) -> f64 {
+    1.0 - (-2.0 * width * thick).exp()
+}
+
+/// The natural logarithm of how likely, at most, a click that comes by chance in one turn of `chance` comes in this share of so many:
+/// n times the divergence s·ln(s/c) + (1 − s)·ln((1 − s)/(1 − c)) (H. Chernoff, 1952; from memory).
+fn so_often(turns: usize, share: f64, chance: f64) -> f64 {
+    let part = |share: f64, chance: f64| if share > 0.0 { share * (share / chance).ln() } else { 0.0 };
+    -(turns as f64) * (part(share, chance) + part(1.0 - share, 1.0 - chance))
+}
+
 fn period(clicks: &[Click], length: f64, (from, to): (f64, f64)) -> Option<f64> {
     let surprise = |period: f64| {
         let width = STEADY * period + JITTER;
@@ -206,7 +222,7 @@ fn period(clicks: &[Click], length: f64, (from, to): (f64, f64)) -> Option<f64> 
             .iter()
             .filter(|click| near(clicks, click.time + period, width).is_some())
             .count();
-        let chance = 1.0 - (-2.0 * width * clicks.len() as f64 / length).exp();
+        let chance = by_chance(width, clicks.len() as f64 / length);
         let beyond = again as f64 - inside as f64 * chance;
         let by_chance = (inside as f64 * chance * (1.0 - chance)).max(1.0).sqrt();
         // As a share of all, and in standard deviations.
@@ -276,7 +292,9 @@ fn beats(clicks: &[Click], starts: &[f64], period: f64) -> Vec<Beat> {
         })
         .collect();
     let width = (0.25 * STEADY).max(1.2 * JITTER / period);
-    let chance = 1.0 - (-2.0 * width * placed.len() as f64 / count as f64).exp();
+    let chance = by_chance(width, placed.len() as f64 / count as f64);
+    // As many places as there are clicks can be the one.
+    let mistaken = (MISTAKEN / placed.len().max(1) as f64).ln();
     let mut open: Vec<bool> = vec![true; placed.len()];
     let mut found = vec![Beat {
         place: 0.0,
@@ -303,7 +321,7 @@ fn beats(clicks: &[Click], starts: &[f64], period: f64) -> Vec<Beat> {
             }
         }
         let share = most.0 as f64 / count as f64;
-        if share < HEARD || share - chance < HEARD - BY_CHANCE {
+        if share < HEARD || share - chance < HEARD - BY_CHANCE || so_often(count, share, chance) > mistaken {
             break;
         }
         let mut times: Vec<Option<f64>> = vec![None; count];

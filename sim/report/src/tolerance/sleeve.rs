@@ -2,7 +2,7 @@
 
 use super::super::limits::verdict;
 use super::super::owner::{OwnerUnits, percent, rounded, significant};
-use super::{Answer, named, ranked};
+use super::{Answer, can_be_measured, named, ranked};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::{Fit, Measure, Sleeve};
 use latchstroke_models::abutment::AbutmentStatement;
@@ -53,9 +53,9 @@ pub(super) fn words(answer: &Answer, units: &OwnerUnits) -> String {
             let most = study.effects(Measure::Kept(study.deciding()));
             let remedy = most
                 .and_then(|effects| {
-                    ranked(study, &effects)
-                        .into_iter()
-                        .find(|(input, _)| input.path != key!(AbutmentStatement, sleeve))
+                    ranked(study, &effects).into_iter().find(|(input, _)| {
+                        input.path != key!(AbutmentStatement, sleeve) && can_be_measured(input)
+                    })
                 })
                 .map_or_else(String::new, |(input, _)| {
                     format!(" Measure {} again first.", named(input, study))
