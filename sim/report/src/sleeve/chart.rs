@@ -18,8 +18,10 @@ const HIGHER: f64 = 1.35;
 /// A limit kept fewer times over than this is missed for another reason than a little length: it would squeeze the rest of the
 /// curve flat.
 const LEAST: f64 = 0.02;
-/// So much of what the limit that decides spans is left free above and below it, for the names.
+/// So much of what the limit that decides spans is left free above it, for the names.
 const ROOM: f64 = 0.3;
+/// The range of how far it is kept ends on multiples of this.
+const WHOLE: f64 = 0.2;
 
 /// The chart.
 pub fn chart(told: &Told<'_>, source: &str) -> LineChart {
@@ -193,9 +195,10 @@ fn factors(told: &Told<'_>) -> Panel {
     let (low, high) =
         decided.iter().fold((1.0_f64, 1.0_f64), |(low, high), at| (low.min(at.1), high.max(at.1)));
     let room = (high / low).powf(ROOM).max(1.1);
+    let ends = ((low / WHOLE).floor() * WHOLE, (high * room / WHOLE).ceil() * WHOLE);
     let curve = Series::new("", decided.iter().map(|(length, factor, _)| (*length, *factor)));
     let mut panel =
-        Panel::new(Axis::new("limit that decides, kept times over", "").log().range(low / room, high * room))
+        Panel::new(Axis::new("limit that decides, kept times over", "").log().range(ends.0, ends.1))
             .with_series(curve.style(0).with_markers())
             .with_limit(1.0, "kept above", Hatch::Below);
     // Each stretch over which one limit decides is named at its middle.
