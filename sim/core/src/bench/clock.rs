@@ -1,6 +1,6 @@
 //! Times taken by a stopwatch, again and again: their mean, and whether what was timed is steady.
 //!
-//! A thumb is off by some [`THUMB`] over both ends; that counts as much as [`AS_IF`] readings would beside the scatter that is seen
+//! A thumb is off by some [`THUMB`] over both ends; that counts as much as `AS_IF` readings would beside the scatter that is seen
 //! (a scaled inverse χ² prior), so that two readings that agree by chance are not taken for exact and one says something at all.
 
 use super::line::Line;
