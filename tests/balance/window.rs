@@ -3,14 +3,14 @@
 
 use crate::support::working_set::{square, statement};
 use latchstroke_core::studies::judge::{Acceptance, Cast, Terms};
-use latchstroke_core::studies::sleeve::{Question, Unknown, Window, window};
+use latchstroke_core::studies::sleeve::{About, Question, Unknown, Window, recommend, served, window};
 use latchstroke_core::turn::{Accuracy, Finding, Turn, solve};
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::latch::{LatchSetting, TripStatement};
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::Sort;
 use latchstroke_models::spring::PreloadStatement;
-use latchstroke_models::units::{Angle, Length, Pace, Stiffness};
+use latchstroke_models::units::{Angle, Force, Length, Pace, Stiffness};
 use proptest::prelude::*;
 
 /// A tenth of a hair: what a solved turn must tell apart at the edges, m.
@@ -178,4 +178,48 @@ fn balance_prongs_that_travel_further_than_the_block_lifts_leave_no_window() {
     let mut direct = stated.clone();
     direct.latch.trip = TripStatement::Lift(Length(0.014));
     assert_eq!(window(&Question { stated: &direct, ..question }), Err(Unknown::TripStated));
+}
+
+/// One question, one answer: the length that is told for a machine drawn about another is the one that is recommended for it by itself.
+#[test]
+fn property_the_length_of_a_machine_drawn_is_the_one_recommended_for_it() {
+    let about = MachineStatement::demo();
+    let casts = [18.0, 24.0].map(|size| Cast { sort: square(size), pace: Pace(0.14) });
+    let asked = Question { stated: &about, casts: &casts, terms: terms(), tolerance: 0.0 };
+    let found = About::new(&asked).expect("measured");
+    let (mut lengths, mut none) = (Vec::new(), 0);
+    for (clearance, travel, hold, friction) in [
+        (0.0, 0.0, 1.0, 1.0),
+        (0.6e-3, 0.0, 1.0, 1.0),
+        (-0.4e-3, 0.3e-3, 1.0, 1.5),
+        (0.0, -0.5e-3, 0.8, 1.0),
+        (0.2e-3, 0.0, 0.1, 1.0),
+    ] {
+        let mut stated = about.clone();
+        stated.abutment.bare_clearance = about.abutment.bare_clearance.map(|bare| Length(bare.0 + clearance));
+        if let TripStatement::Prongs(own) = about.latch.trip {
+            stated.latch.trip = TripStatement::Prongs(Length(own.0 + travel));
+        }
+        stated.mould.hold_down = about.mould.hold_down.map(|force| Force(hold * force.0));
+        stated.rod.friction = Force(friction * about.rod.friction.0);
+        // So short that it is not kept for lying inside its window.
+        (stated.abutment.sleeve, stated.abutment.extension) = (Length(0.001), Length(0.001));
+        let question = Question { stated: &stated, ..asked };
+        let window = window(&question).expect("measured");
+        let by_itself = recommend(&question, &window, &served(&question, &window)).expect("a machine");
+        let drawn = found.middle(&question);
+        match by_itself {
+            Ok(by_itself) => {
+                let drawn = drawn.expect("a length");
+                let length = by_itself.step.sleeve;
+                assert!((drawn - length).abs() < 0.2e-3, "{drawn} {length}");
+                lengths.push(length);
+            }
+            Err(_) => {
+                assert_eq!(drawn, None);
+                none += 1;
+            }
+        }
+    }
+    assert!(lengths.len() >= 3, "{lengths:?}, {none} without one");
 }

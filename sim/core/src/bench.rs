@@ -4,6 +4,7 @@
 //! * [`spring`]: rate and free length from loads and lengths, the ends that are no spring left out.
 //! * [`dial`]: a cam from several runs of a dial indicator: closing error, means, smoothing.
 //! * [`clock`]: stopwatch times, and whether what was timed is steady.
+//! * [`pump`]: the clearance of a piston that sinks, and what weighed casts hold.
 //! * [`carried`]: the error of what is worked out of several values.
 //!
 //! Halves of intervals are those within which the truth lies 95 times in 100, by Student's t where the scatter is itself estimated.
@@ -12,6 +13,7 @@ pub mod carried;
 pub mod clock;
 pub mod dial;
 pub mod line;
+pub mod pump;
 pub mod spring;
 
 use statrs::distribution::{ContinuousCDF as _, StudentsT};

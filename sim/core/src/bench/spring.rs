@@ -6,8 +6,10 @@
 //! of it lies off the line of the others, and the line is not bent. A reading within it that is far off the others is a slip, and
 //! counts for nothing.
 
+use super::carried::{Known, carried};
 use super::line::{Line, Off};
 use super::{TOLD, of_rounding, student};
+use latchstroke_models::spring::Wire;
 
 /// Fewest readings, and fewest lengths among them, of which a rate is told.
 pub const FEWEST: (usize, usize) = (5, 4);
@@ -192,9 +194,52 @@ impl Question<'_> {
     }
 }
 
+/// What a measured rate is held against: wire and coils.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ByWire {
+    /// The rate that they make, N/m; none where the coils that give are not counted.
+    pub rate: Option<Known>,
+    /// How many coils would give, for the rate that was measured.
+    pub coils: f64,
+}
+
+impl ByWire {
+    /// Of a wire whose diameter, mean coil (m) and active coils are known to `halves` of their intervals, beside a measured `rate` (N/m).
+    pub fn of(wire: Wire, [diameter, coil, coils]: [f64; 3], rate: f64) -> Option<Self> {
+        let made = |v: &[f64]| match v {
+            &[diameter, mean_coil, active_coils] => Wire { diameter, mean_coil, active_coils, ..wire }.rate(),
+            _ => f64::NAN,
+        };
+        let known = [
+            Known { value: wire.diameter, half: diameter },
+            Known { value: wire.mean_coil, half: coil },
+            Known { value: wire.active_coils, half: coils },
+        ];
+        let coils = wire.active_coils * wire.rate() / rate;
+        carried(&known, made).map(|(rate, _)| Self { rate: Some(rate), coils })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Closed form: of k ∝ d⁴/(D³·n) the shares of the errors count four, three and one times over; half the rate takes twice the coils.
+    #[test]
+    fn closed_form_of_wire_and_coils() {
+        let wire = Wire {
+            diameter: 5e-3,
+            mean_coil: 40e-3,
+            active_coils: 8.0,
+            total_coils: 10.0,
+            shear_modulus: 79.3e9,
+            density: 7850.0,
+        };
+        let by = ByWire::of(wire, [5e-6, 80e-6, 0.04], 0.5 * wire.rate()).expect("a rate");
+        let share = (4e-3_f64.powi(2) + 6e-3_f64.powi(2) + 5e-3_f64.powi(2)).sqrt();
+        let rate = by.rate.expect("a rate");
+        assert!((rate.half / rate.value / share - 1.0).abs() < 1e-4 && (by.coils - 16.0).abs() < 1e-12);
+    }
 
     fn answered(readings: &[(f64, f64)]) -> Result<Answer, Refused> {
         Question { readings, step: 0.5 }.answer()

@@ -5,6 +5,7 @@ use super::{Figures, Reading, percent};
 use crate::owner::significant;
 use latchstroke_core::bench::carried::Known;
 use latchstroke_core::bench::clock::Timed;
+use latchstroke_core::bench::pump::Source;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_scenario::pieces::Piece;
 use latchstroke_scenario::{Dimension, key};
@@ -21,8 +22,8 @@ pub struct Report<'a> {
     pub sank: (f64, f64),
     /// The clearance, m.
     pub clearance: Known,
-    /// What the clearance was worked out of, in words, with the share of each in its error.
-    pub shares: &'a [(&'static str, f64)],
+    /// What its error comes of, and the share of each in it.
+    pub shares: &'a [(Source, f64)],
     /// The clearance that the scenario has, m, and whether anyone stated it.
     pub stood: Option<(f64, bool)>,
     /// Whether it was done in another liquid than the metal.
@@ -60,9 +61,8 @@ impl Report<'_> {
             "The clearance is known to ± {}, 95 in 100. What leaks goes by its cube, so that it is known three times as closely as what it comes of.",
             percent(self.clearance.half / self.clearance.value)
         ));
-        let mut shares: Vec<&(&str, f64)> = self.shares.iter().collect();
-        shares.sort_by(|a, b| b.1.total_cmp(&a.1));
-        if let Some((name, share)) = shares.first() {
+        if let Some((source, share)) = self.shares.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
+            let name = named(*source);
             findings.push(format!("The greatest part of its error comes of {name} ({}).", percent(*share)));
         }
         if let Some((stood, stated)) = self.stood {
@@ -87,8 +87,24 @@ impl Report<'_> {
         data["clearance_m"] = json!(self.clearance.value);
         data["clearance_half_interval_m"] = json!(self.clearance.half);
         data["shares_of_error"] = json!(
-            self.shares.iter().map(|(name, share)| json!({ "of": name, "share": share })).collect::<Vec<_>>()
+            self.shares
+                .iter()
+                .map(|(source, share)| json!({ "of": named(*source), "share": share }))
+                .collect::<Vec<_>>()
         );
         Ok(Reading { about, pieces: vec![piece], table: String::new(), findings, at_the_machine: true, data })
+    }
+}
+
+/// What an error comes of, in words.
+fn named(source: Source) -> &'static str {
+    match source {
+        Source::Time => "the times",
+        Source::Sank => "the distance",
+        Source::Load => "the load",
+        Source::Friction => "the friction",
+        Source::Diameter => "the piston's diameter",
+        Source::Length => "the piston's length",
+        Source::Viscosity => "the viscosity",
     }
 }

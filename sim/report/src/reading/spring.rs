@@ -1,21 +1,14 @@
 //! A spring's loads and lengths in words.
 
 use super::{Figures, Reading, numbered, percent};
-use latchstroke_core::bench::spring::{Answer, FEWEST, Left, Refused};
+use crate::limits::first_upper;
+use latchstroke_core::bench::carried::Known;
+use latchstroke_core::bench::spring::{Answer, ByWire, FEWEST, Left, Refused};
 use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement};
 use latchstroke_scenario::measured::loads::Loads;
 use latchstroke_scenario::pieces::Piece;
 use latchstroke_scenario::{Dimension, key};
 use serde_json::json;
-
-/// What the rate is held against: that of wire and coils, with half its interval.
-#[derive(Debug, Clone, Copy)]
-pub struct ByWire {
-    /// N/m; none where the coils that give are not counted.
-    pub rate: Option<(f64, f64)>,
-    /// How many coils give, for the rate that was measured.
-    pub coils: f64,
-}
 
 /// Everything that is told of a spring.
 #[derive(Debug)]
@@ -90,6 +83,13 @@ impl Report<'_> {
             pieces.push(Piece::new(&path, (-free.0, free.1), length, why)?);
         }
         let mut findings = self.left_out();
+        if !self.loads.gaps.is_empty() {
+            let (verb, have) = if self.loads.gaps.len() == 1 { ("counts", "has") } else { ("count", "have") };
+            findings.push(format!(
+                "{} {have} a load and no length, or a length and no load, and {verb} for nothing.",
+                first_upper(&numbered("line", &self.loads.gaps))
+            ));
+        }
         findings.extend(self.errors(rate, free));
         let load = self.at.map(|at| answer.load(-at));
         if let (Some(at), Some(load)) = (self.at, load) {
@@ -122,7 +122,7 @@ impl Report<'_> {
             "on_the_line": answer.line.count,
             "left_out_lines": answer.left.iter().map(|(n, _)| self.loads.lines.get(*n)).collect::<Vec<_>>(),
             "force_at_rest_N": load.map(|load| load.0),
-            "rate_by_wire_N_m": self.wire.and_then(|wire| wire.rate).map(|rate| rate.0),
+            "rate_by_wire_N_m": self.wire.and_then(|wire| wire.rate).map(|rate| rate.value),
         });
         Ok(Reading { about, pieces, table: String::new(), findings, at_the_machine: false, data })
     }
@@ -194,7 +194,7 @@ impl Report<'_> {
                 "With this rate {} coils of the wire that the scenario states give; hold that against what you count.",
                 super::significant(wire.coils, 3)
             ),
-            Some((by_wire, half)) => {
+            Some(Known { value: by_wire, half }) => {
                 let apart = rate.0 / by_wire - 1.0;
                 let judged = if (rate.0 - by_wire).abs() <= rate.1.hypot(half) {
                     "They agree, and the measured one is the surer: type it in place of active_coils."

@@ -21,6 +21,8 @@ pub struct Loads {
     pub written: Vec<(Quantity, Quantity)>,
     /// The line of the file that each stands on.
     pub lines: Vec<usize>,
+    /// The lines with one of the two and not the other.
+    pub gaps: Vec<usize>,
     /// Whether lengths were read; squeezes from somewhere otherwise.
     pub lengths: bool,
     /// What the loads were rounded to, N.
@@ -77,7 +79,7 @@ fn read(table: &Table) -> Result<Loads, Vec<Mistake>> {
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    let mut read = Vec::new();
+    let (mut read, mut gaps) = (Vec::new(), Vec::new());
     for row in &table.rows {
         let cell = |column: usize, dimensions: &[Dimension], unit: Option<&str>| {
             row.get(column).map_or(Ok(None), |cell| table.quantity(cell, dimensions, unit))
@@ -95,7 +97,7 @@ fn read(table: &Table) -> Result<Loads, Vec<Mistake>> {
                 }
                 read.push((along, load, table.line(row)));
             }
-            // A row without a reading is a gap.
+            (Ok(Some(_)), Ok(None)) | (Ok(None), Ok(Some(_))) => gaps.push(table.line(row)),
             (a, b) => mistakes.extend(a.err().into_iter().chain(b.err())),
         }
     }
@@ -113,6 +115,7 @@ fn read(table: &Table) -> Result<Loads, Vec<Mistake>> {
     Ok(Loads {
         readings: read.iter().map(|(along, load, _)| (sign * along.si, force(load))).collect(),
         lines: read.iter().map(|row| row.2).collect(),
+        gaps,
         lengths: length.is_some(),
         step,
         written: read.into_iter().map(|(along, load, _)| (along, load)).collect(),
@@ -128,7 +131,8 @@ mod tests {
         let loads =
             read(&Table::of("a.csv", "# on the scales\nload (kg), length (in)\n2, 5 3/4\n4.5, 5 1/8\n, 5\n"))
                 .expect("loads");
-        assert_eq!((loads.lines.as_slice(), loads.lengths), (&[3, 4][..], true));
+        assert_eq!((loads.lines.as_slice(), loads.gaps.as_slice()), (&[3, 4][..], &[5][..]));
+        assert!(loads.lengths);
         assert!((loads.readings[0].0 + 5.75 * 0.0254).abs() < 1e-12, "{loads:?}");
         assert!((loads.readings[1].1 - 4.5 * 9.80665).abs() < 1e-9, "{loads:?}");
         assert!((loads.step - 0.980665).abs() < 1e-9);

@@ -81,7 +81,7 @@ pub struct SpringReading {
     #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=4))]
     pub spring: Option<usize>,
     /// Length at which it stands on the rod at rest, as "112 mm": its force there is told too
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub at: Option<String>,
     #[command(flatten)]
     pub bench: BenchOptions,
@@ -112,7 +112,7 @@ pub struct PaceReading {
     #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=100_000))]
     pub turns: usize,
     /// The times they took, as "61.3 s" or 1:01.3, in the order in which they were taken
-    #[arg(value_name = "TIME", required = true)]
+    #[arg(value_name = "TIME", required = true, allow_negative_numbers = true)]
     pub times: Vec<String>,
     #[command(flatten)]
     pub bench: BenchOptions,
@@ -122,16 +122,16 @@ pub struct PaceReading {
 #[derive(Debug, Args)]
 pub struct SlipReading {
     /// How far the piston sank, as "5 mm ± 0.1 mm", from below its inlet port
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub distance: String,
     /// What pressed on the piston, its own weight and all that hung on it counted, as "15 kgf ± 0.2 kgf"
-    #[arg(long, value_name = "FORCE")]
+    #[arg(long, value_name = "FORCE", allow_hyphen_values = true)]
     pub load: String,
     /// Viscosity of the liquid, where it was another than the metal, as "65 mPa s ± 5 mPa s" for an oil at the bench
-    #[arg(long, value_name = "VISCOSITY")]
+    #[arg(long, value_name = "VISCOSITY", allow_hyphen_values = true)]
     pub viscosity: Option<String>,
     /// The times it took, as "61.3 s" or 1:01.3
-    #[arg(value_name = "TIME", required = true)]
+    #[arg(value_name = "TIME", required = true, allow_negative_numbers = true)]
     pub times: Vec<String>,
     #[command(flatten)]
     pub bench: BenchOptions,
@@ -144,13 +144,13 @@ pub struct CastsReading {
     #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=100_000))]
     pub count: usize,
     /// Weight of their jets, as "38 g ± 1 g", broken off where the type's foot begins
-    #[arg(long, value_name = "WEIGHT")]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
     pub jets: String,
     /// Weight of the types without their jets: whether they are full
-    #[arg(long, value_name = "WEIGHT")]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
     pub types: Option<String>,
     /// Size that was cast, as "24pt", if not the scenario's
-    #[arg(long, value_name = "SIZE", requires = "types")]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true, requires = "types")]
     pub body: Option<String>,
     #[command(flatten)]
     pub bench: BenchOptions,

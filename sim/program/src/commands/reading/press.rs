@@ -3,22 +3,19 @@
 use super::super::args::{CastsReading, SlipReading};
 use super::super::{Failure, Outcome, lists};
 use super::{Bench, cannot_tell, option, times};
-use latchstroke_core::bench::carried::{Known, carried};
+use latchstroke_core::bench::carried::Known;
+use latchstroke_core::bench::pump::{MOST_FULL, Sinking, VISCOSITY, share_full, volume};
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::Machine;
 use latchstroke_models::metal::MetalStatement;
-use latchstroke_models::piston::{PistonStatement, clearance_of};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::{LeverStatement, RodStatement};
+use latchstroke_models::units::Length;
 use latchstroke_report::owner::System;
 use latchstroke_report::reading::{casts as cast_words, slip as slip_words};
 use latchstroke_scenario::measured::rounded_to;
 use latchstroke_scenario::{Dimension, Origin, Quantity, key};
-use std::f64::consts::PI;
-
-/// Half the interval of a metal's viscosity that nobody measured, as a share: published figures of such alloys differ by so much.
-const VISCOSITY: f64 = 0.2;
-/// The same of its density as it freezes, between that of the liquid and that of the solid.
-const DENSITY: f64 = 0.02;
-/// Types that weigh so many times what full ones would are other types, or counted wrong.
-const MOST_FULL: f64 = 1.2;
 
 /// A quantity as typed: by its tolerance, or to what it was rounded.
 fn known(quantity: &Quantity) -> Known {
@@ -47,31 +44,20 @@ pub fn slip(options: &SlipReading) -> Result<Outcome, Failure> {
     let metal = opened.machine.metal.viscosity.0;
     let own = scenario.single(key!(MetalStatement, viscosity)).filter(|own| own.tolerance_si.is_some());
     let viscosity = other.as_ref().or(own).map_or(Known { value: metal, half: VISCOSITY * metal }, known);
-    let inputs = [
-        ("the times", Known { value: timed.mean, half: timed.half }),
-        ("the distance", known(&distance)),
-        ("the load", known(&load)),
-        ("the friction", stated(key!(RodStatement, friction), opened.machine.rod.friction.0)),
-        ("the piston's diameter", stated(key!(PistonStatement, diameter), piston.diameter.0)),
-        ("the piston's length", stated(key!(PistonStatement, length), piston.length.0)),
-        ("the viscosity", viscosity),
-    ];
-    let ratio = stated(key!(LeverStatement, ratio), 1.0).value;
-    // What leaks, A·x/t, for each pascal, F/A; the rod's friction bears its share over the lever.
-    let clearance = |v: &[f64]| {
-        let [time, sunk, load, friction, diameter, length, viscosity] = v else { return f64::NAN };
-        let area = PI / 4.0 * diameter * diameter;
-        let pressing = load - friction / ratio;
-        if pressing <= 0.0 {
-            return f64::NAN;
-        }
-        clearance_of(area * area * sunk / (time * pressing), *diameter, *length, *viscosity)
+    let sinking = Sinking {
+        time: Known { value: timed.mean, half: timed.half },
+        sank: known(&distance),
+        load: known(&load),
+        friction: stated(key!(RodStatement, friction), opened.machine.rod.friction.0),
+        ratio: stated(key!(LeverStatement, ratio), 1.0).value,
+        diameter: stated(key!(PistonStatement, diameter), piston.diameter.0),
+        length: stated(key!(PistonStatement, length), piston.length.0),
+        viscosity,
     };
-    let Some((found, shares)) = carried(&inputs.map(|input| input.1), clearance) else {
+    let Some((found, shares)) = sinking.clearance() else {
         let why = "cannot tell: the load hardly passes the friction of rod and lever (rod.friction, with its spread). Hang more on it, or measure the friction";
         return Ok(cannot_tell(why));
     };
-    let shares: Vec<(&'static str, f64)> = inputs.iter().map(|input| input.0).zip(shares).collect();
     let item = scenario.item(key!(PistonStatement, clearance));
     let report = slip_words::Report {
         timed: &timed,
@@ -98,28 +84,27 @@ pub fn casts(options: &CastsReading) -> Result<Outcome, Failure> {
     let opened = bench.opened("the metal's density and the mould's depth are taken from it")?;
     let units = opened.units;
     let body = options.body.as_deref().map(|text| lists::one_size(text, units.body)).transpose()?;
-    let body = body.unwrap_or(opened.cast.sort.body.0);
-    let density =
-        Known { value: opened.machine.metal.density.0, half: DENSITY * opened.machine.metal.density.0 };
+    let set = |body: f64| Length(body * opened.proportion());
+    let sort = body.map_or(opened.cast.sort, |body| Sort { body: Length(body), set: set(body) });
+    let machine = Machine::prepare(&opened.machine, sort, opened.cast.pace, LatchSetting::Aside)
+        .map_err(|faults| opened.faulty(faults))?;
+    let density = opened.machine.metal.density.0;
     let count = options.count as f64;
-    let of =
-        |weight: &Quantity, whole: f64| carried(&[known(weight), density], |v| v[0] / v[1] / count / whole);
-    let Some((volume, _)) = of(&jets, 1.0) else {
+    let Some(jet) = volume(known(&jets), count, density) else {
         return Ok(cannot_tell("cannot tell: the metal of this scenario has no density"));
     };
-    let mould = body * body * opened.proportion() * opened.machine.mould.depth.0;
-    let full = types.as_ref().and_then(|types| of(types, mould)).map(|(share, _)| share);
+    let full = types.as_ref().and_then(|types| share_full(known(types), count, density, &machine.mould));
     if let (Some(share), Some(text)) = (full.filter(|share| share.value > MOST_FULL), &options.types) {
         return Err(Failure::Plain(format!(
             "--types \"{text}\": that is {:.1} times what {} full ones would weigh; see the count, the size, and whether the jets are off",
             share.value, options.count
         )));
     }
-    let size = units.size(body);
+    let size = units.size(sort.body.0);
     let report = cast_words::Report {
         count: options.count,
         jets: jets.si,
-        volume,
+        volume: jet,
         full: full.map(|share| (share, size.as_str())),
         figures: bench.figures(System::of(jets.unit)),
     };

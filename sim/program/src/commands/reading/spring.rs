@@ -4,12 +4,11 @@ use super::super::args::SpringReading;
 use super::super::open::Opened;
 use super::super::{Failure, Outcome};
 use super::{Bench, cannot_tell, option, unread};
-use latchstroke_core::bench::carried::Known;
-use latchstroke_core::bench::spring::Question;
+use latchstroke_core::bench::spring::{ByWire, Question};
 use latchstroke_models::latch::LatchSetting;
-use latchstroke_models::spring::{Wire, WireStatement};
+use latchstroke_models::spring::WireStatement;
 use latchstroke_report::owner::System;
-use latchstroke_report::reading::spring::{ByWire, Report, refused};
+use latchstroke_report::reading::spring::{Report, refused};
 use latchstroke_scenario::measured::loads::loads;
 use latchstroke_scenario::{Dimension, key};
 
@@ -63,16 +62,15 @@ fn which(options: &SpringReading, opened: Option<&Opened>) -> Result<usize, Fail
 /// The rate by wire and coils, with its error by how closely these are known, where the scenario says them.
 fn by_wire(opened: &Opened, number: usize, rate: f64) -> Result<Option<ByWire>, Failure> {
     let spring = opened.prepared(LatchSetting::Set)?.springs.get(number - 1).copied();
-    let Some(wire) = spring.and_then(|spring| spring.wire) else { return Ok(None) };
-    let share = |key: &str| {
+    let half = |key: &str| {
         let path = key.replacen("spring.", &format!("spring[{number}]."), 1);
-        opened.scenario.known(&path).map(|Known { value, half }| half / value)
+        opened.scenario.known(&path).map(|known| known.half)
     };
-    let thick = share(key!(WireStatement, wire)).unwrap_or(0.0);
-    let wide =
-        share(key!(WireStatement, mean_coil)).or(share(key!(WireStatement, outside_coil))).unwrap_or(0.0);
-    let counted = share(key!(WireStatement, active_coils));
-    let part = |coils: f64| (4.0 * thick).hypot(3.0 * wide).hypot(coils);
-    let coils = Wire { active_coils: 1.0, ..wire }.rate() / rate;
-    Ok(Some(ByWire { rate: counted.map(|coils| (wire.rate(), part(coils) * wire.rate())), coils }))
+    let coil = half(key!(WireStatement, mean_coil)).or_else(|| half(key!(WireStatement, outside_coil)));
+    let counted = half(key!(WireStatement, active_coils));
+    let halves =
+        [half(key!(WireStatement, wire)).unwrap_or(0.0), coil.unwrap_or(0.0), counted.unwrap_or(0.0)];
+    let by = spring.and_then(|spring| spring.wire).and_then(|wire| ByWire::of(wire, halves, rate));
+    // Coils that follow from a stated rate say nothing of it.
+    Ok(by.map(|by| ByWire { rate: by.rate.filter(|_| counted.is_some()), ..by }))
 }
