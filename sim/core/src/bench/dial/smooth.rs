@@ -61,3 +61,34 @@ fn solved(readings: &[(f64, f64)], counts: &[usize], scatter: Option<f64>) -> Op
     let kept = DVector::from_fn(count, |n, _| keep(best, n) * shares[n]);
     Some((&parts.eigenvectors * kept).component_div(&root).iter().copied().collect())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Closed form: of lifts evenly apart by h each harmonic shrinks by itself, by 1/(1 + λ·d) with
+    /// d = 3(2 − 2·cos kh)²/(h³·(2 + cos kh)), since Q and R are the same round the turn; what λ is does not matter for their ratios.
+    #[test]
+    fn closed_form_harmonics_shrink_each_by_itself() {
+        let count = 24_usize;
+        let h = TAU / count as f64;
+        let lift =
+            |angle: f64| 10.0 + 4.0 * angle.cos() + 0.5 * (3.0 * angle).sin() + 0.2 * (5.0 * angle).cos();
+        let readings: Vec<(f64, f64)> = (0..count).map(|n| (n as f64 * h, lift(n as f64 * h))).collect();
+        let lifts = smoothed(&readings, &vec![2; count], Some(0.6));
+        let part = |of: &dyn Fn(f64) -> f64| {
+            lifts.iter().zip(&readings).map(|(lift, reading)| lift * of(reading.0)).sum::<f64>() * 2.0
+                / count as f64
+        };
+        let shrunk = |kept: f64, was: f64| was / kept - 1.0;
+        let first = shrunk(part(&f64::cos), 4.0);
+        let third = shrunk(part(&|angle| (3.0 * angle).sin()), 0.5);
+        let fifth = shrunk(part(&|angle| (5.0 * angle).cos()), 0.2);
+        let d = |k: f64| (2.0 - 2.0 * (k * h).cos()).powi(2) / (2.0 + (k * h).cos());
+        assert!((third / first / (d(3.0) / d(1.0)) - 1.0).abs() < 1e-6, "{first} {third}");
+        assert!((fifth / first / (d(5.0) / d(1.0)) - 1.0).abs() < 1e-6, "{first} {fifth}");
+        assert!(third > 0.05, "hardly anything was smoothed: {third}");
+        let mean = lifts.iter().sum::<f64>() / count as f64;
+        assert!((mean - 10.0).abs() < 1e-9);
+    }
+}
