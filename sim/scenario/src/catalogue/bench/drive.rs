@@ -97,7 +97,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "bathroom scales and a drill press or vice",
         within: "3 %",
         minutes: 15,
-        how: "Squeeze it on the scales to two lengths well apart: difference of loads over difference of lengths.",
+        how: "Squeeze it on the scales to two lengths well apart: difference of loads over difference of lengths. Of ten lengths \u{201c}latchstroke reading spring\u{201d} makes the line.",
         caution: "Stand it on a spigot and keep aside; it can jump out.",
     },
     Measured {

@@ -76,7 +76,7 @@ pub(super) static MEASURED: &[Measured] = &[
         tool: "micrometer and telescoping gauge",
         within: "0.005 mm",
         minutes: 60,
-        how: "Half the bore of the well less the piston, both clean; or half the thickest feeler that goes in beside it.",
+        how: "Half the bore of the well less the piston, both clean; or half the thickest feeler that goes in beside it; or by how it sinks under a load, with \u{201c}latchstroke reading slip\u{201d}.",
         caution: COLD,
     },
     Measured {
