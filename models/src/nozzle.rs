@@ -148,6 +148,19 @@ pub fn friction_factor(re: f64) -> f64 {
     friction(re, libm::log(7.0 / re)).0
 }
 
+/// The twelfth root of a number from 1 to 10⁶, to some units of the last digit and for a fifth of what pow costs: Halley's iteration, of
+/// third order, three times, from a guess good to 7 %, the twelfth part of the number's exponent and fraction as they stand in a double.
+fn twelfth_root(number: f64) -> f64 {
+    const ONE: u64 = 1.0_f64.to_bits();
+    let mut root = f64::from_bits(ONE + (number.to_bits() - ONE) / 12);
+    for _ in 0..3 {
+        let third = root * root * root;
+        let power = (third * third) * (third * third);
+        root *= (11.0 * power + 13.0 * number) / (13.0 * power + 11.0 * number);
+    }
+    root
+}
+
 /// The friction factor and Re·df/dRe; `log` is ln(7/Re).
 #[expect(clippy::inline_always, reason = "what a caller does not use is then not worked out")]
 #[inline(always)]
@@ -163,9 +176,23 @@ fn friction(re: f64, log: f64) -> (f64, f64) {
     let factor = if x > 1e5 {
         64.0 * inverse * near_one(1.0 / x)
     } else {
-        // To some units of the last digit, for half of what pow costs.
-        let rise = if x < 1e-5 { near_one(x) } else { libm::exp(libm::log(1.0 + x) / 12.0) };
+        let rise = if x < 1e-5 { near_one(x) } else { twelfth_root(1.0 + x) };
         8.0 / root.sqrt().sqrt() * rise
     };
     (factor, factor / (1.0 + x) * (2.0 * (a / log + b) / sum - x))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::twelfth_root;
+
+    /// Closed form: its twelfth power is the number again.
+    #[test]
+    fn closed_form_the_twelfth_root_of_a_twelfth_power() {
+        for n in 0..=2000 {
+            let root = 1.0 + 1.16 * f64::from(n) / 1000.0;
+            let off = twelfth_root(root.powi(12)) / root - 1.0;
+            assert!(off.abs() < 1e-15, "{root}: {off:e}");
+        }
+    }
 }

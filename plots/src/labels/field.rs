@@ -112,8 +112,9 @@ impl<'a> Field<'a> {
         hidden.count() as f64
     }
 
-    /// Distance from a place to a curve, px; anything from `limit` on is `limit`.
-    fn distance(&self, place: &Rect, curve: usize, limit: f64) -> f64 {
+    /// Distance from a place to a curve, px; anything from `limit` on is `limit`, and once it is known to be less than `enough` how much
+    /// less is not looked up.
+    fn distance(&self, place: &Rect, curve: usize, enough: f64, limit: f64) -> f64 {
         let (Some(blocks), Some(Curve { radius, .. })) = (self.blocks.get(curve), self.curves.get(curve))
         else {
             return limit;
@@ -128,10 +129,18 @@ impl<'a> Field<'a> {
             for &(a, b) in &block.segments {
                 if matters(&bounds((a, b)), least) {
                     least = least.min((place.distance_to_segment(a, b) - radius).max(0.0));
+                    if least < enough {
+                        return least;
+                    }
                 }
             }
         }
         least
+    }
+
+    /// Whether a curve runs closer to a place than `clear` px.
+    fn meets(&self, place: &Rect, curve: usize, clear: f64) -> bool {
+        self.distance(place, curve, clear, clear) < clear
     }
 
     /// Whether a curve that does not go through `point` itself runs between it and `name`.
@@ -139,16 +148,26 @@ impl<'a> Field<'a> {
         let at = |t: f64| {
             Rect::sized(point.0 + t * (name.0 - point.0), point.1 + t * (name.1 - point.1), 0.0, 0.0)
         };
-        let others = (0..self.curves.len()).filter(|&curve| self.distance(&at(0.0), curve, CLEAR) >= CLEAR);
+        let others = (0..self.curves.len()).filter(|&curve| !self.meets(&at(0.0), curve, CLEAR));
         let looks = || (1..=LOOKS).map(|n| at(f64::from(n) / f64::from(LOOKS)));
-        others.into_iter().any(|curve| looks().any(|look| self.distance(&look, curve, CLEAR) < CLEAR))
+        others.into_iter().any(|curve| looks().any(|look| self.meets(&look, curve, CLEAR)))
     }
 
-    fn distance_to_others(&self, place: &Rect, own: Option<usize>, limit: f64) -> f64 {
-        (0..self.curves.len())
-            .filter(|curve| Some(*curve) != own)
-            .map(|curve| self.distance(place, curve, limit))
-            .fold(limit, f64::min)
+    /// The least distance from a place to any curve but `own`, by the rule of [`Field::distance`].
+    fn distance_to_others(&self, place: &Rect, own: usize, enough: f64, limit: f64) -> f64 {
+        let mut least = limit;
+        for curve in (0..self.curves.len()).filter(|&curve| curve != own) {
+            least = self.distance(place, curve, enough, least);
+            if least < enough {
+                break;
+            }
+        }
+        least
+    }
+
+    /// Whether any curve runs through a place or all but touches it.
+    fn is_crossed(&self, place: &Rect) -> bool {
+        (0..self.curves.len()).any(|curve| self.meets(place, curve, CLEAR))
     }
 
     /// Places a name of the given size beside curve number `own`, clear of all curves and nearer its own
@@ -186,9 +205,13 @@ impl<'a> Field<'a> {
                 if !self.is_free(&place) || best.is_some_and(|(least, _)| known >= least) {
                     continue;
                 }
-                let to_own = self.distance(&place, own, FAR);
-                let to_others = self.distance_to_others(&place, Some(own), FAR);
-                if !(CLEAR..=3.0 * TO_OWN).contains(&to_own) || to_others < NEARER * to_own + NEARER_BY {
+                let to_own = self.distance(&place, own, CLEAR, 4.0 * TO_OWN);
+                if !(CLEAR..=3.0 * TO_OWN).contains(&to_own) {
+                    continue;
+                }
+                let clear = NEARER * to_own + NEARER_BY;
+                let to_others = self.distance_to_others(&place, own, clear, FAR);
+                if to_others < clear {
                     continue;
                 }
                 let cost = known + 1.2 * (1.0 - to_others / FAR);
@@ -205,8 +228,11 @@ impl<'a> Field<'a> {
     /// Places a name near one of the points, off the curves if it can be, and says which point. Nothing if
     /// no place is free.
     pub fn by_points(&mut self, points: &[Point], size: (f64, f64)) -> Option<(Point, Rect)> {
-        let found = points.iter().filter_map(|&point| Some((point, self.near(point, size, |_| true)?)));
-        let best = found.min_by(|(_, a), (_, b)| a.0.total_cmp(&b.0));
+        let mut best: Option<(Point, (f64, Rect))> = None;
+        for &point in points {
+            let least = best.map_or(f64::INFINITY, |(_, (cost, _))| cost);
+            best = self.near(point, size, least, |_| true).map(|found| (point, found)).or(best);
+        }
         let (point, (_, place)) = best?;
         self.taken.push(place);
         Some((point, place))
@@ -222,22 +248,24 @@ impl<'a> Field<'a> {
                 (other.0 - end.0).hypot(other.1 - end.1) > SAME && place.distance_to_point(other) <= to_end
             });
             // A curve that runs along its own is no nearer.
-            !is_theirs
-                && self.distance_to_others(place, Some(own), FAR) >= self.distance(place, own, FAR) - SAME
+            let clear = || self.distance(place, own, 0.0, FAR) - SAME;
+            let are_clear = |clear: f64| self.distance_to_others(place, own, clear, FAR) >= clear;
+            !is_theirs && are_clear(clear())
         };
-        let (_, place) = self.near(end, size, is_own)?;
+        let (_, place) = self.near(end, size, f64::INFINITY, is_own)?;
         self.taken.push(place);
         Some(place)
     }
 
-    /// The best free place near a point that serves, and what it costs.
+    /// The best free place near a point that serves, and what it costs, if that is less than `most`.
     fn near(
         &self,
         (x, y): Point,
         (width, height): (f64, f64),
+        most: f64,
         serves: impl Fn(&Rect) -> bool,
     ) -> Option<(f64, Rect)> {
-        let mut best: Option<(f64, Rect)> = None;
+        let (mut least, mut best) = (most, None);
         for (ring, gap) in [14.0, 30.0, 54.0, 90.0, 140.0].into_iter().enumerate() {
             let (dx, dy) = (gap + width / 2.0, gap + height / 2.0);
             let side = 0.75 * gap + width / 2.0;
@@ -253,19 +281,22 @@ impl<'a> Field<'a> {
             ];
             for (turn, (cx, cy)) in centres.into_iter().enumerate() {
                 let place = Rect::sized(cx - width / 2.0, cy - height / 2.0, width, height);
-                if !self.is_free(&place) || !serves(&place) {
+                let known = ring as f64 + 0.1 * turn as f64 + 1.5 * self.stems_under(&place);
+                if known >= least || !self.is_free(&place) || !serves(&place) {
                     continue;
                 }
-                let crossed = self.distance_to_others(&place, None, 2.0 * CLEAR) < CLEAR;
+                let known = known + 4.0 * f64::from(u8::from(self.is_crossed(&place)));
+                if known >= least {
+                    continue;
+                }
                 let way = ((x, y), (x.clamp(place.left, place.right), y.clamp(place.top, place.bottom)));
                 let is_barred = self.taken.iter().any(|taken| {
                     taken.distance_to_point((x, y)) > 0.0 && clip_segment(way.0, way.1, taken).is_some()
                 });
                 let is_barred = is_barred || self.parted(way.0, way.1);
-                let burden = 4.0 * f64::from(u8::from(crossed)) + 6.0 * f64::from(u8::from(is_barred));
-                let cost = ring as f64 + 0.1 * turn as f64 + 1.5 * self.stems_under(&place) + burden;
-                if best.is_none_or(|(least, _)| cost < least) {
-                    best = Some((cost, place));
+                let cost = known + 6.0 * f64::from(u8::from(is_barred));
+                if cost < least {
+                    (least, best) = (cost, Some((cost, place)));
                 }
             }
         }
@@ -283,10 +314,8 @@ impl<'a> Field<'a> {
                 if !self.is_free(&place) {
                     continue;
                 }
-                let crossed = self.distance_to_others(&place, None, 2.0 * CLEAR) < CLEAR;
-                let cost = f64::from(row + column)
-                    + 8.0 * self.stems_under(&place)
-                    + if crossed { 30.0 } else { 0.0 };
+                let crossed = 30.0 * f64::from(u8::from(self.is_crossed(&place)));
+                let cost = f64::from(row + column) + 8.0 * self.stems_under(&place) + crossed;
                 if best.is_none_or(|(least, _)| cost < least) {
                     best = Some((cost, place));
                 }

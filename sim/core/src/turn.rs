@@ -28,7 +28,7 @@ pub use peaks::Peaks;
 pub use report::{Event, Fill, Finding, Stop, Throw, Turn};
 pub use tally::Sums;
 use tally::Tally;
-pub use trace::Instant;
+pub use trace::{Instant, add_skin};
 
 use events::Discrete;
 use integrator::{Span, integrate};
@@ -36,7 +36,6 @@ use latchstroke_models::cam::Piece;
 use latchstroke_models::contact::Touch;
 use latchstroke_models::energy;
 use latchstroke_models::freezing::bulk_limit;
-use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::{MouldMode, Ringing};
 use latchstroke_models::mould::lifting_force;
@@ -118,7 +117,7 @@ pub fn solve(machine: &Machine, accuracy: Accuracy) -> Turn {
     solve_until_closed(machine, accuracy, Asked::Turn)
 }
 
-/// Solves one turn and writes down every instant.
+/// Solves one turn and writes down every instant, but for the skin ([`add_skin`]).
 pub fn solve_traced(machine: &Machine, accuracy: Accuracy) -> Turn {
     solve_until_closed(machine, accuracy, Asked::Trace)
 }
@@ -412,12 +411,9 @@ impl<'a> Run<'a> {
         self.accuracy.method.unwrap_or(if flies { Method::Explicit } else { Method::Stiff })
     }
 
-    fn report(mut self, stop: Stop, energy_residual: f64) -> Turn {
+    fn report(self, stop: Stop, energy_residual: f64) -> Turn {
         let machine = self.machine;
         let event = |kind: EventKind| self.events.iter().find(|e| e.kind == kind);
-        if let Some(entry) = event(EventKind::EntryReached) {
-            trace::add_skin(&mut self.trace, machine, entry.time);
-        }
         let fill = match (event(EventKind::EntryReached), event(EventKind::Full)) {
             (Some(entry), Some(full)) => {
                 let time = full.time - entry.time;
@@ -429,8 +425,7 @@ impl<'a> Run<'a> {
                     mean_jet_speed: (full.before.past_nozzle - entry.before.past_nozzle)
                         / time
                         / machine.nozzle.area,
-                    skin: (self.asked == Asked::Trace)
-                        .then(|| SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, time).depth(time)),
+                    skin: None,
                 })
             }
             _ => None,

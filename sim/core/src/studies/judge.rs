@@ -7,7 +7,7 @@ use crate::roots::{Onset, onset};
 use crate::studies::cooling::Cooling;
 use crate::studies::entry::{Comparison, compare};
 use crate::studies::remedy::Pacing;
-use crate::turn::{Accuracy, Turn, solve, solve_for_limits, solve_traced, solve_unless_late};
+use crate::turn::{Accuracy, Turn, add_skin, solve, solve_for_limits, solve_traced, solve_unless_late};
 use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
@@ -205,7 +205,10 @@ pub fn judge(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Jud
 /// # Errors
 /// The faults of the statement.
 pub fn judge_traced(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, &Freezings::on(terms), solve_traced)
+    let mut judgement = judge_by(stated, cast, &Freezings::on(terms), solve_traced)?;
+    let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
+    add_skin(&machine, &mut [&mut judgement.aside, &mut judgement.set]);
+    Ok(judgement)
 }
 
 /// Judges one cast by turns that are followed for the limits alone, for studies of many machines: the verdict and the figures are

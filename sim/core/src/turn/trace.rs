@@ -1,6 +1,8 @@
 //! A turn written down instant by instant, for tables and charts.
 
+use super::events::EventKind;
 use super::leg::{Equations, Look};
+use super::report::Turn;
 use super::step::Step;
 use latchstroke_models::freezing::skin::SkinGrowth;
 use latchstroke_models::machine::Machine;
@@ -38,7 +40,7 @@ pub struct Instant {
     pub heat: f64,
     /// Share of solid in the metal in the mould; zero before there is any.
     pub solid_fraction: f64,
-    /// Skin on the wall where the metal came in first, m.
+    /// Skin on the wall where the metal came in first, m; once it has been written down ([`add_skin`]).
     pub skin: f64,
 }
 
@@ -65,12 +67,21 @@ pub(super) fn write(
     }
 }
 
-/// Writes down the skin where the metal came in first, at `entry` (s).
-pub(super) fn add_skin(trace: &mut [Instant], machine: &Machine, entry: f64) {
-    let Some(last) = trace.last() else { return };
-    let growth = SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, last.time - entry);
-    for instant in trace.iter_mut().filter(|instant| instant.time > entry) {
-        instant.skin = growth.depth(instant.time - entry);
+/// Writes down the skin, where the metal came in first, in turns with one mould that were written down: the latch has no say in how it
+/// grows, so that it is solved once for both.
+pub fn add_skin(machine: &Machine, turns: &mut [&mut Turn]) {
+    let entry = |turn: &Turn| turn.first(EventKind::EntryReached).map(|entry| entry.time);
+    let lasts = |turn: &Turn| Some(turn.trace.last()?.time - entry(turn)?);
+    let Some(longest) = turns.iter().filter_map(|turn| lasts(turn)).reduce(f64::max) else { return };
+    let growth = SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, longest);
+    for turn in turns {
+        let Some(entry) = entry(turn) else { continue };
+        for instant in turn.trace.iter_mut().filter(|instant| instant.time > entry) {
+            instant.skin = growth.depth(instant.time - entry);
+        }
+        if let Some(fill) = &mut turn.fill {
+            fill.skin = Some(growth.depth(fill.time()));
+        }
     }
 }
 
