@@ -76,6 +76,8 @@ const THROWN: f64 = 2.0;
 /// Over how many of the machine's own periods before the entry seals the lasting pressure is taken.
 const LASTING_PERIODS: f64 = 4.0;
 const MOST_EVENTS: usize = 5_000;
+/// So many events have room from the start: a turn that bounces no more than most allocates nothing on its way.
+const USUAL_EVENTS: usize = 64;
 
 /// A fill this share longer than allowed is late, however the times were rounded.
 const ROUNDING: f64 = 1e-9;
@@ -186,7 +188,7 @@ impl<'a> Run<'a> {
             time: 0.0,
             discrete: Discrete::at_rest(machine),
             state: machine.rest_state(),
-            events: Vec::with_capacity(16),
+            events: Vec::with_capacity(USUAL_EVENTS),
             tally: Tally::default(),
             trace: Vec::new(),
             steps: 0,
@@ -209,9 +211,8 @@ impl<'a> Run<'a> {
     /// Runs leg after leg to the end of the turn.
     fn legs(&mut self) -> Stop {
         let shaft_speed = self.machine.shaft_speed;
-        let mut ends: Vec<f64> = self.machine.cam.breaks().iter().map(|angle| angle / shaft_speed).collect();
-        ends.push(TAU / shaft_speed);
-        for end in ends {
+        for angle in self.machine.cam.breaks().into_iter().chain([TAU]) {
+            let end = angle / shaft_speed;
             while end - self.time > SHORTEST_LEG {
                 let late = self.late();
                 if self.is_answered() || self.time >= late - SHORTEST_LEG {

@@ -169,10 +169,20 @@ impl Sums {
 }
 
 /// What the pressure in the full mould was, moment by moment, to tell the one that lasts from its ringing.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub(super) struct Holding {
     /// Time (s), how much of it (s), and the pressure then (Pa).
     moments: Vec<(f64, f64, f64)>,
+}
+
+/// So many moments have room from the start.
+const USUAL_MOMENTS: usize = 1024;
+
+impl Default for Holding {
+    /// Nothing noted yet.
+    fn default() -> Self {
+        Self { moments: Vec::with_capacity(USUAL_MOMENTS) }
+    }
 }
 
 impl Holding {

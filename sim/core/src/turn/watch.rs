@@ -5,6 +5,7 @@ use super::{EVENT_TIME, GUARD_NOISE};
 use crate::roots::crossing_between;
 
 /// An event that may happen in the leg.
+#[derive(Clone, Copy)]
 struct Live {
     kind: EventKind,
     /// Whether its guard has been clearly below zero and so may rise.
@@ -29,7 +30,9 @@ impl Live {
 /// it) would cross zero over and over by rounding alone. It must leave the noise: downwards, and then it waits for zero as any
 /// other, or upwards, and then its event happens as it does.
 pub(super) struct Watch {
-    live: Vec<Live>,
+    /// Those that may happen stand first.
+    live: [Live; EventKind::ALL.len()],
+    count: usize,
     before: f64,
     hit: Option<f64>,
 }
@@ -38,12 +41,22 @@ impl Watch {
     /// A watch from `start` (s) on; `guard` answers the guard of each event then, none for one that cannot happen in the leg.
     pub fn from(start: f64, guard: impl Fn(EventKind) -> Option<f64>) -> Self {
         let live = |kind| guard(kind).map(|g| Live { kind, armed: g < -GUARD_NOISE });
-        Self { live: EventKind::ALL.iter().copied().filter_map(live).collect(), before: start, hit: None }
+        let mut watch = Self {
+            live: [Live { kind: EventKind::Full, armed: false }; EventKind::ALL.len()],
+            count: 0,
+            before: start,
+            hit: None,
+        };
+        for (place, live) in watch.live.iter_mut().zip(EventKind::ALL.iter().copied().filter_map(live)) {
+            *place = live;
+            watch.count += 1;
+        }
+        watch
     }
 
     /// Looks at the guards at a later time `t` (s): true once one has risen.
     pub fn look(&mut self, t: f64, guard: impl Fn(EventKind) -> Option<f64>) -> bool {
-        for live in &mut self.live {
+        for live in self.live.get_mut(..self.count).unwrap_or_default() {
             let Some(g) = guard(live.kind) else { continue };
             if live.level().is_some_and(|level| g >= level) {
                 self.hit = Some(t);
@@ -65,7 +78,7 @@ impl Watch {
         let hit = self.hit?;
         let (at_before, at_hit) = (state(self.before), state(hit));
         let mut first: Option<(EventKind, f64)> = None;
-        for live in &self.live {
+        for live in self.live.get(..self.count).unwrap_or_default() {
             let Some(level) = live.level() else { continue };
             let over = |t: f64, state: &S| guard(live.kind, t, state).map_or(-1.0, |g| g - level);
             let end = over(hit, &at_hit);
