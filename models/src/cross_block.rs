@@ -80,6 +80,7 @@ impl CrossBlock {
     }
 
     /// F_r, N: the return spring's push downwards at lift `y` (m); zero with two-way closure.
+    #[inline]
     pub fn return_force(&self, y: f64) -> f64 {
         self.return_spring.map_or(0.0, |(force, rate)| force + rate * y)
     }

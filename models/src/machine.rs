@@ -396,6 +396,7 @@ impl Machine {
 
     /// w' = q/(ρ·V_f) − w·(freshening), J/(kg·s), q the heat flow to the walls. From H' = ρ·Q·e_in − q for metal that comes in and
     /// H' = ρ·Q·e − q for metal that leaves; every term stays finite at V_f = 0, where w = 0 and fresh metal takes half of w'.
+    #[inline]
     fn heat_rate(&self, loads: &Loads, state: &State, mode: Mode) -> f64 {
         let inside = self.mould.metal_inside(state.past_nozzle);
         let cooling = loads.cooling / self.metal.density;

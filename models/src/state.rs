@@ -102,6 +102,7 @@ impl State {
     }
 
     /// The state behind plain numbers made by [`State::scaled`] with the cam at the same lift (m).
+    #[inline]
     pub fn from_scaled(numbers: &[f64; STATE_SIZE], cam_lift: f64, by: &Scales) -> Self {
         let mut numbers = *numbers;
         for (number, size) in numbers.iter_mut().zip(by.sizes) {

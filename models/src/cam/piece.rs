@@ -98,6 +98,7 @@ const THIRD: f64 = 1.0 / 3.0;
 
 impl Stretch {
     /// From `start` to `end`, which lie `width` (rad) apart.
+    #[inline]
     pub fn between(start: Motion, end: Motion, width: f64) -> Self {
         let (bend, end_bend) = (start.curvature * width, end.curvature * width);
         let change = end.slope - start.slope;

@@ -60,8 +60,8 @@ const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 /// How many times the tolerance goes as the full mould first rings: peak pressures are made of a few swings.
 const WHILE_PEAKING: f64 = 0.2;
-/// For how many of the machine's own periods after the mould is first full they are.
-const PEAKING_PERIODS: f64 = 2.0;
+/// For how many of the machine's own periods after the mould is first full they are made.
+const PEAKING_PERIODS: f64 = 1.0;
 /// How many times it goes once the ringing is damped or the mould has sealed: what is told of it changes slowly.
 const ONCE_DAMPED: f64 = 10.0;
 /// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
