@@ -61,8 +61,8 @@ impl Abutment {
             turns * faults.positive(field!(AbutmentStatement, thread_pitch), pitch.0)
         } else {
             if turns != 0.0 {
-                let what = "turns of the nut say nothing without the thread's pitch";
-                faults.add(field!(AbutmentStatement, nut_turns), what, "give the pitch");
+                let what = "turns of the nut say nothing without the thread's pitch, which is not given";
+                faults.add(field!(AbutmentStatement, thread_pitch), what, "give the pitch");
             }
             0.0
         };

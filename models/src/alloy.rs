@@ -105,7 +105,7 @@ impl Alloy {
         faults.not_negative(field!(Composition, tin), tin);
         faults.not_negative(field!(Composition, antimony), antimony);
         let composition = faults.settle(Composition { tin, antimony })?;
-        let liquidus = melting::liquidus(composition).map_err(|fault| vec![fault])?;
+        let liquidus = melting::liquidus(composition)?;
         Ok(Self { composition, liquidus })
     }
 

@@ -13,7 +13,7 @@ pub use phases::Phase;
 pub use piece::{Piece, Stretch};
 pub use slip::{Slip, slips};
 
-use crate::fault::Faults;
+use crate::fault::{Faults, Sentence, Word};
 use crate::field;
 use crate::units::{Angle, Length};
 use measured::Curve;
@@ -134,11 +134,21 @@ impl Cam {
                 let rise = faults.positive(field!(CamStatement::Law, rise), rise.0);
                 let dwell = faults.not_negative(field!(CamStatement::Law, dwell), dwell.0);
                 let fall = faults.positive(field!(CamStatement::Law, fall), fall.0);
-                if rise_start + rise + dwell + fall > TAU * (1.0 + 1e-12) {
+                let sum = rise_start + rise + dwell + fall;
+                // A table of whole degrees adds up to a turn to within rounding.
+                if sum > TAU * (1.0 + 1e-9) {
+                    let last = field!(CamStatement::Law, fall);
+                    let parts = [
+                        Word::Name(field!(CamStatement::Law, rise_start)),
+                        Word::Name(field!(CamStatement::Law, rise)),
+                        Word::Name(field!(CamStatement::Law, dwell)),
+                        Word::Name(last),
+                        Word::Figure(last, sum),
+                    ];
                     faults.add(
-                        field!(CamStatement::Law, fall),
-                        "rise, dwell and return do not fit into one turn",
-                        "they must add up to 360 deg or less, the angle before the rise included",
+                        last,
+                        Sentence::of("{}, {}, {} and {} together take {}", parts),
+                        Sentence::of("they can take at most {}, one turn", [Word::Figure(last, TAU)]),
                     );
                 }
                 Profile::Law {

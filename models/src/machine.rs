@@ -16,7 +16,7 @@ use crate::mould::{FULL, Mould, MouldStatement, Sort};
 use crate::nozzle::{Nozzle, NozzleStatement};
 use crate::piston::{Piston, PistonStatement};
 use crate::rod::{LeverStatement, Rod, RodStatement};
-use crate::spring::{Spring, SpringStatement};
+use crate::spring::{Spring, SpringStatement, nest};
 use crate::state::{STATE_SIZE, Scales, State, place};
 use crate::units::Pace;
 use crate::well::{Well, WellStatement};
@@ -149,12 +149,7 @@ impl Machine {
                 "give one spring or more",
             );
         }
-        let springs: Vec<Spring> = stated
-            .springs
-            .iter()
-            .enumerate()
-            .map(|(i, spring)| Spring::prepare(spring, i + 1, abutment.gap, &mut faults))
-            .collect();
+        let springs = nest(&stated.springs, abutment.gap, &mut faults);
         let latch = Latch::prepare(&stated.latch, &abutment, &mut faults);
         let metal = Metal::prepare(&stated.metal, &mut faults);
         let piston = Piston::prepare(&stated.piston, metal.viscosity, &mut faults);

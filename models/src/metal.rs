@@ -5,7 +5,7 @@
 //! with the heat.
 
 use crate::alloy::{Alloy, FreezingPath};
-use crate::fault::Faults;
+use crate::fault::{Faults, Order};
 use crate::field;
 use crate::heat_curve::{CurvePoint, HeatCurve};
 use crate::units::{Conductivity, Density, LatentHeat, SpecificHeat, Temperature, Viscosity};
@@ -122,20 +122,18 @@ impl Metal {
         let solidus = faults.positive(field!(MetalStatement, solidus), stated.solidus.0);
         let pot_temperature =
             faults.positive(field!(MetalStatement, pot_temperature), stated.pot_temperature.0);
-        if solidus > liquidus {
-            faults.add(
-                field!(MetalStatement, solidus),
-                "the metal would be solid above the temperature at which it is all liquid",
-                "the solidus must not be above the liquidus",
-            );
+        let or = if stated.alloy.is_some() { "; or tin and antimony are not as stated" } else { "" };
+        let [cold, hot] =
+            [(field!(MetalStatement, solidus), solidus), (field!(MetalStatement, liquidus), liquidus)];
+        let why = format!("freezing begins at the liquidus and ends at the solidus{or}");
+        // An alloy's own solidus is not what is wrong.
+        if stated.alloy.is_some_and(|alloy| alloy.solidus().total_cmp(&solidus).is_eq()) {
+            faults.ordered(hot, Order::AtLeast, cold, &why);
+        } else {
+            faults.ordered(cold, Order::AtMost, hot, &why);
         }
-        if pot_temperature < liquidus {
-            faults.add(
-                field!(MetalStatement, pot_temperature),
-                "the pot is below the liquidus, so the metal is not all liquid",
-                "the pot must be at or above the liquidus",
-            );
-        }
+        let why = format!("the metal in the pot must be molten{or}");
+        faults.ordered((field!(MetalStatement, pot_temperature), pot_temperature), Order::AtLeast, hot, &why);
         let sealing_fraction =
             faults.positive(field!(MetalStatement, sealing_fraction), stated.sealing_fraction);
         if sealing_fraction > 1.0 {

@@ -14,10 +14,10 @@
 
 use crate::air::{AIR_GAS_CONSTANT, ATMOSPHERE};
 use crate::cooling_water::{Balance, CoolingWaterStatement};
-use crate::fault::Faults;
+use crate::fault::{Faults, Order};
 use crate::field;
 use crate::freezing::casting::Casting;
-use crate::metal::Metal;
+use crate::metal::{Metal, MetalStatement};
 use crate::units::{Force, HeatTransfer, Length, Pace, Temperature, Volume};
 use crate::vent::{Vent, VentStatement};
 use strum::{EnumString, VariantNames};
@@ -149,14 +149,11 @@ impl Mould {
         let effective = |h: f64| 1.0 / (1.0 / h + body.min(set) / (6.0 * metal.conductivity_liquid));
         let (wall_temperature, balance) = match &stated.wall {
             WallStatement::Temperature(wall) => {
-                let wall = faults.positive(field!(WallStatement::Temperature, 0), wall.0);
-                if wall >= metal.solidus {
-                    faults.add(
-                        field!(WallStatement::Temperature, 0),
-                        "the wall is as hot as the metal's solidus, so nothing would freeze",
-                        "the wall must be below the solidus",
-                    );
-                }
+                let field = field!(WallStatement::Temperature, 0);
+                let wall = faults.positive(field, wall.0);
+                let solidus = (field!(MetalStatement, solidus), metal.solidus);
+                let why = "in a mould as hot as this the type would not set";
+                faults.ordered((field, wall), Order::Below, solidus, why);
                 (wall, None)
             }
             WallStatement::Cooled(water) => {

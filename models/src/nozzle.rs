@@ -6,7 +6,7 @@
 //!
 //! Left out: the way by which a flow that has just begun comes to its full friction.
 
-use crate::fault::Faults;
+use crate::fault::{Faults, Sentence, Word};
 use crate::field;
 use crate::units::Length;
 use std::f64::consts::PI;
@@ -100,6 +100,19 @@ impl Nozzle {
         let channel_bore = faults.positive(field!(NozzleStatement, channel_bore), stated.channel_bore.0);
         let channel_length =
             faults.not_negative(field!(NozzleStatement, channel_length), stated.channel_length.0);
+        if bore > channel_bore {
+            let (own, of_channel) = (field!(NozzleStatement, bore), field!(NozzleStatement, channel_bore));
+            let right = if length < channel_bore {
+                let length = Word::Value(field!(NozzleStatement, length), length);
+                Sentence::of("are bore and length ({}) of the nozzle exchanged?", [length])
+            } else {
+                let most = Word::Figure(own, channel_bore);
+                Sentence::of("it must be no more than {}: the nozzle is the narrow end", [most])
+            };
+            let both = [Word::Value(own, bore), Word::Value(of_channel, channel_bore)];
+            let what = "the bore of the nozzle is {}, wider than that of the channel, which is {}";
+            faults.add(own, Sentence::of(what, both), right);
+        }
         let area = PI / 4.0 * bore * bore;
         let channel_area = PI / 4.0 * channel_bore * channel_bore;
         Self {

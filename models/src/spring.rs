@@ -6,10 +6,13 @@
 
 mod coil;
 pub mod fatigue;
+mod room;
 mod wire;
 
 pub use coil::Coil;
 pub use wire::Wire;
+
+pub(crate) use room::nest;
 
 use crate::fault::Faults;
 use crate::field;
@@ -175,15 +178,6 @@ impl Spring {
             .solid_length
             .map(|l| faults.positive(field!(SpringStatement, solid_length).of(number), l.0))
             .or_else(|| wire.as_ref().map(Wire::solid_length));
-        if let (Some(free), Some(solid)) = (free_length, solid_length)
-            && solid >= free
-        {
-            faults.add(
-                field!(SpringStatement, solid_length).of(number),
-                "the spring is no shorter solid than free",
-                "the solid length must be below the free length",
-            );
-        }
         let rest_squeeze = match (stated.preload, free_length, gap) {
             (PreloadStatement::Force(force), ..) => {
                 faults.not_negative(field!(PreloadStatement::Force, 0).of(number), force.0) / rate
@@ -204,7 +198,10 @@ impl Spring {
         let allowable_stress = stated
             .allowable_stress
             .map(|stress| faults.positive(field!(SpringStatement, allowable_stress).of(number), stress.0));
-        Self { rate, mass, rest_squeeze, free_length, solid_length, bound_rate, allowable_stress, wire }
+        let spring =
+            Self { rate, mass, rest_squeeze, free_length, solid_length, bound_rate, allowable_stress, wire };
+        spring.goes_in(stated, number, faults);
+        spring
     }
 
     /// Compression left from rest until the coils touch, m, where both lengths are known.

@@ -3,6 +3,7 @@
 //! * `agreement`: every study says what the judge says, and every limit has its say.
 //! * `energy`: the work of the cam against where it went, counted from the trace with formulae written down here.
 //! * `findings`: every finding has a machine that brings it forth and one that just does not.
+//! * `impossible`: what cannot be is refused just where it begins, at the field at fault, and no draw of it is solved.
 //! * `ledgers`: metal, air and heat over whole turns of the working set, and what may jump at an event.
 //! * `paces`: the windows of pace against the fill times drawn, and work that is called off.
 //! * `window`: the edges of the sleeve's window against turns solved on either side of them.
@@ -12,6 +13,7 @@ mod agreement;
 mod any_machine;
 mod energy;
 mod findings;
+mod impossible;
 mod ledgers;
 mod odds;
 mod paces;

@@ -165,7 +165,7 @@ fn program_pictures_and_pages_say_what_the_judge_says() {
 
 /// Values so wild that the turn cannot be solved so that it can be trusted: a hole for a nozzle, and a stop as soft as a spring. Should
 /// the solver learn to turn this machine too, the example `many_machines` finds others.
-const NOT_KNOWN: [&str; 12] = [
+pub(super) const NOT_KNOWN: [&str; 12] = [
     "--set",
     "channel.bore=40 mm",
     "--set",

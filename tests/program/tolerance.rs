@@ -268,3 +268,28 @@ fn program_a_machine_that_lifts_the_matrix_has_no_verdict_to_keep() {
     let said = output(&[&file, "--turns", "50", "--set", "mould.hold_down=100 lbf"], 1);
     assert!(said.contains("there is no verdict to keep") && said.contains("matrix held"), "{said}");
 }
+
+/// Values within their tolerances that do not go together: such a machine is solved by nobody, left out everywhere, and told.
+#[test]
+fn program_tells_how_many_machines_drawn_cannot_be() {
+    let wide = ["--set", "channel.bore=8 mm ± 0.1 mm", "--set", "nozzle.bore=7.95 mm ± 0.1 mm"];
+    let words = |out: &str| out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let (_, out, _) = run(&[&["tolerance", "--pace", "12", "--turns", "112"], &wide[..]].concat());
+    let said = "of the machines drawn cannot be, and count nowhere below. The first of them: nozzle.bore: the bore of the nozzle is 7.";
+    assert!(
+        words(&out).contains(said) && words(&out).contains(" mm, wider than that of the channel"),
+        "{out}"
+    );
+    for command in ["judge", "measure"] {
+        let asked = [&[command, "--body", "24pt"], &wide[..]].concat();
+        let (_, out, _) = run(&asked);
+        let said =
+            "more were drawn that cannot be, since their values do not go together; they count nowhere.";
+        assert!(words(&out).contains(said), "{command}: {out}");
+        let (_, out, _) = run(&[&asked[..], &["--json"]].concat());
+        let answer: Value = serde_json::from_str(&out).expect("JSON");
+        let of = if command == "judge" { &answer["odds"] } else { &answer };
+        let (drawn, left_out) = (of["drawn"].as_u64(), of["impossible"].as_u64());
+        assert!(drawn > left_out && left_out > Some(0), "{command}: {drawn:?}, {left_out:?}");
+    }
+}

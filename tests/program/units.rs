@@ -269,7 +269,7 @@ const PLAIN: &str = "\
     log_evidence_lapping log_evidence_least log_evidence_skin log_time_less low margin mean median nine_in_ten \
     now number of p05 p50 p95 pace_reserve pieces reserve reynolds seed set_over_body share snap_share sound \
     sound_latch_aside sound_latch_set stated sure trapped_air turns turns_asked turns_each turns_finished \
-    turns_from_now turns_impossible value verdict_holds";
+    turns_from_now turns_impossible impossible value verdict_holds";
 
 /// The name of every number of an answer; one under a key of a scenario has the name above.
 fn numbers(value: &Value, name: &str, found: &mut Vec<String>) {

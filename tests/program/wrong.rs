@@ -1,6 +1,7 @@
 //! `latchstroke wrong`: each cause told, applied by its own line and solved again, brings the observation about, and half of it does not;
 //! bad words, the list in the help, JSON, exit codes.
 
+use super::agreement::NOT_KNOWN;
 use super::{run, scenario};
 use latchstroke_core::studies::wrong::{HARD, SLOW, Sight};
 use latchstroke_report::wrong::words;
@@ -154,6 +155,31 @@ fn program_what_is_not_stated_is_not_blamed_on_the_turn() {
     let (code, out, _) = run(&["wrong", &file, "--saw", "type flashed"]);
     assert_eq!(code, 3);
     assert!(out.contains("`hold_down` in [mould] is not stated") && !out.contains("trusted"), "{out}");
+}
+
+/// A change with which the turn cannot be solved is told as such: it is neither a cause nor none.
+#[test]
+fn program_tells_the_changes_of_which_nothing_is_known() {
+    // A machine that can be turned, until its nozzle has worn as far as is looked at: 1.3 times.
+    let asked =
+        NOT_KNOWN.map(|word| match word.strip_prefix("nozzle.bore=").and_then(|b| b.strip_suffix(" mm")) {
+            Some(worn) => format!("nozzle.bore={:.5} mm", worn.parse::<f64>().expect("a bore") / 1.3),
+            None => word.to_owned(),
+        });
+    let cast = ["--body", "24pt", "--pace", "12"];
+    let asked: Vec<&str> = cast.into_iter().chain(asked.iter().map(String::as_str)).collect();
+    let saw = [&asked[..], &["--saw", "latch does not let go"]].concat();
+    let (code, told) = answer(&saw);
+    assert_eq!((code, &told["known"], causes(&told).is_empty()), (0, &true.into(), false), "{told}");
+    let unknown = told["not_known"].as_array().expect("what is not known");
+    let lines: Vec<&str> = unknown.iter().filter_map(|of| of["set"].as_str()).collect();
+    assert!(lines.len() == 1 && lines[0].starts_with("nozzle.bore=33.01"), "{lines:?}");
+    let (code, ..) = run(&[&["turn"], &asked[..], &["--set", lines[0]]].concat());
+    assert_eq!(code, 3, "{lines:?}");
+    let (_, out, _) = run(&[&["wrong"], &saw[..]].concat());
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let wanted = "the turn could not be solved so that it can be trusted: The nozzle's bore 33";
+    assert!(out.contains(wanted), "{out}");
 }
 
 #[test]

@@ -278,7 +278,7 @@ fn pump() -> impl Strategy<Value = Pump> {
     let well = (spread(2e-6, 6e-5), spread(5e7, 4e9), suction).prop_map(|(volume, bulk_modulus, suction)| {
         WellStatement { volume: Volume(volume), bulk_modulus: Pressure(bulk_modulus), suction }
     });
-    let nozzle = (0.001..0.005, 0.003..0.060, 0.0..4.0, 0.004..0.015, none_or(0.02, 0.3)).prop_map(
+    let nozzle = (0.001..0.005, 0.003..0.060, 0.0..4.0, 0.005..0.015, none_or(0.02, 0.3)).prop_map(
         |(bore, length, loss, channel_bore, channel_length)| NozzleStatement {
             bore: Length(bore),
             length: Length(length),

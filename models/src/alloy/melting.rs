@@ -59,7 +59,7 @@ pub const EUTECTIC_TEMPERATURE: f64 = 240.0 + 273.15;
 ///
 /// # Errors
 /// When the composition lies more than [`REACH`] outside the table.
-pub fn liquidus(composition: Composition) -> Result<f64, Fault> {
+pub fn liquidus(composition: Composition) -> Result<f64, Vec<Fault>> {
     let asked = (composition.tin, composition.antimony);
     let mut best: Option<(f64, f64)> = None;
     for triangle in TRIANGLES {
@@ -70,17 +70,18 @@ pub fn liquidus(composition: Composition) -> Result<f64, Fault> {
     }
     match best {
         Some((distance, celsius)) if distance <= REACH => Ok(celsius + 273.15),
-        _ => Err(Fault {
-            field: field!(Composition, tin),
+        _ => Err(vec![Fault {
+            field: field!(Composition, antimony),
             what: format!(
                 "tin {:.1} % with antimony {:.1} % is outside the table of melting ranges",
                 composition.tin, composition.antimony
-            ),
+            )
+            .into(),
             right:
                 "give tin from 3 to 13 % with antimony from 12 to 24 %, more of one with more of the other \
                     (as 4 with 12, 7 with 16, 12 with 24); or state the liquidus and solidus themselves"
                     .into(),
-        }),
+        }]),
     }
 }
 

@@ -1,7 +1,7 @@
 //! Wire and coil of a helical spring, and what follows from them.
 
 use super::{RateStatement, WireStatement};
-use crate::fault::Faults;
+use crate::fault::{Faults, Field, Sentence, Word};
 use crate::field;
 use std::f64::consts::PI;
 
@@ -25,6 +25,17 @@ pub struct Wire {
 /// Dead coils of a spring whose coils in all are not counted: one closed at each end. Common practice, no source.
 const CLOSED_COILS: f64 = 2.0;
 
+impl WireStatement {
+    /// By which field the coil is stated, m, and how many wires thick one without an inside would be; none where it is not.
+    pub(super) fn coil(&self) -> Option<(Field, f64, f64)> {
+        match (self.mean_coil, self.outside_coil) {
+            (Some(mean), _) => Some((field!(WireStatement, mean_coil), mean.0, 1.0)),
+            (None, Some(outside)) => Some((field!(WireStatement, outside_coil), outside.0, 2.0)),
+            (None, None) => None,
+        }
+    }
+}
+
 impl Wire {
     /// None where the coil's diameter is not known.
     pub(super) fn prepare(
@@ -33,20 +44,21 @@ impl Wire {
         number: usize,
         faults: &mut Faults,
     ) -> Option<Self> {
-        let (field, across) = match (stated.mean_coil, stated.outside_coil) {
-            (Some(mean), _) => (field!(WireStatement, mean_coil), mean),
-            (None, Some(outside)) => (field!(WireStatement, outside_coil), outside),
-            (None, None) => return None,
-        };
-        let diameter = faults.positive(field!(WireStatement, wire).of(number), stated.wire.0);
-        let across = faults.positive(field.of(number), across.0);
-        let mean_coil = if stated.mean_coil.is_some() { across } else { across - diameter };
+        let (field, across, wires) = stated.coil()?;
+        let (field, wire) = (field.of(number), field!(WireStatement, wire).of(number));
+        let diameter = faults.positive(wire, stated.wire.0);
+        let across = faults.positive(field, across);
+        let mut mean_coil = across - (wires - 1.0) * diameter;
         if mean_coil <= diameter {
+            let words = [Word::Name(field), Word::Value(field, across), Word::Value(wire, diameter)];
+            let least = Word::Figure(field, wires * diameter);
             faults.add(
-                field!(WireStatement, mean_coil).of(number),
-                "the coil is no wider than its wire",
-                "the mean coil diameter must be above the wire diameter",
+                field,
+                Sentence::of("`{}` is {}, too small for wire of {}", words),
+                Sentence::of("it must be more than {}, or the coil has no inside", [least]),
             );
+            // Nothing follows from such a coil.
+            mean_coil = f64::NAN;
         }
         let shear_modulus =
             faults.positive(field!(WireStatement, shear_modulus).of(number), stated.shear_modulus.0);
@@ -64,12 +76,13 @@ impl Wire {
                 f64::NAN
             }
         };
-        let total_coils = stated.total_coils.map_or(active_coils + CLOSED_COILS, |coils| {
-            faults.positive(field!(WireStatement, total_coils).of(number), coils)
-        });
+        let all = field!(WireStatement, total_coils).of(number);
+        let total_coils =
+            stated.total_coils.map_or(active_coils + CLOSED_COILS, |coils| faults.positive(all, coils));
         if total_coils < active_coils {
-            let what = "there are fewer coils in all than active ones";
-            faults.add(field!(WireStatement, total_coils).of(number), what, "count the dead end coils too");
+            let words = [Word::Figure(all, active_coils), Word::Value(all, total_coils)];
+            let right = Sentence::of("count all coils, active and closed, in {}", [Word::Name(all)]);
+            faults.add(all, Sentence::of("{} coils are active of {} in all", words), right);
         }
         Some(Self {
             diameter,

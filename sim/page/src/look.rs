@@ -5,8 +5,8 @@ use serde::Deserialize;
 
 /// Narrowest and widest canvas, px.
 const CANVAS: (u32, u32) = (860, 1920);
-/// A canvas up to this width is drawn for a phone held upright: higher.
-const UPRIGHT: u32 = 1000;
+/// A canvas up to this width is drawn higher: for a phone held upright, or for large type, with which a chart is no wider.
+const UPRIGHT: u32 = 1250;
 /// Canvases tried for a chart that does not fit on the first.
 const MOST_ESTIMATES: usize = 5;
 

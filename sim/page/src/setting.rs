@@ -147,7 +147,7 @@ impl Base {
 
 /// Faults that only the assembled machine shows, as mistakes at the keys they name.
 pub fn faulty(scenario: &Scenario, faults: Vec<Fault>) -> Problem {
-    let list = faults.into_iter().map(|fault| scenario.mistake_of(fault)).collect();
+    let list = faults.into_iter().map(|fault| scenario.mistake_of(&fault)).collect();
     Problem::of(&Mistakes::new(scenario.file_name(), scenario.source(), list))
 }
 

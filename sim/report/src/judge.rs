@@ -62,6 +62,7 @@ pub fn text(report: &Report, more: bool) -> String {
             text += &wrapped(&format!("{}{sure}.", limits::answer(told, report.units)), 0, 2);
         }
     }
+    text += &wrapped(report.doubts.left_out().trim_start(), 0, 2);
     text += "\n";
     text += &figures(report).text(2);
     text += &findings(report);

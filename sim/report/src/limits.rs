@@ -16,7 +16,6 @@ const SAME_PACE: f64 = 1e-3;
 /// The name of a limit.
 pub fn name(limit: Limit) -> &'static str {
     match limit {
-        Limit::SpringsFit => "springs in their gap",
         Limit::SpringsTight => "springs tight at rest",
         Limit::CoilsApart => "coils apart",
         Limit::LatchTrips => "latch lets go",
@@ -38,7 +37,6 @@ pub fn name(limit: Limit) -> &'static str {
 /// What it means that a limit is missed, as the end of a sentence about the cast or the machine.
 pub fn missed(limit: Limit) -> &'static str {
     match limit {
-        Limit::SpringsFit => "the springs do not go into their gap",
         Limit::SpringsTight => "a spring lies loose at rest",
         Limit::CoilsApart => "a spring becomes solid over the lift",
         Limit::LatchTrips => "the latch never lets go",
@@ -60,7 +58,6 @@ pub fn missed(limit: Limit) -> &'static str {
 /// The key of a limit for a program.
 pub fn key(limit: Limit) -> &'static str {
     match limit {
-        Limit::SpringsFit => "springs-fit",
         Limit::SpringsTight => "springs-tight",
         Limit::CoilsApart => "coils-apart",
         Limit::LatchTrips => "latch-trips",
@@ -227,9 +224,6 @@ pub fn sentence(margin: &Margin, units: &OwnerUnits) -> String {
     let (taken, bound) = (told(margin.value), told(margin.bound));
     let over = |si: (Option<f64>, Option<f64>)| told(si.0.zip(si.1).map(|(a, b)| (a - b).abs()));
     match margin.limit {
-        Limit::SpringsFit => format!(
-            "The springs do not go into their gap: at rest one of them is squeezed by {taken}, and it is solid after {bound}. A sleeve needs an extension of the same length."
-        ),
         Limit::SpringsTight => format!(
             "A spring lies loose at rest: it is {taken} long in a gap of {bound}. An extension needs a sleeve of the same length."
         ),
@@ -299,7 +293,7 @@ pub fn unknown(why: Unknown) -> &'static str {
 /// Why a search could not go further.
 pub fn why(why: &Why) -> String {
     match why {
-        Why::Fault(fault) => fault.what.clone(),
+        Why::Fault(fault) => fault.what.to_string(),
         Why::Untrusted => "the turn could not be solved so that it can be trusted".to_owned(),
     }
 }

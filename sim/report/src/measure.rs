@@ -6,6 +6,7 @@ pub mod sheet;
 
 use super::cautions;
 use super::names::named;
+use super::odds::left_out;
 use super::owner::OwnerUnits;
 use super::table::Table;
 use super::turn::wrapped;
@@ -152,9 +153,10 @@ impl<'a> Report<'a> {
         };
         if doubted.doubt().iter().sum::<f64>() <= 0.0 {
             let none = format!(
-                "Nothing to settle: all {} machines drawn give the same answer about {}.",
+                "Nothing to settle: all {} machines drawn give the same answer about {}.{}",
                 doubted.drawn(),
-                self.question()
+                self.question(),
+                left_out(doubted.impossible)
             );
             return head + &wrapped(&none, 0, 2) + &self.lengths();
         }
@@ -215,15 +217,16 @@ impl<'a> Report<'a> {
                 ],
             ));
         }
-        let drawn = self.doubted.map_or(0, Doubted::drawn);
+        let (drawn, impossible) = self.doubted.map_or((0, 0), |of| (of.drawn(), of.impossible));
         let rest = match slight {
             0 => String::new(),
             1 => format!(" One more value that can be measured takes away less than {}.", percent(SLIGHT)),
             n => format!(" {n} more that can be measured take away less than {} each.", percent(SLIGHT)),
         };
         let note = format!(
-            "Of the doubt about {}, over the sizes asked; what takes away most for each minute first. {drawn} machines drawn; the shares do not add up, since one value may tell what another has told.{rest}",
-            self.question()
+            "Of the doubt about {}, over the sizes asked; what takes away most for each minute first. {drawn} machines drawn; the shares do not add up, since one value may tell what another has told.{}{rest}",
+            self.question(),
+            left_out(impossible)
         );
         format!("\n{}{}", table.text(2), wrapped(&note, 2, 2))
     }

@@ -8,7 +8,7 @@ use super::turn::wrapped;
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::job::Size;
 use latchstroke_core::studies::judge::{Judgement, Verdict};
-use latchstroke_core::studies::odds::Odds;
+use latchstroke_core::studies::odds::{Odds, impossible};
 use latchstroke_core::studies::spread::Share;
 use latchstroke_core::studies::tolerance::Input;
 use latchstroke_scenario::catalogue::{Assumed, Weight};
@@ -48,6 +48,16 @@ pub struct Doubts<'a> {
 }
 
 impl Doubts<'_> {
+    /// How many machines were drawn that can be.
+    pub fn drawn(&self) -> usize {
+        self.odds.as_ref().map_or(0, |odds| odds.draws.len() - impossible(&odds.draws))
+    }
+
+    /// What to say of those that cannot be, after a sentence; nothing where there are none.
+    pub fn left_out(&self) -> String {
+        left_out(self.odds.as_ref().map_or(0, |odds| impossible(&odds.draws)))
+    }
+
     /// How many machines drawn have the verdict told of the size at a place; none where every value counts as exact.
     pub fn share(&self, place: usize, told: &Judgement) -> Option<Share> {
         self.odds.as_ref().map(|odds| odds.share(place, told.verdict)).filter(|share| share.of > 0)
@@ -111,7 +121,7 @@ impl Doubts<'_> {
         let settled = self.settles(place).map_or_else(String::new, |(input, share)| {
             format!(" Most of the doubt hangs on {}, {:.0} %.", self.name(input), 100.0 * share)
         });
-        Some(format!("{said}{otherwise}.{settled}"))
+        Some(format!("{said}{otherwise}.{settled}{}", self.left_out()))
     }
 
     /// The table of how sure each verdict is; nothing where every value counts as exact.
@@ -137,8 +147,9 @@ impl Doubts<'_> {
             ]);
         }
         let how = format!(
-            "{} machines drawn, each value that is assumed or carries a tolerance anywhere within its spread, independently of the others, and judged like the one as stated. {SCALE}",
-            odds.draws.len()
+            "{} machines drawn, each value that is assumed or carries a tolerance anywhere within its spread, independently of the others, and judged like the one as stated.{} {SCALE}",
+            self.drawn(),
+            self.left_out()
         );
         format!("\nHow sure\n{}{}", table.text(2), wrapped(&how, 2, 2))
     }
@@ -197,7 +208,11 @@ impl Doubts<'_> {
                 "share_of_doubt_settled_by": settles.collect::<serde_json::Map<String, Value>>(),
             })
         };
-        json!({ "drawn": odds.draws.len(), "sizes": sizes.iter().enumerate().map(of).collect::<Vec<_>>() })
+        json!({
+            "drawn": self.drawn(),
+            "impossible": impossible(&odds.draws),
+            "sizes": sizes.iter().enumerate().map(of).collect::<Vec<_>>(),
+        })
     }
 
     /// For a program: every assumed value.
@@ -275,6 +290,18 @@ pub fn value(item: &Item, assumed: Assumed, units: &OwnerUnits) -> String {
             let end = |si: f64| significant(unit.from_si(si), figures(unit.from_si(si)));
             format!("{told} ({} to {})", end(low), end(high))
         }
+    }
+}
+
+/// What to say of machines drawn that cannot be; nothing where there are none.
+pub fn left_out(impossible: usize) -> String {
+    match impossible {
+        0 => String::new(),
+        1 => " One more was drawn that cannot be, since its values do not go together; it counts nowhere."
+            .to_owned(),
+        n => format!(
+            " {n} more were drawn that cannot be, since their values do not go together; they count nowhere."
+        ),
     }
 }
 

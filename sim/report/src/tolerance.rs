@@ -45,7 +45,7 @@ pub struct Answer {
     pub sleeve_turns: usize,
     /// Whether readings of the cam carry tolerances, which are left out.
     pub readings_left_out: bool,
-    /// The key at fault in the first of the machines drawn that cannot be.
+    /// What is wrong with the first of the machines drawn that cannot be.
     pub at_fault: Option<String>,
     /// The keys that carry no tolerance.
     pub exact: Vec<String>,
@@ -124,12 +124,10 @@ fn how(answer: &Answer) -> String {
             2,
         );
     }
-    let (count, fault) = study.impossible();
-    if let Some(fault) = fault {
+    if let Some(fault) = &answer.at_fault {
+        let count = study.impossible().0;
         let said = format!(
-            "! {count} of the machines drawn cannot be, and count nowhere below. The first of them: {} {}.",
-            answer.at_fault.as_deref().unwrap_or_default(),
-            fault.what
+            "! {count} of the machines drawn cannot be, and count nowhere below. The first of them: {fault}."
         );
         text += &wrapped(&said, 2, 4);
     }

@@ -17,6 +17,7 @@ use latchstroke_core::studies::judge::{Cast, Terms};
 use latchstroke_core::studies::parts::{PartsStatement, nut_height, socket};
 use latchstroke_models::alloy::{Alloy, FreezingPath};
 use latchstroke_models::cooling_water::CoolingWaterStatement;
+use latchstroke_models::fault::Fault;
 use latchstroke_models::machine::MachineStatement;
 use latchstroke_models::metal::MetalStatement;
 use latchstroke_models::mould::WallStatement;
@@ -100,10 +101,14 @@ impl Stated {
         }
     }
 
-    /// What the alloy gives, where there is one. An alloy outside the table, which the reader refuses but a tolerance may reach, gives
-    /// nothing, which the machine's own checks report.
+    /// The alloy, where it is stated; the faults of one outside the table.
+    fn alloy(&self) -> Option<Result<Alloy, Vec<Fault>>> {
+        Some(Alloy::new(100.0 * self.tin?, 100.0 * self.antimony?))
+    }
+
+    /// What the alloy gives, where there is one.
     fn of_alloy(&self) -> Option<MetalStatement> {
-        let alloy = Alloy::new(100.0 * self.tin?, 100.0 * self.antimony?).ok()?;
+        let alloy = self.alloy()?.ok()?;
         let metal = &self.machine.metal;
         Some(MetalStatement::of_alloy(&alloy, metal.pot_temperature.0, metal.sealing_fraction))
     }

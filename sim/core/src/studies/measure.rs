@@ -11,7 +11,7 @@
 //! to are one, so that there is no doubt where all machines want the same.
 
 use super::judge::Verdict;
-use super::odds::{Draw, Odds, entropy, information};
+use super::odds::{Draw, Odds, entropy, impossible, information};
 use super::sensitivity::coordinate;
 use super::spread::{Share, Spread, percentile};
 
@@ -66,6 +66,8 @@ pub struct Doubted {
     pub asked: Asked,
     /// The values of each machine, SI, and its answer to each part of the question: to any two alike the same number.
     machines: Vec<(Vec<f64>, Vec<usize>)>,
+    /// How many machines were drawn that cannot be, and count nowhere.
+    pub impossible: usize,
     /// How many parts the question has.
     parts: usize,
     /// Which of the sequences of draws the errors of readings are taken from.
@@ -79,7 +81,8 @@ impl Doubted {
             let verdicts: &Vec<Verdict> = draw.answer.as_ref()?;
             Some((draw.values.clone(), verdicts.iter().map(|verdict| *verdict as usize).collect()))
         });
-        Self { asked: Asked::Verdict(casts), machines: answered.collect(), parts: casts, seed }
+        let impossible = impossible(&odds.draws);
+        Self { asked: Asked::Verdict(casts), machines: answered.collect(), impossible, parts: casts, seed }
     }
 
     /// How long the sleeve must be.
@@ -94,7 +97,7 @@ impl Doubted {
         let machines: Vec<_> = answered.collect();
         let share = Share::new(sorted.len(), machines.len(), machines.len());
         let asked = Spread::of(sorted).map_or(Asked::NoSleeve, |spread| Asked::Sleeve(spread, share));
-        Self { asked, machines, parts: 1, seed }
+        Self { asked, machines, impossible: impossible(draws), parts: 1, seed }
     }
 
     /// How many machines were drawn that can be.

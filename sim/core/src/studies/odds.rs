@@ -51,12 +51,20 @@ pub struct Question<'a, V> {
 }
 
 /// One machine drawn.
+///
+/// Values that are drawn one by one may not go together. A machine that cannot be is left out and counts nowhere, so that each of the
+/// others is as likely as it is among machines that can be; how many such there are is told ([`impossible`]).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Draw<T> {
     /// The values of its inputs, SI.
     pub values: Vec<f64>,
-    /// What was asked of it; none where there is no such machine.
+    /// What was asked of it; none where there can be no such machine.
     pub answer: Option<T>,
+}
+
+/// How many of the machines drawn cannot be.
+pub fn impossible<T>(draws: &[Draw<T>]) -> usize {
+    draws.iter().filter(|draw| draw.answer.is_none()).count()
 }
 
 /// The machines drawn.

@@ -11,6 +11,7 @@ use crate::limits::{Freezings, Limit, Margin, Reading, Standing, Unknown};
 use crate::parallel::prelude::*;
 use crate::roots::crossing_between;
 use crate::turn::{EventKind, Finding, Turn, solve, solve_for_limits};
+use latchstroke_models::fault::Fault;
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mould::WallStatement;
@@ -190,20 +191,11 @@ pub struct Unsolved {
 /// Why nothing can be seen of a machine.
 enum Unseen {
     /// There can be no such machine.
-    NoMachine,
+    NoMachine(Vec<Fault>),
     /// Its turn could not be solved so that it can be trusted.
     Unsolved(Finding),
     /// A value that it takes is not stated.
     NotStated,
-}
-
-impl Unseen {
-    fn unknown(&self) -> Unknown {
-        match self {
-            Self::NoMachine | Self::Unsolved(_) => Unknown::Untrusted,
-            Self::NotStated => Unknown::NotStated,
-        }
-    }
 }
 
 /// What a machine shows.
@@ -217,14 +209,19 @@ struct Shown {
 
 impl<V: Vary> Question<'_, V> {
     /// Solves the machine as stated and changed.
-    pub fn answer(&self) -> Answer {
+    ///
+    /// # Errors
+    /// The faults of the machine as stated. A change that gives a machine that cannot be is left out: such a machine shows nothing.
+    pub fn answer(&self) -> Result<Answer, Vec<Fault>> {
         let mut search = Search { asked: self, freezings: Freezings::on(&self.case.terms), stroke: None };
         let shown = match search.shown(self.case) {
             Ok(shown) => shown,
-            Err(why) => return Answer::NotKnown(why.unknown()),
+            Err(Unseen::NoMachine(faults)) => return Err(faults),
+            Err(Unseen::Unsolved(_)) => return Ok(Answer::NotKnown(Unknown::Untrusted)),
+            Err(Unseen::NotStated) => return Ok(Answer::NotKnown(Unknown::NotStated)),
         };
         if shown.measure >= 0.0 {
-            return Answer::AsStated(shown.limit);
+            return Ok(Answer::AsStated(shown.limit));
         }
         search.stroke = Some(shown.stroke);
         let ways: Vec<(usize, Way)> = (0..self.suspects.len())
@@ -236,7 +233,7 @@ impl<V: Vary> Question<'_, V> {
         let mut causes: Vec<Cause> = found.into_iter().filter_map(|(cause, _)| cause).collect();
         let rank = |cause: &Cause| cause.chance.unwrap_or(f64::INFINITY);
         causes.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
-        Answer::Causes(Found { causes, unsolved })
+        Ok(Answer::Causes(Found { causes, unsolved }))
     }
 }
 
@@ -272,7 +269,7 @@ impl<V: Vary> Search<'_, V> {
                     }
                     None
                 }
-                Err(Unseen::NoMachine | Unseen::NotStated) => None,
+                Err(Unseen::NoMachine(_) | Unseen::NotStated) => None,
             }
         };
         let cause = Self::nearest((place, suspect), way, shown, measured);
@@ -303,7 +300,7 @@ impl<V: Vary> Search<'_, V> {
     fn shown(&self, case: &Case) -> Result<Shown, Unseen> {
         let (sight, pace) = (self.asked.sight, case.cast.pace);
         let machine = Machine::prepare(&case.machine, case.cast.sort, pace, self.asked.setting)
-            .map_err(|_| Unseen::NoMachine)?;
+            .map_err(Unseen::NoMachine)?;
         // Of other terms nothing met so far holds.
         let own = Freezings::on(&case.terms);
         let freezings = if case.terms == *self.freezings.terms { &self.freezings } else { &own };
@@ -319,10 +316,6 @@ impl<V: Vary> Search<'_, V> {
             return Err(Unseen::Unsolved(*finding));
         }
         let standing = Standing::of((&machine, &turn), &clocks, &solid, &case.terms, Reading::Still);
-        // Springs do not go into less room than they take solid: there is no such machine.
-        if standing.margin(Limit::SpringsFit).is_some_and(|margin| margin.is_known() && margin.factor < 1.0) {
-            return Err(Unseen::NoMachine);
-        }
         let missed = sight.limits().iter().filter_map(|limit| standing.margin(*limit));
         // What happens, not what is too near: without the reserve.
         let factor = |margin: &Margin| margin.factor * margin.reserve;

@@ -223,8 +223,7 @@ impl Opened {
 
     /// Faults that only the assembled machine shows, as mistakes at the keys they name.
     pub fn faulty(&self, faults: Vec<Fault>) -> Failure {
-        let at = |fault: Fault| self.scenario.mistake_of(fault);
-        let list = faults.into_iter().map(at).collect();
+        let list = faults.into_iter().map(|fault| self.scenario.mistake_of(&fault)).collect();
         Failure::Mistakes(Mistakes::new(self.scenario.file_name(), self.scenario.source(), list))
     }
 

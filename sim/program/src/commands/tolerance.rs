@@ -54,7 +54,7 @@ pub fn run(options: &ToleranceOptions) -> Result<Outcome, Failure> {
         sleeve(&case, &vary, inputs, kept, (turns, design.seed), &progress)
     };
     progress.finish();
-    let at_fault = study.impossible().1.map(|fault| scenario.key_of(fault.field));
+    let at_fault = study.impossible().1.map(|fault| scenario.told_at(fault));
     let answer = Answer {
         machine: scenario.machine_name().to_owned(),
         cast: *cast,

@@ -30,10 +30,10 @@ pub fn run(options: &WrongOptions) -> Result<Outcome, Failure> {
             .map_err(|faults| opened.faulty(faults))?
             .advised(),
     };
-    opened.prepared(setting)?;
     let (suspects, case) = (opened.scenario.suspects(), tolerance::case(&opened.scenario, Pacing::Fixed));
     let vary = |values: &[(&str, f64)]| tolerance::varied(&opened.scenario, values, Pacing::Fixed);
-    let answer = Question { vary: &vary, case: &case, suspects: &suspects, sight, setting }.answer();
+    let question = Question { vary: &vary, case: &case, suspects: &suspects, sight, setting };
+    let answer = question.answer().map_err(|faults| opened.faulty(faults))?;
     let told = Told {
         scenario: &opened.scenario,
         cast: opened.cast,

@@ -108,7 +108,8 @@ fn sure(answer: &Answer) -> String {
         .iter()
         .map(|(said, of)| format!("{said}, for {}", reach(&of.iter().map(size).collect::<Vec<_>>())))
         .collect();
-    format!("How sure that is, with all that is not known left to vary: {}.", all.join("; "))
+    let left_out = answer.doubts.left_out();
+    format!("How sure that is, with all that is not known left to vary: {}.{left_out}", all.join("; "))
 }
 
 /// From which size on the latch must be set, and the limit that is then missed with it aside.

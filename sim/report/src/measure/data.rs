@@ -34,6 +34,7 @@ pub fn json(report: &Report) -> Value {
             Asked::Sleeve(..) | Asked::NoSleeve => "sleeve",
         },
         "drawn": doubted.drawn(),
+        "impossible": doubted.impossible,
         "sizes": sizes,
         "length": length,
         "measure": report.proposals().iter().map(|proposal| measurement(report, proposal)).collect::<Value>(),

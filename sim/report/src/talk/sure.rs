@@ -100,11 +100,11 @@ fn sizes(told: &Told<'_>, most: usize) -> Vec<BoardRow> {
 }
 
 fn note(told: &Told<'_>, say: Vec<String>) -> Note {
-    let drawn = told.doubts.odds.as_ref().map_or(0, |odds| odds.draws.len());
+    let (drawn, left_out) = (told.doubts.drawn(), told.doubts.left_out());
     Note {
         shows: "How often the answer stays what it is when all that is not known exactly is let vary; what is assumed; and what the model leaves out.".to_owned(),
         computed: if drawn > 0 {
-            format!("{drawn} draws of the machine, each value that is assumed or carries a tolerance anywhere within its spread, judged like the one as stated.")
+            format!("{drawn} draws of the machine, each value that is assumed or carries a tolerance anywhere within its spread, judged like the one as stated.{left_out}")
         } else {
             "Nothing is drawn: every value is stated without a tolerance, and none is assumed.".to_owned()
         },

@@ -142,6 +142,8 @@ impl DraftSection {
         for (entry, slot) in &self.slots {
             let (value, origin) = match (slot, entry.need) {
                 (Slot::Good(value, place), _) => (Some(value.clone()), Origin::Given(place.clone())),
+                // Nothing stands for what was meant and could not be read.
+                (Slot::Broken | Slot::Held(_), _) => (None, Origin::Default),
                 (_, Need::Default(text)) if !self.refuses(entry.key) => {
                     (from_text(entry, text).ok(), Origin::Default)
                 }

@@ -1,20 +1,16 @@
 //! The keys that the reader asks for by name, each tied to the field that it states: spelled in the catalogue alone.
 
 use super::super::catalogue::key_of;
-use latchstroke_core::studies::calibrate::Experience;
 use latchstroke_core::studies::judge::Acceptance;
 use latchstroke_models::abutment::AbutmentStatement;
-use latchstroke_models::alloy::Composition;
 use latchstroke_models::cam::CamStatement;
 use latchstroke_models::cooling_water::CoolingWaterStatement;
 use latchstroke_models::field;
 use latchstroke_models::latch::TripStatement;
-use latchstroke_models::metal::MetalStatement;
 use latchstroke_models::mould::{MouldStatement, Sort, WallStatement};
-use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::piston::PistonStatement;
 use latchstroke_models::rod::LeverStatement;
-use latchstroke_models::spring::{PreloadStatement, SpringStatement, WireStatement};
+use latchstroke_models::spring::{PreloadStatement, SpringStatement};
 use std::fmt;
 use std::ops::Deref;
 
@@ -50,43 +46,20 @@ macro_rules! keys {
 
 keys! {
     LIFT = CamStatement::Law.lift;
-    RISE_START = CamStatement::Law.rise_start;
-    RISE = CamStatement::Law.rise;
-    DWELL = CamStatement::Law.dwell;
-    FALL = CamStatement::Law.fall;
     READINGS = CamStatement::Measured.0;
     PRELOAD = PreloadStatement::Force.0;
     FREE_LENGTH = SpringStatement.free_length;
-    SOLID_LENGTH = SpringStatement.solid_length;
-    WIRE = WireStatement.wire;
-    MEAN_COIL = WireStatement.mean_coil;
-    OUTSIDE_COIL = WireStatement.outside_coil;
-    ACTIVE_COILS = WireStatement.active_coils;
-    TOTAL_COILS = WireStatement.total_coils;
     BARE_GAP = AbutmentStatement.bare_gap;
-    SLEEVE = AbutmentStatement.sleeve;
-    EXTENSION = AbutmentStatement.extension;
-    NUT_TURNS = AbutmentStatement.nut_turns;
-    THREAD_PITCH = AbutmentStatement.thread_pitch;
     BARE_CLEARANCE = AbutmentStatement.bare_clearance;
     PRONG_TRAVEL = TripStatement::Prongs.0;
     TRIP_LIFT = TripStatement::Lift.0;
     RATIO = LeverStatement.ratio;
     DIAMETER = PistonStatement.diameter;
     PORT_TRAVEL = PistonStatement.port_travel;
-    CHANNEL_BORE = NozzleStatement.channel_bore;
-    NOZZLE_BORE = NozzleStatement.bore;
-    NOZZLE_LENGTH = NozzleStatement.length;
     PRIMING_VOLUME = MouldStatement.priming_volume;
     WALL = WallStatement::Temperature.0;
     FLOW = CoolingWaterStatement.flow;
-    TIN = Composition.tin;
-    ANTIMONY = Composition.antimony;
-    LIQUIDUS = MetalStatement.liquidus;
-    SOLIDUS = MetalStatement.solidus;
-    POT_TEMPERATURE = MetalStatement.pot_temperature;
     BODY = Sort.body;
     SET = Sort.set;
     ACCEPTED_SKIN = Acceptance.skin;
-    REMEMBERED_POT = Experience.pot;
 }

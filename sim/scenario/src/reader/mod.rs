@@ -1,11 +1,9 @@
 //! Reading a scenario file: all mistakes at once, each at its place.
 
-mod alloy;
+mod asked;
 mod blank;
 mod cam;
-mod cross;
 mod draft;
-mod fits;
 pub(super) mod keys;
 mod lists;
 mod missing;
@@ -66,12 +64,10 @@ pub(super) fn read_beside(
     }
     let mut noted = cam::read(&mut draft, table.get_ref(), text, folder, &neighbours);
     mistakes.append(&mut noted.mistakes);
-    cross::check(&draft, &mut mistakes);
-    fits::check(&draft, &mut mistakes, &mut noted.remarks);
-    alloy::check(&draft, &mut mistakes);
-    if mistakes.is_empty() {
-        Ok(draft.resolve(file_name, text, noted))
-    } else {
-        Err(Mistakes::new(file_name, text, mistakes))
-    }
+    mistakes.extend(asked::skin(&draft));
+    noted.remarks.extend(asked::never_reached(&draft));
+    let scenario = draft.resolve(file_name, text, noted);
+    // What single values may be is said above; which of them cannot be together is for the machine that is made of them.
+    mistakes.extend(scenario.impossible());
+    if mistakes.is_empty() { Ok(scenario) } else { Err(Mistakes::new(file_name, text, mistakes)) }
 }

@@ -15,7 +15,7 @@ pub fn statement(scenario: &Scenario) -> Result<PartsStatement, Vec<Fault>> {
     let Stated { parts, thread, .. } = Stated::of(scenario);
     let read = thread.map(|text| designation::parse(&text)).transpose();
     read.map_err(|NoDesignation { message, right }| {
-        vec![Fault { field: field!(PartsStatement, thread), what: message, right }]
+        vec![Fault { field: field!(PartsStatement, thread), what: message.into(), right: right.into() }]
     })?;
     Ok(parts)
 }

@@ -1,5 +1,6 @@
 //! From a scenario to a study of its tolerances.
 
+use super::Stated;
 use crate::{Scenario, key};
 use latchstroke_core::studies::distribution::Distribution;
 use latchstroke_core::studies::remedy::Pacing;
@@ -23,14 +24,19 @@ pub fn sleeve(scenario: &Scenario) -> Input {
 
 /// What a scenario has judged.
 pub fn case(scenario: &Scenario, pacing: Pacing) -> Case {
-    let (machine, cast, terms) = (super::machine(scenario), super::cast(scenario), super::terms(scenario));
+    let Stated { machine, cast, terms, .. } = Stated::of(scenario);
     Case { machine, cast, terms, pacing }
 }
 
 /// What a scenario has judged with other SI values for some full keys.
 ///
 /// # Errors
-/// When a key holds neither a quantity nor a number.
+/// The faults of an alloy outside the table; none when a key holds neither a quantity nor a number.
 pub fn varied(scenario: &Scenario, values: &[(&str, f64)], pacing: Pacing) -> Result<Case, Vec<Fault>> {
-    scenario.with_values(values).map(|varied| case(&varied, pacing)).ok_or_else(Vec::new)
+    let stated = Stated::of(&scenario.with_values(values).ok_or_else(Vec::new)?);
+    if let Some(Err(faults)) = stated.alloy() {
+        return Err(faults);
+    }
+    let Stated { machine, cast, terms, .. } = stated;
+    Ok(Case { machine, cast, terms, pacing })
 }

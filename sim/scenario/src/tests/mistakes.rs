@@ -56,7 +56,7 @@ const SINGLE: [(&str, &str, &str); 44] = [
     (
         "return = \"90 deg\"",
         "return = \"200 deg\"",
-        "t.toml:17:10: rise_start, rise, dwell and return together take 380.0000 degrees; they can take at most 360",
+        "t.toml:17:10: rise_start, rise, dwell and return together take 380°; they can take at most 360°, one turn",
     ),
     (
         "law = \"modified-sine\"",
@@ -118,7 +118,7 @@ const SINGLE: [(&str, &str, &str); 44] = [
     (
         "tin = \"7 %\"",
         "tin = \"7 %\"\nliquidus = \"520 degF\"\nsolidus = \"530 degF\"",
-        "t.toml:90:11: `solidus` is 530 degF, not below `liquidus`, which is 520 degF; it must be less than 520 °F",
+        "t.toml:90:11: `solidus` is 530 degF, above `liquidus`, which is 520 degF; it must be no more than 520 °F: freezing begins",
     ),
     (
         "inlet_temperature = \"15 degC\"",
@@ -153,7 +153,7 @@ const SINGLE: [(&str, &str, &str); 44] = [
     (
         "pot_temperature = \"660 degF\"",
         "pot_temperature = \"500 degF\"",
-        "t.toml:91:19: `pot_temperature` is 500 degF, not above `liquidus`, which is 513.85 °F in this alloy",
+        "t.toml:91:19: `pot_temperature` is 500 degF, below `liquidus`, which is 513.85 °F in this alloy; it must be no less than",
     ),
     (
         "sealing_fraction = \"35 %\"",

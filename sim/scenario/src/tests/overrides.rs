@@ -64,10 +64,7 @@ fn faulty_overrides_are_mistakes_at_their_own_place() {
             "cam.readings=1",
             "--set cam.readings=1: readings cannot be given here; put them in the scenario file",
         ),
-        (
-            "metal.solidus=300 degC",
-            "--set metal.solidus=300 degC: `solidus` is 300 degC, not below `liquidus`",
-        ),
+        ("metal.solidus=300 degC", "--set metal.solidus=300 degC: `solidus` is 300 degC, above `liquidus`"),
     ] {
         let found = mistakes(SMALL_TYPE, &[text]);
         assert_eq!(found.len(), 1, "{found:?}");

@@ -33,10 +33,51 @@ fn a_spring_as_long_solid_as_free_is_named_at_its_wire() {
 }
 
 #[test]
+fn a_gap_that_does_not_hold_its_springs_is_named_where_it_is_measured() {
+    let found = only(LARGE_INITIALS, &["stack.bare_gap=59 mm"]);
+    assert!(
+        found.starts_with("--set stack.bare_gap=59 mm: at rest the stack leaves a gap of ")
+            && found.contains("for spring 1, which is 60 mm long with its coils touching; it takes a longer bare_gap or extension, a shorter sleeve"),
+        "{found}"
+    );
+    let found = only(SMALL_TYPE, &["spring[1].preload=900 lbf"]);
+    assert!(found.contains("by 900 lbf, and is 65 mm long with its coils touching"), "{found}");
+}
+
+/// What follows from an alloy is not what is wrong: the value beside it is, which its owner gave.
+#[test]
+fn what_does_not_go_with_an_alloy_is_named_where_it_is_stated() {
+    let found = only(SMALL_TYPE, &["metal.liquidus=230 degC"]);
+    assert!(found.starts_with("--set metal.liquidus=230 degC: `liquidus` is 230 degC, below `solidus`, which is 240 °C in this alloy"), "{found}");
+    assert!(found.contains("or tin and antimony are not as stated"), "{found}");
+}
+
+/// Every mistake at once: what cannot be together is told beside what cannot be read, and not of values that could not.
+#[test]
+fn what_cannot_be_is_told_beside_what_cannot_be_read() {
+    let given = ["nozzle.bore=20 mm", "rod.mass=3 lbf", "metal.pot_temperature=warm", "mould.depth=0 mm"];
+    let found = mistakes(SMALL_TYPE, &given);
+    assert_eq!(found.len(), 4, "{found:#?}");
+    assert!(found[3].contains("wider than that of the channel"), "{found:#?}");
+}
+
+/// A remembered cast from a pot of its own, which must have been molten too, whether or not the liquidus is stated.
+#[test]
+fn a_frozen_pot_of_a_remembered_cast_is_named_in_its_own_entry() {
+    let cast = "\n[[experience]]\nbody = \"10 pt\"\npace = \"60 turns/min\"\nlatch = \"aside\"\nresult = \"sound\"\npot_temperature = \"450 degF\"\n";
+    let found = only(&format!("{SMALL_TYPE}{cast}"), &[]);
+    assert!(
+        found.contains("`pot_temperature` is 450 degF, below `liquidus`, which is 513.85 °F in this alloy"),
+        "{found}"
+    );
+    assert!(!found.starts_with("t.toml:91"), "{found}");
+}
+
+#[test]
 fn a_nozzle_wider_than_its_channel_is_refused() {
     let found = only(SMALL_TYPE, &["nozzle.bore=20 mm"]);
     assert!(
-        found.contains("the `bore` of [nozzle] is 20 mm, wider than that of [channel], which is 8 mm"),
+        found.contains("the bore of the nozzle is 20 mm, wider than that of the channel, which is 8 mm"),
         "{found}"
     );
     let found = only(SMALL_TYPE, &["nozzle.bore=20 mm", "nozzle.length=2.6 mm"]);

@@ -67,7 +67,7 @@ const EDITS: [(&str, &str, bool); 61] = [
     ),
     ("rate = \"34 lbf/in\"", "rate = \"34 lbf/in\"\nshear_modulus = \"80 GPa\"", false),
     ("mass = \"9 oz\"", "", false),
-    ("mass = \"9 oz\"", "wire = \"5 mm\"\nmean_coil = \"40 mm\"\ntotal_coils = 12.5", true),
+    ("mass = \"9 oz\"", "wire = \"5 mm\"\nmean_coil = \"40 mm\"\ntotal_coils = 18.5", true),
     ("preload = \"55 lbf\"", "", false),
     ("[latch]", "[stack]\nbare_gap = \"110 mm\"\n[latch]", false),
     ("[latch]", "[stack]\nbare_clearance = \"76 mm\"\n[latch]", false),

@@ -105,8 +105,8 @@ pub(super) fn default_thread(stated: &PartsStatement, rule: Rule) -> Result<Name
     NamedThread::of_series(series, major, pitch).map_err(|_| {
         vec![Fault {
             field: field!(PartsStatement, rod_diameter),
-            what: "the rod is too thin for any thread of a common series".to_owned(),
-            right: "state its thread".to_owned(),
+            what: "the rod is too thin for any thread of a common series".into(),
+            right: "state its thread".into(),
         }]
     })
 }
