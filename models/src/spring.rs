@@ -200,7 +200,7 @@ impl Spring {
             .map(|stress| faults.positive(field!(SpringStatement, allowable_stress).of(number), stress.0));
         let spring =
             Self { rate, mass, rest_squeeze, free_length, solid_length, bound_rate, allowable_stress, wire };
-        spring.goes_in(stated, number, faults);
+        spring.gets_shorter(stated, number, faults);
         spring
     }
 

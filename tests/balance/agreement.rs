@@ -116,6 +116,7 @@ fn spoilt(limit: Limit) -> (MachineStatement, Terms) {
     let mut stated = MachineStatement::demo();
     let mut terms = working_set::terms();
     match limit {
+        Limit::SpringsFit => stated.springs[0].solid_length = Some(Length(0.130)),
         Limit::SpringsTight => stated.abutment.extension = Length(stated.abutment.extension.0 + 0.045),
         Limit::CoilsApart => stated.springs[0].solid_length = Some(Length(0.100)),
         Limit::LatchTrips => {

@@ -6,7 +6,6 @@ use latchstroke_core::studies::odds::{Question, impossible};
 use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_core::studies::tolerance::{Case, Input};
 use latchstroke_core::studies::watch::Unwatched;
-use latchstroke_models::abutment::AbutmentStatement;
 use latchstroke_models::cam::{CamStatement, Law};
 use latchstroke_models::fault::{Fault, Field};
 use latchstroke_models::field;
@@ -16,7 +15,7 @@ use latchstroke_models::metal::MetalStatement;
 use latchstroke_models::mould::{Sort, WallStatement};
 use latchstroke_models::nozzle::NozzleStatement;
 use latchstroke_models::spring::{PreloadStatement, RateStatement, SpringStatement, WireStatement};
-use latchstroke_models::units::{Angle, Force, Length, Mass, Pace, Stiffness, Temperature};
+use latchstroke_models::units::{Angle, Force, Length, Pace, Temperature};
 use latchstroke_scenario::{read, stated};
 
 const SORT: Sort = Sort { body: Length(8e-3), set: Length(8e-3) };
@@ -52,7 +51,7 @@ fn first(stated: &mut MachineStatement, change: impl Fn(&mut SpringStatement, &m
 /// A machine spoilt by a value that is a little (`off`) beyond its bound, or within.
 type Spoil = fn(&mut MachineStatement, f64);
 
-fn bounds() -> [(Field, Spoil); 12] {
+fn bounds() -> [(Field, Spoil); 10] {
     [
         (field!(CamStatement::Law, fall), |stated, off| {
             let [rise, dwell, fall] = [80_f64, 100.0, 180.0].map(|degrees| Angle(degrees.to_radians()));
@@ -89,26 +88,6 @@ fn bounds() -> [(Field, Spoil); 12] {
             first(stated, |spring, _| {
                 spring.free_length = Some(Length(0.04 - 1e-3 * off));
                 spring.preload = PreloadStatement::Force(Force(0.0));
-            });
-        }),
-        (field!(AbutmentStatement, bare_gap), |stated, off| {
-            stated.abutment = AbutmentStatement {
-                bare_gap: Some(Length(0.04 - 1e-3 * off)),
-                bare_clearance: stated.abutment.bare_clearance,
-                ..AbutmentStatement::default()
-            };
-            first(stated, |spring, _| {
-                spring.free_length = Some(Length(0.1));
-                spring.preload = PreloadStatement::Gap;
-            });
-        }),
-        (field!(PreloadStatement::Force, 0).of(1), |stated, off| {
-            first(stated, |spring, _| {
-                spring.rate = RateStatement::Rate(Stiffness(1e4));
-                spring.mass = Some(Mass(0.3));
-                spring.free_length = Some(Length(0.1));
-                // Squeezed by 60 mm it is solid.
-                spring.preload = PreloadStatement::Force(Force(600.0 + off));
             });
         }),
         (field!(WireStatement, outside_coil).of(1), |stated, off| {

@@ -1,50 +1,16 @@
-//! Whether springs go where they stand: into their gap, and one into the other.
+//! Whether springs can be wound as stated, and go one into the other.
 
-use super::{PreloadStatement, Spring, SpringStatement, WireStatement};
-use crate::abutment::AbutmentStatement;
+use super::{Spring, SpringStatement, WireStatement};
 use crate::fault::{Faults, Field, Order, Sentence, Word};
 use crate::field;
 
 impl Spring {
-    /// Asks that a spring be longer free than at rest solid, and its gap longer than that.
-    pub(super) fn goes_in(&self, stated: &SpringStatement, number: usize, faults: &mut Faults) {
+    /// Asks that a spring be longer free than solid. Whether it goes into its gap hangs on sleeve and nut, and is a limit.
+    pub(super) fn gets_shorter(&self, stated: &SpringStatement, number: usize, faults: &mut Faults) {
         let (Some(free), Some(solid)) = (self.free_length, self.solid_length) else { return };
-        let of_free = field!(SpringStatement, free_length).of(number);
         if solid >= free {
+            let of_free = field!(SpringStatement, free_length).of(number);
             self.never_squeezed((of_free, free, solid), stated, number, faults);
-            return;
-        }
-        let gap = free - self.rest_squeeze;
-        if gap > solid || gap.is_nan() {
-            return;
-        }
-        match stated.preload {
-            PreloadStatement::Gap => {
-                let bare = field!(AbutmentStatement, bare_gap);
-                let what = format!(
-                    "at rest the stack leaves a gap of {{}} for spring {number}, which is {{}} long with its coils touching"
-                );
-                let right = "it takes a longer {} or {}, a shorter {}, or fewer turns of the adjusting nut";
-                let names = [bare, field!(AbutmentStatement, extension), field!(AbutmentStatement, sleeve)];
-                faults.add(
-                    bare,
-                    Sentence::of(what, [Word::Figure(bare, gap), Word::Figure(bare, solid)]),
-                    Sentence::of(right, names.map(Word::Name)),
-                );
-            }
-            PreloadStatement::Force(force) => {
-                let field = field!(PreloadStatement::Force, 0).of(number);
-                let what = format!(
-                    "spring {number} would be squeezed to {{}} by {{}}, and is {{}} long with its coils touching"
-                );
-                let words =
-                    [Word::Figure(of_free, gap), Word::Value(field, force.0), Word::Figure(of_free, solid)];
-                faults.add(
-                    field,
-                    Sentence::of(what, words),
-                    "measure its lengths, its rate and its preload again",
-                );
-            }
         }
     }
 

@@ -21,6 +21,8 @@ pub use standing::{Does, Reading, Standing, air_left};
 /// What a machine and a cast must keep within.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray)]
 pub enum Limit {
+    /// Every spring goes into its gap and is not solid at rest.
+    SpringsFit,
     /// No spring lies loose at rest.
     SpringsTight,
     /// No spring becomes solid over the lift.
@@ -85,7 +87,8 @@ impl Limit {
     /// What its value and bound are measured in.
     pub fn quantity(self) -> Quantity {
         match self {
-            Self::SpringsTight
+            Self::SpringsFit
+            | Self::SpringsTight
             | Self::CoilsApart
             | Self::LatchTrips
             | Self::LatchHolds

@@ -59,7 +59,8 @@ const AIRY: CameOut = CameOut {
 /// What missing a limit does to the type; none for a limit of the machine.
 pub(crate) fn spoiled(limit: Limit) -> Option<CameOut> {
     match limit {
-        Limit::SpringsTight
+        Limit::SpringsFit
+        | Limit::SpringsTight
         | Limit::CoilsApart
         | Limit::LatchTrips
         | Limit::LatchHolds

@@ -16,6 +16,7 @@ const SAME_PACE: f64 = 1e-3;
 /// The name of a limit.
 pub fn name(limit: Limit) -> &'static str {
     match limit {
+        Limit::SpringsFit => "springs in their gap",
         Limit::SpringsTight => "springs tight at rest",
         Limit::CoilsApart => "coils apart",
         Limit::LatchTrips => "latch lets go",
@@ -37,6 +38,7 @@ pub fn name(limit: Limit) -> &'static str {
 /// What it means that a limit is missed, as the end of a sentence about the cast or the machine.
 pub fn missed(limit: Limit) -> &'static str {
     match limit {
+        Limit::SpringsFit => "the springs do not go into their gap",
         Limit::SpringsTight => "a spring lies loose at rest",
         Limit::CoilsApart => "a spring becomes solid over the lift",
         Limit::LatchTrips => "the latch never lets go",
@@ -58,6 +60,7 @@ pub fn missed(limit: Limit) -> &'static str {
 /// The key of a limit for a program.
 pub fn key(limit: Limit) -> &'static str {
     match limit {
+        Limit::SpringsFit => "springs-fit",
         Limit::SpringsTight => "springs-tight",
         Limit::CoilsApart => "coils-apart",
         Limit::LatchTrips => "latch-trips",
@@ -224,6 +227,9 @@ pub fn sentence(margin: &Margin, units: &OwnerUnits) -> String {
     let (taken, bound) = (told(margin.value), told(margin.bound));
     let over = |si: (Option<f64>, Option<f64>)| told(si.0.zip(si.1).map(|(a, b)| (a - b).abs()));
     match margin.limit {
+        Limit::SpringsFit => format!(
+            "The springs do not go into their gap: at rest one of them is squeezed by {taken}, and it is solid after {bound}. A sleeve needs an extension of the same length."
+        ),
         Limit::SpringsTight => format!(
             "A spring lies loose at rest: it is {taken} long in a gap of {bound}. An extension needs a sleeve of the same length."
         ),

@@ -128,6 +128,10 @@ fn at_rest(machine: &Machine) -> Vec<Margin> {
         let least = all.into_iter().reduce(|a, b| if b.factor < a.factor { b } else { a });
         least.unwrap_or_else(|| Margin::unknown(limit, None, None, Unknown::NotStated))
     };
+    let fit = machine.springs.iter().filter_map(|spring| {
+        let (taken, room) = squeeze(spring, 0.0)?;
+        Some(Margin::below(Limit::SpringsFit, taken, room, 1.0))
+    });
     let tight = machine.springs.iter().map(|spring| {
         // As long as the gap is: the free length over the gap it stands in.
         let (value, bound) = (spring.free_length, spring.free_length.map(|free| free - spring.rest_squeeze));
@@ -137,7 +141,11 @@ fn at_rest(machine: &Machine) -> Vec<Margin> {
         };
         Margin::at(Limit::SpringsTight, ratio, (value, bound), 1.0)
     });
-    let mut all = vec![worst(Limit::SpringsTight, tight.collect()), extension(machine)];
+    let mut all = vec![
+        worst(Limit::SpringsFit, fit.collect()),
+        worst(Limit::SpringsTight, tight.collect()),
+        extension(machine),
+    ];
     if machine.setting == LatchSetting::Set {
         // Trip lift over prong travel: one where the abutment touches the prongs at rest.
         let trip = machine.latch.trip_lift;

@@ -192,6 +192,8 @@ pub struct Unsolved {
 enum Unseen {
     /// There can be no such machine.
     NoMachine(Vec<Fault>),
+    /// Its springs do not go into less room than they take solid.
+    NoRoom,
     /// Its turn could not be solved so that it can be trusted.
     Unsolved(Finding),
     /// A value that it takes is not stated.
@@ -217,7 +219,7 @@ impl<V: Vary> Question<'_, V> {
         let shown = match search.shown(self.case) {
             Ok(shown) => shown,
             Err(Unseen::NoMachine(faults)) => return Err(faults),
-            Err(Unseen::Unsolved(_)) => return Ok(Answer::NotKnown(Unknown::Untrusted)),
+            Err(Unseen::Unsolved(_) | Unseen::NoRoom) => return Ok(Answer::NotKnown(Unknown::Untrusted)),
             Err(Unseen::NotStated) => return Ok(Answer::NotKnown(Unknown::NotStated)),
         };
         if shown.measure >= 0.0 {
@@ -269,7 +271,7 @@ impl<V: Vary> Search<'_, V> {
                     }
                     None
                 }
-                Err(Unseen::NoMachine(_) | Unseen::NotStated) => None,
+                Err(Unseen::NoMachine(_) | Unseen::NoRoom | Unseen::NotStated) => None,
             }
         };
         let cause = Self::nearest((place, suspect), way, shown, measured);
@@ -316,6 +318,9 @@ impl<V: Vary> Search<'_, V> {
             return Err(Unseen::Unsolved(*finding));
         }
         let standing = Standing::of((&machine, &turn), &clocks, &solid, &case.terms, Reading::Still);
+        if standing.margin(Limit::SpringsFit).is_some_and(|margin| margin.is_known() && margin.factor < 1.0) {
+            return Err(Unseen::NoRoom);
+        }
         let missed = sight.limits().iter().filter_map(|limit| standing.margin(*limit));
         // What happens, not what is too near: without the reserve.
         let factor = |margin: &Margin| margin.factor * margin.reserve;

@@ -32,18 +32,6 @@ fn a_spring_as_long_solid_as_free_is_named_at_its_wire() {
     assert!(found.starts_with("--set spring[1].wire=14 mm: spring 1 is 6.6142 in long with its coils touching, 12 coils of 14 mm wire, and only 5 3/4 in long when free"), "{found}");
 }
 
-#[test]
-fn a_gap_that_does_not_hold_its_springs_is_named_where_it_is_measured() {
-    let found = only(LARGE_INITIALS, &["stack.bare_gap=59 mm"]);
-    assert!(
-        found.starts_with("--set stack.bare_gap=59 mm: at rest the stack leaves a gap of ")
-            && found.contains("for spring 1, which is 60 mm long with its coils touching; it takes a longer bare_gap or extension, a shorter sleeve"),
-        "{found}"
-    );
-    let found = only(SMALL_TYPE, &["spring[1].preload=900 lbf"]);
-    assert!(found.contains("by 900 lbf, and is 65 mm long with its coils touching"), "{found}");
-}
-
 /// What follows from an alloy is not what is wrong: the value beside it is, which its owner gave.
 #[test]
 fn what_does_not_go_with_an_alloy_is_named_where_it_is_stated() {
