@@ -52,16 +52,29 @@ fn brought_in(machine: &Machine, turn: &Turn) -> f64 {
     let metal = &machine.metal;
     let own = |i: &Instant| metal.pot_heat - i.state.heat_given;
     let pairs = turn.trace.windows(2).map(|p| {
-        let moved = p[1].state.past_nozzle - p[0].state.past_nozzle;
         let middle = 0.5 * (p[0].time + p[1].time);
-        let heat = match (in_mould(turn, middle), vents_open(turn, middle) && moved > 0.0) {
+        let heat = |moved: f64| match (in_mould(turn, middle), vents_open(turn, middle) && moved > 0.0) {
             (false, _) => 0.0,
             (true, true) => metal.pot_heat,
             (true, false) => 0.5 * (own(&p[0]) + own(&p[1])),
         };
-        metal.density * moved * heat
+        metal.density * to_and_fro(p).into_iter().map(|moved| moved * heat(moved)).sum::<f64>()
     });
     pairs.sum()
+}
+
+/// What moved past the nozzle between two instants, m³, before and after the flow turned about, where it did: then it is taken to change
+/// evenly.
+fn to_and_fro(pair: &[Instant]) -> [f64; 2] {
+    let [start, end] = [&pair[0], &pair[1]].map(|instant| instant.state);
+    let moved = end.past_nozzle - start.past_nozzle;
+    if start.flow * end.flow >= 0.0 {
+        return [moved, 0.0];
+    }
+    let turns = start.flow / (start.flow - end.flow);
+    let length = pair[1].time - pair[0].time;
+    let halves = [0.5 * start.flow * turns * length, 0.5 * end.flow * (1.0 - turns) * length];
+    halves.map(|half| half + 0.5 * (moved - halves[0] - halves[1]))
 }
 
 /// When the last of some events before `t` (s) was; before everything where none was.

@@ -50,6 +50,8 @@ fn with_nozzle(bore: f64, length: f64, loss: f64, (density, viscosity): (f64, f6
         machine.nozzle.bore = Length(bore * 1e-3);
         machine.nozzle.length = Length(length * 1e-3);
         machine.nozzle.loss = loss;
+        // A channel of no length takes nothing, however wide.
+        machine.nozzle.channel_bore = Length(10e-3);
         machine.nozzle.channel_length = Length(0.0);
         machine.metal.density = Density(density);
         machine.metal.viscosity = Viscosity(viscosity);

@@ -303,6 +303,9 @@ impl<V: Vary> Search<'_, V> {
         let (sight, pace) = (self.asked.sight, case.cast.pace);
         let machine = Machine::prepare(&case.machine, case.cast.sort, pace, self.asked.setting)
             .map_err(Unseen::NoMachine)?;
+        if machine.coil_room().is_some_and(|room| room < 0.0) {
+            return Err(Unseen::NoRoom);
+        }
         // Of other terms nothing met so far holds.
         let own = Freezings::on(&case.terms);
         let freezings = if case.terms == *self.freezings.terms { &self.freezings } else { &own };
@@ -318,9 +321,6 @@ impl<V: Vary> Search<'_, V> {
             return Err(Unseen::Unsolved(*finding));
         }
         let standing = Standing::of((&machine, &turn), &clocks, &solid, &case.terms, Reading::Still);
-        if standing.margin(Limit::SpringsFit).is_some_and(|margin| margin.is_known() && margin.factor < 1.0) {
-            return Err(Unseen::NoRoom);
-        }
         let missed = sight.limits().iter().filter_map(|limit| standing.margin(*limit));
         // What happens, not what is too near: without the reserve.
         let factor = |margin: &Margin| margin.factor * margin.reserve;
