@@ -1,10 +1,13 @@
 //! The rod and its lever: what the springs throw, and what brakes it. Guards against slips, with libm's tanh for the friction.
 
 use super::machine_with;
+use crate::support::working_set::square;
 use approx::assert_relative_eq;
 use latchstroke_models::contact::DampingStatement;
+use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::rod::Rod;
-use latchstroke_models::units::{Force, Length, Mass, MomentOfInertia, Speed, Stiffness};
+use latchstroke_models::units::{Force, Length, Mass, MomentOfInertia, Pace, Speed, Stiffness};
 
 /// A rod of 1.2 kg with a spring of 0.3 kg, a lever of 0.02 kg·m² on an arm of 100 mm and a ratio of 2, and a piston of 0.8 kg, on a cross
 /// block of 6.5 kg.
@@ -54,4 +57,15 @@ fn reference_dry_friction_is_a_hyperbolic_tangent() {
         // A share of 10⁻¹⁶ below one is no longer told from it.
         assert_relative_eq!(rod.dry_friction_slope(speed), slope, max_relative = 1e-9, epsilon = 1e-11);
     }
+}
+
+/// What damping alone can give back, e⁻² and all, may be stated; less or more may not.
+#[test]
+fn property_a_blow_gives_back_a_share_of_its_speed() {
+    let refused = |share: f64| {
+        let mut stated = MachineStatement::demo();
+        stated.rod.stop_damping = DampingStatement::Restitution(share);
+        Machine::prepare(&stated, square(12.0), Pace(1.0), LatchSetting::Aside).is_err()
+    };
+    assert_eq!([0.13, 0.1354, 0.5, 1.0, 1.01].map(refused), [true, false, false, false, true]);
 }
