@@ -125,7 +125,7 @@ fn closed_form_the_nearer_setting_is_advised_where_none_will_do() {
 fn closed_form_the_mould_stays_shut_for_its_share_of_the_turn() {
     let solid = Solid::at(None, Angle(0.5 * std::f64::consts::PI), Pace(0.5));
     assert_relative_eq!(solid.shut, 0.5, max_relative = 1e-12);
-    assert!(!solid.in_time());
+    assert_eq!((solid.in_time(), solid.margin().factor, solid.margin().reserve), (false, 0.0, 1.0));
     for (time, in_time) in [(0.4, true), (0.5, true), (0.6, false)] {
         assert_eq!(Solid { time: Some(time), shut: 0.5 }.in_time(), in_time);
     }
