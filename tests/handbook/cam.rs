@@ -258,6 +258,20 @@ fn by_law(law: Law, rise_start: f64, fall_start: f64) -> Cam {
     })
 }
 
+/// 10° + 80° + 220° + 60° and 220° + 80° + 1° + 60° are more than a turn; 359° and all of it are not.
+#[test]
+fn closed_form_a_law_that_is_longer_than_a_turn_is_refused() {
+    let fits = |rise_start: f64, dwell: f64| {
+        let mut faults = Faults::default();
+        let (law, lift) = (Law::Cycloidal, Length(0.03));
+        let [rise_start, rise, dwell, fall] = [rise_start, 80.0, dwell, 60.0].map(degrees);
+        let cam = Cam::prepare(&CamStatement::Law { law, lift, rise_start, rise, dwell, fall }, &mut faults);
+        faults.settle(cam).is_ok()
+    };
+    assert_eq!([fits(10.0, 220.0), fits(220.0, 1.0)], [false, false]);
+    assert_eq!([fits(10.0, 209.0), fits(219.0, 1.0)], [true, true]);
+}
+
 /// Where a cam rises and falls, where it is steepest, and where the acceleration of its law or the cubic of its readings changes; the
 /// turn's own end is none of these, and two that meet are one. Guards against slips.
 #[test]
@@ -299,6 +313,7 @@ fn property_readings_that_are_no_cam_are_refused() {
     };
     assert_eq!(read(&|_| ()), None);
     assert_eq!(read(&|read| read[9].0 = 6.28), None);
+    assert_eq!(read(&|read| read.truncate(6)), None);
     for (change, why) in [
         (&(|read: &mut Vec<(f64, f64)>| read.truncate(5)) as &dyn Fn(&mut Vec<(f64, f64)>), "too few"),
         (&|read| read[3].1 = f64::NAN, "not a number"),

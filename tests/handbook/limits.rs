@@ -296,7 +296,7 @@ fn closed_form_readings_change_skin_and_lapping_alone() {
     }
     let read = |reading: Reading, solid: f64| {
         let standing = case.changed(|case| (case.reading, case.terms.acceptance.solid) = (reading, solid));
-        [Limit::Lapping, Limit::Skin, Limit::Bulk].map(|limit| standing.factor_of(|of| of == limit))
+        [Limit::Lapping, Limit::Skin, Limit::Bulk].map(|limit| standing.factor_of(|of| of == limit)).to_vec()
     };
     assert_eq!(read(Reading::Still, 0.4), [2.0, 1.6, 2.4]);
     assert_eq!(read(Reading::Splashed, 0.4), [2.0, 0.8, 2.4]);
