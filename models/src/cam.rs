@@ -186,14 +186,6 @@ impl Cam {
         }
     }
 
-    /// The shaft angle at which the cam begins to lift, rad.
-    pub fn rise_start(&self) -> f64 {
-        match &self.profile {
-            Profile::Law { rise_start, .. } => *rise_start,
-            Profile::Measured(curve) => curve.rise_start(),
-        }
-    }
-
     /// The shaft angle from which on the cam only falls, or lies low, rad.
     pub fn fall_start(&self) -> f64 {
         match &self.profile {

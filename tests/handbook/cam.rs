@@ -5,7 +5,8 @@
 use super::machine_with;
 use crate::support::working_set::degrees;
 use approx::assert_relative_eq;
-use latchstroke_models::cam::{Cam, CamStatement, Law};
+use latchstroke_models::cam::{Cam, CamStatement, Law, Phase};
+use latchstroke_models::fault::Faults;
 use latchstroke_models::units::{Angle, Length};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -243,4 +244,91 @@ fn closed_form_measured_cam_converges_to_the_cam_it_was_read_from() {
     assert!(middle / fine > 25.0 * 0.67, "{middle} {fine}");
     // Readings every 5° give the cam to a dial indicator's 0.01 mm ten times over in the mean, 0.05 mm at worst.
     assert!(middle < 0.05e-3, "{middle}");
+}
+
+/// A cam by a law with its rise at 10° to 90° and its fall from `fall_start` on for 60°.
+fn by_law(law: Law, rise_start: f64, fall_start: f64) -> Cam {
+    cam(CamStatement::Law {
+        law,
+        lift: Length(0.030),
+        rise_start: degrees(rise_start),
+        rise: degrees(80.0),
+        dwell: degrees(fall_start - 80.0 - rise_start),
+        fall: degrees(60.0),
+    })
+}
+
+/// 10° + 80° + 220° + 60° and 220° + 80° + 1° + 60° are more than a turn; 359° and all of it are not.
+#[test]
+fn closed_form_a_law_that_is_longer_than_a_turn_is_refused() {
+    let fits = |rise_start: f64, dwell: f64| {
+        let mut faults = Faults::default();
+        let (law, lift) = (Law::Cycloidal, Length(0.03));
+        let [rise_start, rise, dwell, fall] = [rise_start, 80.0, dwell, 60.0].map(degrees);
+        let cam = Cam::prepare(&CamStatement::Law { law, lift, rise_start, rise, dwell, fall }, &mut faults);
+        faults.settle(cam).is_ok()
+    };
+    assert_eq!([fits(10.0, 220.0), fits(220.0, 1.0)], [false, false]);
+    assert_eq!([fits(10.0, 209.0), fits(219.0, 1.0)], [true, true]);
+}
+
+/// Where a cam rises and falls, where it is steepest, and where the acceleration of its law or the cubic of its readings changes; the
+/// turn's own end is none of these, and two that meet are one. Guards against slips.
+#[test]
+fn closed_form_cam_tells_where_it_rises_falls_and_changes() {
+    let degrees =
+        |angles: &[f64]| angles.iter().map(|a| (a.to_degrees() * 1e6).round() * 1e-6).collect::<Vec<_>>();
+    let told = |phase: Phase| degrees(&[phase.from, phase.to, phase.steepest]);
+    let cam = by_law(Law::Cycloidal, 10.0, 190.0);
+    assert_eq!(told(cam.rise()), [10.0, 90.0, 50.0]);
+    assert_eq!(told(cam.fall()), [190.0, 250.0, 220.0]);
+    assert_eq!(degrees(&[cam.fall_start()]), [190.0]);
+    assert_eq!(degrees(&cam.breaks()), [10.0, 90.0, 190.0, 250.0]);
+    assert_eq!(degrees(&by_law(Law::Cycloidal, 0.0, 80.0).breaks()), [80.0, 140.0]);
+    assert_eq!(degrees(&by_law(Law::Cycloidal, 220.0, 300.0).breaks()), [220.0, 300.0]);
+    let modified = by_law(Law::ModifiedSine, 10.0, 190.0).breaks();
+    assert_eq!(degrees(&modified), [10.0, 20.0, 80.0, 90.0, 190.0, 197.5, 242.5, 250.0]);
+    // As read: high up to the reading at 180°, or to one in the fall that still rises.
+    assert_eq!(degrees(&[uneven().fall_start()]), [180.0]);
+    let mut read = READINGS.to_vec();
+    read.insert(8, (240.0, 22.0));
+    let bumped = measured(&read.iter().map(|(a, l)| (a.to_radians(), l * 1e-3)).collect::<Vec<_>>());
+    assert_eq!(degrees(&[bumped.fall_start()]), [240.0]);
+    assert_eq!(
+        degrees(&bumped.breaks()),
+        [40.0, 70.0, 90.0, 105.0, 130.0, 180.0, 220.0, 240.0, 260.0, 300.0]
+    );
+}
+
+/// Readings of which no cam can be made are refused, each for its own reason.
+#[test]
+fn property_readings_that_are_no_cam_are_refused() {
+    let read = |change: &dyn Fn(&mut Vec<(f64, f64)>)| {
+        let mut read: Vec<(f64, f64)> = READINGS.map(|(a, l)| (a.to_radians(), l * 1e-3)).to_vec();
+        change(&mut read);
+        let mut faults = Faults::default();
+        let stated = CamStatement::Measured(read.iter().map(|&(a, l)| (Angle(a), Length(l))).collect());
+        let cam = Cam::prepare(&stated, &mut faults);
+        faults.settle(cam).err().map(|faults| faults[0].to_string())
+    };
+    assert_eq!(read(&|_| ()), None);
+    assert_eq!(read(&|read| read[9].0 = 6.28), None);
+    assert_eq!(read(&|read| read.truncate(6)), None);
+    for (change, why) in [
+        (&(|read: &mut Vec<(f64, f64)>| read.truncate(5)) as &dyn Fn(&mut Vec<(f64, f64)>), "too few"),
+        (&|read| read[3].1 = f64::NAN, "not a number"),
+        (&|read| read[3].0 = f64::INFINITY, "not a number"),
+        (&|read| read[9].0 = TAU, "do not rise"),
+        (&|read| read[0].0 = -0.1, "do not rise"),
+        (&|read| read[4].0 = read[3].0, "do not rise"),
+        (&|read| read.iter_mut().for_each(|one| one.1 = 0.02), "no lift"),
+        (&|read| read.iter_mut().for_each(|one| one.1 = if one.0 < 2.0 { 0.03 } else { 0.0 }), "half-way up"),
+    ] {
+        let said = read(change).unwrap_or_default();
+        assert!(said.contains(why), "{why}: {said}");
+    }
+    // A start less than half-way up will do, one more than that will not.
+    let at = |share: f64| read(&|read| (read[0].1, read[9].1) = (share * 0.03, share * 0.03));
+    assert_eq!(at(0.45), None);
+    assert!(at(0.55).is_some_and(|said| said.contains("half-way up")));
 }

@@ -9,6 +9,7 @@ use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::warm::warm_ups;
 use latchstroke_models::cooling_water::CoolingWaterStatement;
 use latchstroke_models::freezing::casting::Casting;
+use latchstroke_models::heat_curve::{CurvePoint, HeatCurve};
 use latchstroke_models::latch::LatchSetting;
 use latchstroke_models::machine::{Machine, MachineStatement};
 use latchstroke_models::mould::{Freezing, WallStatement};
@@ -162,5 +163,52 @@ proptest! {
         prop_assert!(first > 0.0 && first < later + 1e-3 * most && later <= 1.001 * most);
         // A hotter wall takes less.
         prop_assert!(casting.heat_given(wall + 3.0, time) < first);
+    }
+}
+
+/// Metal of 150 J/(kg·K) solid and 160 liquid that gives up 40 kJ/kg and 40 K of cooling evenly from 540 to 500 K, 46.4 kJ/kg in all; and
+/// one with an arrest at 520 K on its way. Guards against slips.
+#[test]
+fn closed_form_heat_curve_is_read_both_ways() {
+    let straight = HeatCurve::straight(500.0, 540.0, 40e3, 150.0, 160.0).expect("a curve");
+    let point = |heat: f64, temperature: f64, solid: f64| CurvePoint { heat, temperature, solid };
+    let points = vec![
+        point(0.0, 500.0, 1.0),
+        point(10e3, 520.0, 0.8),
+        point(30e3, 520.0, 0.3),
+        point(46.4e3, 540.0, 0.0),
+    ];
+    let arrest = HeatCurve::new(points, 150.0, 160.0).expect("a curve");
+    for (curve, temperature, heat) in [
+        (&straight, 490.0, -1500.0),
+        (&straight, 500.0, 0.0),
+        (&straight, 510.0, 11.6e3),
+        (&straight, 530.0, 34.8e3),
+        (&straight, 540.0, 46.4e3),
+        (&straight, 560.0, 49.6e3),
+        (&arrest, 510.0, 5e3),
+        // The most liquid of all that it is at 520 K.
+        (&arrest, 520.0, 30e3),
+        (&arrest, 530.0, 38.2e3),
+    ] {
+        assert_relative_eq!(curve.greatest_heat(temperature), heat, max_relative = 1e-12);
+    }
+    for (curve, solid, temperature) in [
+        (&straight, 1.0, 500.0),
+        (&straight, 0.25, 530.0),
+        (&straight, 0.0, 540.0),
+        (&arrest, 0.5, 520.0),
+        (&arrest, 0.9, 510.0),
+        (&arrest, 0.15, 530.0),
+    ] {
+        assert_relative_eq!(curve.temperature_at_solid(solid), temperature, max_relative = 1e-12);
+    }
+    // A share above one is none, and a curve begins with solid metal at no heat.
+    for (first, faults) in
+        [(point(0.0, 500.0, 1.2), 1), (point(0.0, 500.0, 0.9), 1), (point(1.0, 500.0, 1.0), 1)]
+    {
+        let found =
+            HeatCurve::new(vec![first, point(46.4e3, 540.0, 0.0)], 150.0, 160.0).err().unwrap_or_default();
+        assert_eq!(found.len(), faults, "{found:?}");
     }
 }

@@ -5,8 +5,10 @@
 //! * `fatigue`: Goodman's line for spring wire, and the nut's advance against the force it adds.
 //! * `fits`: tolerances of turned diameters against ISO 286-1.
 //! * `thread`: metric, Unified and Whitworth threads and their undercuts against published tables; stripping and fatigue against worked examples.
+//! * `rod`: what the springs throw, its friction and its shoulder, by hand.
 //! * `nozzle`: friction, inertance and leakage against a pipe-flow library and laminar theory.
 //! * `vent`: choked, unchoked and viscous air flow against gas dynamics; the viscosity of air against a property library.
+//! * `limits`, `standing`: how a machine and its turn stand against each limit, and what follows of it, by hand.
 //! * `mould`: the point, body sizes, volumes, lifting forces and trapped air.
 //! * `alloys`: type metal by composition: melting ranges, heats, densities and the freezing path.
 //! * `alloy_scenarios`: a scenario that states its alloy against the same one with the values written out.
@@ -33,13 +35,16 @@ mod fatigue;
 mod fits;
 mod freezing;
 mod heat;
+mod limits;
 mod mould;
 mod nozzle;
 mod real_pace;
+mod rod;
 mod sensitivity;
 mod skin;
 mod solidification;
 mod spring;
+mod standing;
 mod thread;
 mod trade;
 mod vent;

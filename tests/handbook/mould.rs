@@ -7,7 +7,8 @@ use super::machine_with;
 use approx::assert_relative_eq;
 use latchstroke_models::air::ATMOSPHERE;
 use latchstroke_models::mould::{Mould, lifting_force};
-use latchstroke_models::units::{Length, POINT, Pressure, Volume};
+use latchstroke_models::units::{Conductivity, HeatTransfer, Length, POINT, Pressure, Volume};
+use latchstroke_models::well::{Suction, WellStatement};
 
 /// A square cavity of `points` with a depth of 0.918 in, the height of type (read on virginwoodtype.com).
 fn square(points: f64) -> Mould {
@@ -87,4 +88,70 @@ fn handbook_well_gains_pressure_by_its_bulk_modulus() {
     })
     .well;
     assert_relative_eq!(well.stiffness() * 12e-9, 33.80021994e6, max_relative = 1e-9);
+}
+
+/// What is held in the well is the work done on it: ½·p²·V_well/β until the metal parts at −1 atm, and −p_atm for each cubic metre of
+/// void from there on.
+#[test]
+fn closed_form_well_holds_the_work_done_on_it() {
+    // 10⁹ Pa over 10 cm³: 10¹⁴ Pa for each cubic metre, so that one atmosphere is 1.01325 mm³.
+    let well = |suction: Suction| {
+        let machine = machine_with(4e-3, 4e-3, |machine| {
+            machine.well = WellStatement { volume: Volume(10e-6), bulk_modulus: Pressure(1e9), suction };
+        });
+        machine.well
+    };
+    let holds = well(Suction::Holds);
+    let well = well(Suction::Parts);
+    let floor = well.parting_volume().expect("it parts");
+    assert_relative_eq!(floor, -1.01325e-9, max_relative = 1e-12);
+    assert_relative_eq!(well.energy(0.1e-6), 0.5, max_relative = 1e-12);
+    assert_relative_eq!(well.energy(0.5 * floor), 0.25 * 0.5 * ATMOSPHERE * 1.01325e-9, max_relative = 1e-9);
+    assert_relative_eq!(well.energy(3.0 * floor), 2.5 * ATMOSPHERE * 1.01325e-9, max_relative = 1e-9);
+    assert_eq!(holds.parting_volume(), None);
+    assert_relative_eq!(holds.energy(-0.1e-6), 0.5, max_relative = 1e-12);
+}
+
+/// Slopes of the air's and the packing metal's pressure are what both gain over a little more; air squeezed into a thousandth of the
+/// mould is squeezed no further.
+#[test]
+fn closed_form_mould_slopes_are_those_of_its_pressures() {
+    let mould = square(12.0);
+    let step = 1e-6 * mould.volume;
+    for filled in [0.1, 0.5, 0.9, 0.97, 0.985, 0.9985, 0.9995] {
+        let (air, inside) = (0.3 * mould.air_mass, filled * mould.volume);
+        let (by_air, by_metal) = mould.air_pressure_slopes(air, inside);
+        assert_relative_eq!(by_air, mould.air_pressure(air, inside) / air, max_relative = 1e-12);
+        let slope = |pressure: &dyn Fn(f64) -> f64| {
+            (pressure(inside + step) - pressure(inside - step)) / (2.0 * step)
+        };
+        // The curvature of 1/V over a millionth: a millionth squared over the least room squared.
+        let steep = slope(&|inside| mould.air_pressure(air, inside));
+        assert_relative_eq!(by_metal, steep, max_relative = 1e-5, epsilon = 1e-3 * ATMOSPHERE / mould.volume);
+        let packs = slope(&|inside| mould.packing_pressure(inside));
+        assert_relative_eq!(mould.packing_slope(inside), packs, max_relative = 1e-6);
+    }
+    assert_relative_eq!(
+        mould.air_pressure(mould.air_mass, mould.volume),
+        1000.0 * ATMOSPHERE,
+        max_relative = 1e-9
+    );
+    // Half a per cent past full.
+    let packed = mould.packing_pressure(0.985 * mould.volume);
+    assert_relative_eq!(packed, 0.005 * mould.packing_stiffness() * mould.volume, max_relative = 1e-9);
+}
+
+/// Two resistances one behind the other, the wall's 1/h and b/(6·k) of the metal: 10 mm of 20 W/mK at 12 and, packed, 24 kW/m²K.
+#[test]
+fn closed_form_mould_walls_conduct_by_film_and_half_section() {
+    let mould = machine_with(10e-3, 30e-3, |machine| {
+        machine.metal.conductivity_liquid = Conductivity(20.0);
+        machine.mould.heat_transfer = HeatTransfer(12e3);
+        machine.mould.packed_heat_transfer = Some(HeatTransfer(24e3));
+        machine.mould.depth = Length(20e-3);
+    })
+    .mould;
+    let area = 2.0 * (10.0 * 30.0 + 10.0 * 20.0 + 30.0 * 20.0) * 1e-6;
+    assert_relative_eq!(mould.conductance(false), area * 6000.0, max_relative = 1e-12);
+    assert_relative_eq!(mould.conductance(true), area * 8000.0, max_relative = 1e-12);
 }

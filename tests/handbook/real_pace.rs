@@ -59,7 +59,11 @@ fn closed_form_real_pace_is_the_lesser_of_two() {
     assert_relative_eq!(slow.pace.0, 1.1 / RESERVE, max_relative = 1e-15);
     let fast = real_pace(cooling, Pace(0.5));
     assert_eq!((fast.set_by, fast.pace), (SetBy::Machine, Pace(0.5)));
-    assert_eq!(real_pace(None, Pace(0.5)).set_by, SetBy::Nothing);
+    // Never solid: the slowest pace searched, one a minute, or the machine's own where it is slower still.
+    for (fastest, pace) in [(0.5, 1.0 / 60.0), (0.01, 0.01)] {
+        let never = real_pace(None, Pace(fastest));
+        assert_eq!((never.set_by, never.pace), (SetBy::Nothing, Pace(pace)));
+    }
 }
 
 fn prepared(change: impl Fn(&mut MachineStatement), setting: LatchSetting) -> Machine {

@@ -218,3 +218,34 @@ fn handbook_spring_mass_by_the_one_third_rule_against_the_wave_equation() {
     let root = std::f64::consts::FRAC_PI_2 / f64::sqrt(lightest);
     assert_relative_eq!(1.0 / moving_mass(lightest).sqrt() / root, 1.10265779084, max_relative = 1e-8);
 }
+
+/// Force, slope and energy of a spring squeezed by 30 mm at rest with 10 mm left until its coils touch: 5 N/mm, 100 N/mm more from there
+/// on; loose it does nothing. Energy is the area under the force. Guards against slips.
+#[test]
+fn closed_form_spring_force_slope_and_energy_from_loose_to_solid() {
+    let spring = Spring {
+        rate: 5e3,
+        rest_squeeze: 0.030,
+        free_length: Some(0.100),
+        solid_length: Some(0.060),
+        bound_rate: 100e3,
+        ..spring(5.0, 40.0, (10.0, 12.0), 80.0, 0.0)
+    };
+    assert_relative_eq!(spring.room().expect("both lengths"), 0.010, max_relative = 1e-12);
+    // Closing (mm), force (N), slope (N/mm), energy (J).
+    for (closing, force, slope, energy) in [
+        (-35.0, 0.0, 0.0, 0.0),
+        (-20.0, 50.0, 5.0, 0.25),
+        (0.0, 150.0, 5.0, 2.25),
+        (8.0, 190.0, 5.0, 3.61),
+        (12.0, 410.0, 105.0, 4.41 + 0.2),
+    ] {
+        let closing = closing * 1e-3;
+        assert_relative_eq!(spring.force(closing), force, max_relative = 1e-12);
+        assert_relative_eq!(spring.stiffness(closing), slope * 1e3, max_relative = 1e-12);
+        assert_relative_eq!(spring.energy(closing), energy, max_relative = 1e-12);
+    }
+    let open = Spring { solid_length: None, ..spring };
+    assert_eq!(open.room(), None);
+    assert_relative_eq!(open.force(0.012), 210.0, max_relative = 1e-12);
+}

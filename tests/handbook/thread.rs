@@ -178,6 +178,18 @@ fn handbook_undercuts() {
         assert_relative_eq!(inside.diameter, (d + 0.5) * MM, max_relative = 1e-12);
         assert!(inside.width >= 2.5 * p * MM - 1e-12);
     }
+    // Below a pitch of 1 mm the hole's undercut is 0.3 mm wider than the thread (from memory). A pitch between two of the table has a
+    // depth between theirs, a coarser one than any that of the last in proportion.
+    assert_relative_eq!(
+        thread(Form::Metric, 4.5 * MM, 0.75 * MM).undercut_inside().diameter,
+        4.8 * MM,
+        max_relative = 1e-12
+    );
+    for (p, depth, radius) in [(2.25, 3.4, 1.0), (1.0, 1.6, 0.6), (5.0, 6.4 * 10.0 / 9.0, 2.0)] {
+        let cut = thread(Form::Metric, 48.0 * MM, p * MM).undercut();
+        assert_relative_eq!(cut.diameter, (48.0 - depth) * MM, max_relative = 1e-12);
+        assert_relative_eq!(cut.radius, radius * MM, max_relative = 1e-12);
+    }
     // A tool that cuts the thread runs out in it: the undercut lies below the core, in every series.
     for series in [
         Series::MetricCoarse,
@@ -202,6 +214,13 @@ fn handbook_classes_of_threads() {
     {
         assert_eq!([form.class(Side::External), form.class(Side::Internal)], classes);
     }
+}
+
+/// Whitworth's nut is as deep as its bolt: d − 1.280654·p, the depth of the thread 0.640327·p on each side (BS 84, from memory).
+#[test]
+fn handbook_whitworth_nut_is_as_deep_as_its_bolt() {
+    let half_inch = thread(Form::Whitworth, 12.7 * MM, 25.4 / 12.0 * MM);
+    assert_relative_eq!(half_inch.nut_minor(), (12.7 - 1.280654 * 25.4 / 12.0) * MM, max_relative = 1e-6);
 }
 
 #[test]

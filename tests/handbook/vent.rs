@@ -138,3 +138,25 @@ fn reference_air_viscosity_lies_near_the_reference_equation() {
         assert_relative_eq!(air_viscosity(temperature), viscosity, max_relative = share);
     }
 }
+
+/// The slope is what the flow gains over a little more pressure, from nearly none inside to where it chokes, and as the air stands
+/// still: there √(2/ε) times the orifice, ε = 10⁻⁵ the share below which the law is made linear.
+#[test]
+fn closed_form_vent_slope_is_that_of_its_flow() {
+    for stated in [OPENING, slit(0.025), slit(0.2)] {
+        let vent = vent(stated, 0.6, 300.0);
+        // Rounding is 10⁻¹⁶ of the flow over 10⁻⁶ of the pressure; the law curves by less than the step squared.
+        for inside in [0.05, 0.2, 0.7, 0.99, 1.01, 1.5, 1.8, 3.0, 8.0] {
+            let (inside, step) = (inside * ATMOSPHERE, 1e-6 * ATMOSPHERE);
+            let slope = (vent.flow(inside + step) - vent.flow(inside - step)) / (2.0 * step);
+            assert_relative_eq!(vent.flow_slope(inside), slope, max_relative = 1e-6, epsilon = 1e-18);
+        }
+        for inside in [ATMOSPHERE - 0.5, ATMOSPHERE + 0.5, ATMOSPHERE + 5.0] {
+            let slope = (vent.flow(inside + 1e-3) - vent.flow(inside - 1e-3)) / 2e-3;
+            assert_relative_eq!(vent.flow_slope(inside), slope, max_relative = 1e-4);
+        }
+    }
+    let (opening, area) = (vent(OPENING, 0.6, 300.0), 10e-3 * 0.025e-3);
+    let still = 0.6 * area / (AIR_GAS_CONSTANT * 300.0).sqrt() * (2.0 / 1e-5_f64).sqrt();
+    assert_relative_eq!(opening.flow_slope(ATMOSPHERE), still, max_relative = 1e-9);
+}

@@ -76,6 +76,15 @@ fn closed_form_water_takes_what_its_transfer_units_let_it() {
     assert!((288.15..293.15).contains(&idle));
 }
 
+/// Half the water through the same channels is the mould of a machine with half the flow.
+#[test]
+fn closed_form_a_share_of_the_water_is_a_smaller_flow() {
+    let half = CoolingWaterStatement { flow: VolumeFlow(0.5e-3 / 60.0), ..water() };
+    let (whole, half) = (balance(&cooled(water(), |_| ())), balance(&cooled(half, |_| ())));
+    assert_relative_eq!(whole.with_water(0.5).steady(), half.steady(), max_relative = 1e-12);
+    assert!(half.steady() > whole.steady() + 1.0);
+}
+
 /// Metal whose heat is all latent, and given up whatever the mould's temperature.
 fn all_latent(machine: &mut MachineStatement) {
     machine.metal.specific_heat = SpecificHeat(1e-6);

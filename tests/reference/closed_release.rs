@@ -132,6 +132,8 @@ fn closed_form_thrown_rod_without_metal_swings() {
         // The spring is slack where the rod reaches the block: v = √(F²/(k·m)) after a quarter of a swing.
         let throw = turn.throw.expect("thrown");
         assert_relative_eq!(throw.strike_speed, 8.1649658092773, max_relative = 1e-6);
+        // All that was stored.
+        assert_relative_eq!(throw.strike_energy, 50.0, max_relative = 1e-5);
         assert_relative_eq!(
             throw.caught_up.unwrap_or(0.0) - throw.time,
             0.009619123726214,

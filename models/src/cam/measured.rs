@@ -80,11 +80,6 @@ impl Curve {
     pub(super) fn readings(&self) -> &[f64] {
         &self.lifts[..self.lifts.len() - 1]
     }
-
-    /// The first angle after which the curve leaves zero lift, rad.
-    pub(super) fn rise_start(&self) -> f64 {
-        (0..self.lifts.len() - 1).find(|&i| self.lifts[i + 1] > 0.0).map_or(0.0, |i| self.angles[i])
-    }
 }
 
 /// Weighted harmonic mean of two chords given as (width, slope); zero where they differ in sign.

@@ -68,11 +68,10 @@ impl Thread {
 
 /// Depth across and radius for a pitch, mm: between two of the table in proportion, beyond its ends as at the end.
 fn outside(pitch: f64) -> (f64, f64) {
-    let below = OUTSIDE.iter().rev().find(|row| row.0 <= pitch + 1e-6);
-    let above = OUTSIDE.iter().find(|row| row.0 >= pitch - 1e-6);
-    match (below, above) {
-        (Some(&(p, d, r)), Some(&(q, e, _))) if q > p => (d + (e - d) * (pitch - p) / (q - p), r),
-        (Some(&(p, d, r)), _) | (None, Some(&(p, d, r))) => (d * pitch / p, r),
-        (None, None) => (1.5 * pitch, 0.5 * pitch),
+    let after = OUTSIDE.partition_point(|row| row.0 <= pitch + 1e-6);
+    let (p, d, r) = OUTSIDE[after.saturating_sub(1)];
+    match OUTSIDE.get(after) {
+        Some(&(q, e, _)) if after > 0 => (d + (e - d) * (pitch - p) / (q - p), r),
+        _ => (d * pitch / p, r),
     }
 }

@@ -130,3 +130,19 @@ pub(super) fn sample(equations: &Equations<'_>, look: &Look) -> Sample {
         state.block_lift,
     ]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::parabola_top;
+
+    #[test]
+    fn closed_form_the_top_of_a_parabola_is_where_it_is() {
+        let at = |x: f64| (x, 5.0 - 3.0 * (x - 0.37) * (x - 0.37));
+        for [a, b, c] in [[0.0, 0.3, 1.0], [0.1, 0.4, 0.5], [-2.0, 0.37, 0.9]] {
+            assert!((parabola_top(at(a), at(b), at(c)) - 0.37).abs() < 1e-12, "{a} {b} {c}");
+        }
+        // Three alike have no top but the middle one; one that would lie outside is taken at the end.
+        assert_eq!(parabola_top((0.0, 1.0), (1.0, 1.0), (3.0, 1.0)).to_bits(), 1.0_f64.to_bits());
+        assert_eq!(parabola_top((0.0, 0.0), (1.0, 1.0), (2.0, 1.9)).to_bits(), 2.0_f64.to_bits());
+    }
+}
