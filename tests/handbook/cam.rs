@@ -300,11 +300,14 @@ fn closed_form_cam_tells_where_it_rises_falls_and_changes() {
     );
 }
 
+type Readings = Vec<(f64, f64)>;
+type Change<'a> = &'a dyn Fn(&mut Readings);
+
 /// Readings of which no cam can be made are refused, each for its own reason.
 #[test]
 fn property_readings_that_are_no_cam_are_refused() {
-    let read = |change: &dyn Fn(&mut Vec<(f64, f64)>)| {
-        let mut read: Vec<(f64, f64)> = READINGS.map(|(a, l)| (a.to_radians(), l * 1e-3)).to_vec();
+    let read = |change: Change<'_>| {
+        let mut read: Readings = READINGS.map(|(a, l)| (a.to_radians(), l * 1e-3)).to_vec();
         change(&mut read);
         let mut faults = Faults::default();
         let stated = CamStatement::Measured(read.iter().map(|&(a, l)| (Angle(a), Length(l))).collect());
@@ -312,10 +315,10 @@ fn property_readings_that_are_no_cam_are_refused() {
         faults.settle(cam).err().map(|faults| faults[0].to_string())
     };
     assert_eq!(read(&|_| ()), None);
-    assert_eq!(read(&|read| read[9].0 = 6.28), None);
+    assert_eq!(read(&|read| read[9].0 = 6.27), None);
     assert_eq!(read(&|read| read.truncate(6)), None);
     for (change, why) in [
-        (&(|read: &mut Vec<(f64, f64)>| read.truncate(5)) as &dyn Fn(&mut Vec<(f64, f64)>), "too few"),
+        (&(|read: &mut Readings| read.truncate(5)) as Change<'_>, "too few"),
         (&|read| read[3].1 = f64::NAN, "not a number"),
         (&|read| read[3].0 = f64::INFINITY, "not a number"),
         (&|read| read[9].0 = TAU, "do not rise"),

@@ -99,15 +99,18 @@ pub struct Told<'a> {
     pub units: &'a OwnerUnits,
 }
 
+/// Digits of a value at which a turn could not be solved: a hair beside it one may be.
+const EXACT: i32 = 9;
+
 impl Told<'_> {
     /// The value from which on a cause does it.
     fn value(&self, cause: &Cause) -> Option<(&Suspect, &str, String, Outward)> {
-        let (suspect, now, value) = self.changed(cause.suspect, cause.value)?;
+        let (suspect, now, value) = self.changed(cause.suspect, cause.value, 3)?;
         Some((suspect, look(&suspect.path)?, now, value))
     }
 
     /// A suspect, what stands for it, and another value of it.
-    fn changed(&self, place: usize, value: f64) -> Option<(&Suspect, String, Outward)> {
+    fn changed(&self, place: usize, value: f64, digits: i32) -> Option<(&Suspect, String, Outward)> {
         let suspect = self.suspects.get(place)?;
         let quantity = self.scenario.single(&suspect.path)?;
         let item = self.scenario.item(&suspect.path)?;
@@ -116,7 +119,7 @@ impl Told<'_> {
             None => self.units.unit_of(quantity),
         };
         let now = self.units.told(item)?;
-        Some((suspect, now, outward(unit, value, suspect.now, suspect.range, 3)))
+        Some((suspect, now, outward(unit, value, suspect.now, suspect.range, digits)))
     }
 
     fn name(&self, suspect: &Suspect) -> String {
@@ -140,7 +143,7 @@ impl Told<'_> {
     /// The changes of which nothing is known.
     fn not_known(&self) -> String {
         let one = |unsolved: &Unsolved| {
-            let (suspect, _, value) = self.changed(unsolved.suspect, unsolved.value)?;
+            let (suspect, _, value) = self.changed(unsolved.suspect, unsolved.value, EXACT)?;
             let because = findings::sentence(&unsolved.finding, self.units);
             Some(wrapped(
                 &format!("{} {}: {because}", limits::first_upper(&self.name(suspect)), value.text),
@@ -284,7 +287,7 @@ pub fn json(told: &Told) -> Value {
         .unsolved()
         .iter()
         .filter_map(|unsolved| {
-            let (suspect, _, value) = told.changed(unsolved.suspect, unsolved.value)?;
+            let (suspect, _, value) = told.changed(unsolved.suspect, unsolved.value, EXACT)?;
             Some(json!({
                 "key": suspect.path,
                 "value_si": unsolved.value,

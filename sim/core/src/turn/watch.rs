@@ -14,7 +14,7 @@ struct Live {
 
 impl Live {
     /// What the guard must reach for the event to happen; none where it has passed already and only a new rise would count.
-    fn level(&self) -> Option<f64> {
+    fn level(self) -> Option<f64> {
         match self.kind {
             _ if self.armed => Some(0.0),
             // Coils that touch stay touching; only the moment of touch is an event.
