@@ -176,6 +176,20 @@ fn program_reads_every_form_of_recording() {
     assert!((period(&file) / 3.0 - 1.0).abs() < 4e-3);
 }
 
+/// An AIFF that says it has 65 527 channels of 16 bits: their bytes are more than the decoder counts up to, and it panics where sums are
+/// checked.
+fn many_channels() -> Vec<u8> {
+    let common = [&0xfff7_u16.to_be_bytes()[..], &960_u32.to_be_bytes(), &16_u16.to_be_bytes()].concat();
+    let rate = [0x40, 0x0b, 0xfa, 0, 0, 0, 0, 0, 0, 0];
+    let sound = [0; 1024];
+    let chunk = |name: &[u8], inside: &[u8]| {
+        let length = u32::try_from(inside.len()).expect("short").to_be_bytes();
+        [name, &length, inside].concat()
+    };
+    let inside = [b"AIFF".to_vec(), chunk(b"COMM", &[&common[..], &rate].concat()), chunk(b"SSND", &sound)];
+    chunk(b"FORM", &inside.concat())
+}
+
 #[test]
 fn program_says_of_each_broken_file_what_is_wrong_with_it() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -199,6 +213,7 @@ fn program_says_of_each_broken_file_what_is_wrong_with_it() {
         ("law.wav", with(20, &0x0055_u16.to_le_bytes()), "no recording that can be read"),
         ("text.wav", b"time, piston\n0, 1\n".to_vec(), "no recording"),
         ("no samples.wav", wav(&[], 16_000, 1, Form::Two), ""),
+        ("many channels.aiff", many_channels(), ""),
     ] {
         cases.push((PathBuf::from(put(&folder, name, &bytes)), word));
     }

@@ -4,6 +4,7 @@ use latchstroke_sound::envelope::RATE;
 use latchstroke_sound::{Envelope, Heard};
 use std::fs::File;
 use std::io::{ErrorKind, Read as _};
+use std::panic::{self, AssertUnwindSafe};
 use std::path::Path;
 use symphonia::core::codecs::audio::AudioDecoderOptions;
 use symphonia::core::errors::Error;
@@ -46,10 +47,22 @@ pub fn hear(path: &Path) -> Result<Heard, String> {
     };
     let stream =
         MediaSourceStream::new(Box::new(file), symphonia::core::io::MediaSourceStreamOptions::default());
-    let format = symphonia::default::get_probe()
-        .probe(&hint, stream, FormatOptions::default(), MetadataOptions::default())
-        .map_err(unknown)?;
-    listen(format, &shown.to_string())
+    unshaken(|| {
+        let format = symphonia::default::get_probe()
+            .probe(&hint, stream, FormatOptions::default(), MetadataOptions::default())
+            .map_err(unknown)?;
+        listen(format, &shown.to_string())
+    })
+    .unwrap_or_else(|| Err(format!("{shown} is damaged; copy the recording again")))
+}
+
+/// What `work` answers; none where it panics. A file is anybody's, and a decoder may not have foreseen what stands in it.
+fn unshaken<T>(work: impl FnOnce() -> T) -> Option<T> {
+    let told = panic::take_hook();
+    panic::set_hook(Box::new(|_| ()));
+    let answer = panic::catch_unwind(AssertUnwindSafe(work));
+    panic::set_hook(told);
+    answer.ok()
 }
 
 fn listen(mut format: Box<dyn FormatReader + '_>, shown: &str) -> Result<Heard, String> {
