@@ -3,6 +3,7 @@
 const GIVEN = JSON.parse($("given").textContent);
 const CHARTS = ["fill-and-skin", "travel", "piston-speed"];
 const REST = 200; // ms without a move, after which what takes longer is asked
+const FILM = 40; // ms between two pictures of the machine while a dial moves; verdict, limits and charts follow each move
 const DRAWS = [16, 32, 64, 128];
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 
@@ -15,6 +16,7 @@ let front = null;
 let back = null;
 let frames = new Map();
 let film = { at: 0, of: 180, milliseconds: 80, hold: 0, parts: null, playing: false };
+let filmed = 0; // when the machine was last drawn, ms
 let resting = 0;
 let age = 0; // counts settings: an answer to an older one is shown only until a newer comes
 let drawnAge = 0;
@@ -94,7 +96,10 @@ function solve(charts) {
   document.body.setAttribute("aria-busy", "true");
   front.ask("judge", { ask: "judge", setting: setting(), look: look(), charts }, (answer) => {
     judged(answer, mine);
-    if (mine === age) { resting = setTimeout(rest, REST); fetchFrames(film.at, 1); }
+    if (mine !== age) return;
+    resting = setTimeout(rest, REST);
+    const picture = () => { if (mine === age) fetchFrames(film.at, 1); };
+    if (performance.now() - filmed >= FILM) picture(); else setTimeout(picture, FILM);
   });
 }
 
@@ -229,6 +234,7 @@ function fetchFrames(from, count) {
 function showFrame() {
   const frame = frames.get(film.at);
   if (!frame) return;
+  filmed = performance.now();
   show($("frame"), frame.caption, frame.svg);
   if (film.parts && isNarrow()) $("frame").firstChild.setAttribute("viewBox", film.parts[latch].join(" "));
   $("caption").textContent = frame.caption;
