@@ -182,6 +182,15 @@ fn program_tells_the_changes_of_which_nothing_is_known() {
     assert!(out.contains(wanted), "{out}");
 }
 
+/// Springs that do not go into their gap are no turn that could not be solved.
+#[test]
+fn program_a_machine_that_has_no_room_for_its_springs_is_told_as_such() {
+    let (code, out, err) =
+        run(&["wrong", "--body", "24pt", "--set", "stack.extension=0 in", "--saw", "latch does not let go"]);
+    assert_eq!(code, 3, "{out}{err}");
+    assert!(out.contains("Not known: the springs do not go into their gap."), "{out}");
+}
+
 #[test]
 fn program_says_so_when_no_cause_is_likely() {
     let file = file("large_initials.toml");

@@ -111,6 +111,8 @@ pub enum Unknown {
     Untrusted,
     /// The mould does not become full, so that there is no fill to measure.
     NeverFull,
+    /// The springs do not go into their gap: there is no such machine to turn.
+    NoRoom,
 }
 
 /// How a limit stands.

@@ -293,6 +293,7 @@ pub fn unknown(why: Unknown) -> &'static str {
         Unknown::NotStated => "not stated",
         Unknown::Untrusted => "the turn could not be solved",
         Unknown::NeverFull => "the mould does not become full",
+        Unknown::NoRoom => missed(Limit::SpringsFit),
     }
 }
 

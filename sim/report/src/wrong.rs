@@ -188,6 +188,7 @@ pub fn text(told: &Told) -> String {
                 (Unknown::Untrusted | Unknown::NeverFull, _) => {
                     "the turn could not be solved so that it can be trusted"
                 }
+                (Unknown::NoRoom, _) => limits::unknown(*why),
             };
             text += &wrapped(&format!("Not known: {why}."), 0, 2);
         }

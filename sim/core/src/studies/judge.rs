@@ -197,7 +197,7 @@ impl Judgement {
 /// # Errors
 /// The faults of the statement.
 pub fn judge(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, &Freezings::on(terms), solve)
+    judge_by(stated, cast, &Freezings::on(terms), each(solve))
 }
 
 /// Judges one cast and keeps both turns instant by instant.
@@ -205,10 +205,11 @@ pub fn judge(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Jud
 /// # Errors
 /// The faults of the statement.
 pub fn judge_traced(stated: &MachineStatement, cast: Cast, terms: &Terms) -> Result<Judgement, Vec<Fault>> {
-    let mut judgement = judge_by(stated, cast, &Freezings::on(terms), solve_traced)?;
-    let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
-    add_skin(&machine, &mut [&mut judgement.aside, &mut judgement.set]);
-    Ok(judgement)
+    judge_by(stated, cast, &Freezings::on(terms), |machines, accuracy| {
+        let mut turns = each(solve_traced)(machines, accuracy);
+        add_skin(machines[0], &mut turns);
+        turns
+    })
 }
 
 /// Judges one cast by turns that are followed for the limits alone, for studies of many machines: the verdict and the figures are
@@ -221,7 +222,7 @@ pub fn judge_limits(
     cast: Cast,
     freezings: &Freezings<'_>,
 ) -> Result<Judgement, Vec<Fault>> {
-    judge_by(stated, cast, freezings, solve_for_limits)
+    judge_by(stated, cast, freezings, each(solve_for_limits))
 }
 
 /// The verdict of [`judge`] on a cast at the pace that `pacing` gives it, and nothing else, by no more work than it takes: for studies
@@ -256,18 +257,22 @@ fn does(machine: &Machine, solid: &Solid, terms: &Terms) -> Does {
     Standing::of((machine, &turn), &clocks, solid, terms, Reading::Still).does()
 }
 
+/// Both settings, aside and set, each solved by itself.
+fn each(solve: impl Fn(&Machine, Accuracy) -> Turn) -> impl Fn([&Machine; 2], Accuracy) -> [Turn; 2] {
+    move |machines, accuracy| machines.map(|machine| solve(machine, accuracy))
+}
+
 fn judge_by(
     stated: &MachineStatement,
     cast: Cast,
     freezings: &Freezings<'_>,
-    solve: impl Fn(&Machine, Accuracy) -> Turn,
+    solve: impl Fn([&Machine; 2], Accuracy) -> [Turn; 2],
 ) -> Result<Judgement, Vec<Fault>> {
     let machine = Machine::prepare(stated, cast.sort, cast.pace, LatchSetting::Aside)?;
     let terms = freezings.terms;
     let (clocks, solid) = freezings.of(&machine, cast.pace);
-    let aside = solve(&machine, terms.accuracy);
     let set_machine = Machine { setting: LatchSetting::Set, ..machine.clone() };
-    let set = solve(&set_machine, terms.accuracy);
+    let [aside, set] = solve([&machine, &set_machine], terms.accuracy);
     let standings = |reading: Reading| {
         [
             Standing::of((&machine, &aside), &clocks, &solid, terms, reading),
@@ -309,7 +314,7 @@ pub fn judge_all(
     terms: &Terms,
 ) -> Result<Vec<Judgement>, Vec<Fault>> {
     let freezings = Freezings::on(terms);
-    casts.par_iter().map(|&cast| judge_by(stated, cast, &freezings, solve)).collect()
+    casts.par_iter().map(|&cast| judge_by(stated, cast, &freezings, each(solve))).collect()
 }
 
 /// The paces searched for a slowest one, turns/s.

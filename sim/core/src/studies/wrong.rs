@@ -219,7 +219,8 @@ impl<V: Vary> Question<'_, V> {
         let shown = match search.shown(self.case) {
             Ok(shown) => shown,
             Err(Unseen::NoMachine(faults)) => return Err(faults),
-            Err(Unseen::Unsolved(_) | Unseen::NoRoom) => return Ok(Answer::NotKnown(Unknown::Untrusted)),
+            Err(Unseen::Unsolved(_)) => return Ok(Answer::NotKnown(Unknown::Untrusted)),
+            Err(Unseen::NoRoom) => return Ok(Answer::NotKnown(Unknown::NoRoom)),
             Err(Unseen::NotStated) => return Ok(Answer::NotKnown(Unknown::NotStated)),
         };
         if shown.measure >= 0.0 {

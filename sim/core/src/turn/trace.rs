@@ -69,10 +69,10 @@ pub(super) fn write(
 
 /// Writes down the skin, where the metal came in first, in turns with one mould that were written down: the latch has no say in how it
 /// grows, so that it is solved once for both.
-pub fn add_skin(machine: &Machine, turns: &mut [&mut Turn]) {
+pub fn add_skin(machine: &Machine, turns: &mut [Turn]) {
     let entry = |turn: &Turn| turn.first(EventKind::EntryReached).map(|entry| entry.time);
     let lasts = |turn: &Turn| Some(turn.trace.last()?.time - entry(turn)?);
-    let Some(longest) = turns.iter().filter_map(|turn| lasts(turn)).reduce(f64::max) else { return };
+    let Some(longest) = turns.iter().filter_map(lasts).reduce(f64::max) else { return };
     let growth = SkinGrowth::solve(&machine.metal, &machine.mould, 0.0, longest);
     for turn in turns {
         let Some(entry) = entry(turn) else { continue };
