@@ -83,6 +83,7 @@ impl State {
     /// The squeeze y_c − y of the lever train and the depth x − y of the shoulder stand in the places of the two lifts. The
     /// forces come of these small differences; were the lifts solved for, a stiff train would make a force of their last digits.
     /// The map is linear, so that rates go through it with the cam's speed in place of its lift.
+    #[inline]
     pub fn scaled(&self, cam_lift: f64, by: &Scales) -> [f64; STATE_SIZE] {
         let mut numbers = [
             cam_lift - self.block_lift,

@@ -57,6 +57,8 @@ const LONGEST_STEP: f64 = 3.0 * DEGREE;
 const LONGEST_SHARE: f64 = 0.125;
 /// The same while the cam dwells.
 const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
+/// How many times as long it may be once the entry has sealed and the cam goes down: no pressure follows it any more.
+const COMING_HOME: f64 = 2.0;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 /// How many times the tolerance goes as the full mould first rings: peak pressures are made of a few swings.
 const WHILE_PEAKING: f64 = 0.2;
@@ -253,12 +255,13 @@ impl<'a> Run<'a> {
     fn leg(&mut self, end: f64) -> Result<(), Stop> {
         self.settle_events()?;
         let equations = self.equations();
-        let cam = self.machine.cam.piece(equations.angle(0.5 * (self.time + end)));
+        let middle = equations.angle(0.5 * (self.time + end));
+        let cam = self.machine.cam.piece(middle);
         let span = Span {
             start: self.time,
             end,
             cam,
-            longest: self.longest_step(cam),
+            longest: self.longest_step(cam, middle),
             tolerance: self.accuracy.tolerance * self.closeness(),
             method: self.method(),
         };
@@ -269,33 +272,33 @@ impl<'a> Run<'a> {
         let start = equations.vector(cam, &self.state);
         let begun = equations.look_on(self.time, cam, &start);
         self.tally.begin(&equations, &begun);
-        let (mut found, mut reached, mut is_first) = (None, begun, true);
-        let see = |step: &Step, end: &Look| {
+        let (mut found, mut is_first) = (None, true);
+        let from = self.state;
+        let see = |step: &Step, before: &Step, end: &Look| {
             self.steps += 1;
             let mut middle = equations.look_in(step, step.middle());
             let mut rose = |look: &Look| watch.look(look.time, |kind| guard(kind, look.time, &look.state));
             let stops = rose(&middle) || rose(end);
-            reached = *end;
             if stops {
                 found = watch.first_event(|t| equations.state_in(step, t), guard);
             }
-            if let Some((_, time)) = found {
+            let cut = found.map(|(_, time)| {
                 middle = equations.look_in(step, 0.5 * (step.start + time));
-                reached = equations.look_in(step, time);
-            }
+                equations.look_in(step, time)
+            });
+            let end = cut.as_ref().unwrap_or(end);
             if self.asked == Asked::Trace {
-                trace::write(&mut self.trace, &equations, step, reached.time, is_first);
+                trace::write(&mut self.trace, &equations, step, end.time, is_first);
             }
             is_first = false;
-            if reached.time > step.start {
-                self.tally.add(&equations, step, &middle, &reached);
+            if end.time > step.start {
+                self.tally.add(&equations, (before, step), &middle, end);
             }
+            (self.time, self.state) = (end.time, end.state);
             stops
         };
         integrate(&equations, &span, start, see).map_err(Stop::Solver)?;
-        self.tally.sums.add_air(&self.state, &reached.state);
-        self.state = reached.state;
-        self.time = reached.time;
+        self.tally.sums.add_air(&from, &self.state);
         if let Some(part) = self.state.broken_part() {
             return Err(Stop::NotFinite(part));
         }
@@ -325,14 +328,17 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// The longest step, s, on a law of the cam.
-    fn longest_step(&self, law: Piece) -> f64 {
-        let angle = match law {
+    /// The longest step, s, on a law of the cam about an angle (rad) of the shaft.
+    fn longest_step(&self, law: Piece, about: f64) -> f64 {
+        let comes_home =
+            self.discrete.mode.mould == MouldMode::Sealed && about > self.machine.cam.fall_start();
+        let longest = match law {
             Piece::Still(_) => LONGEST_STEP_IN_DWELL,
             Piece::Law { width, .. } => LONGEST_STEP.min(LONGEST_SHARE * width),
             Piece::Cubic { .. } => LONGEST_STEP,
         };
-        angle / self.machine.shaft_speed
+        let longer = if comes_home { COMING_HOME } else { 1.0 };
+        longer * longest / self.machine.shaft_speed
     }
 
     /// Lets every event happen whose guard is already past as a leg begins, in tie order.

@@ -16,6 +16,9 @@ const READINGS: [Reading; 3] = [
     Reading { part: Some(Part::Piston), frames: Some(30.0), marks: false, pixel: None, free_scale: true },
 ];
 
+/// Which columns are named with each of them.
+const COLUMNS: [Option<&str>; 3] = [None, None, Some("t ms,remark,piston mm")];
+
 fuzz_target!(|table: &[u8]| {
     static FOLDER: OnceLock<(tempfile::TempDir, PathBuf)> = OnceLock::new();
     let (_, path) = FOLDER.get_or_init(|| {
@@ -24,8 +27,8 @@ fuzz_target!(|table: &[u8]| {
         (folder, path)
     });
     fs::write(path, table).expect("a file");
-    for reading in READINGS {
-        match trace(path, &reading) {
+    for (reading, columns) in READINGS.iter().zip(COLUMNS) {
+        match trace(path, columns, reading) {
             Ok(trace) => {
                 let readings = &trace.measured.readings;
                 assert!(readings.iter().all(|(time, place)| time.is_finite() && place.is_finite()), "{readings:?}");

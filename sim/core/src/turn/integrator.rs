@@ -5,6 +5,7 @@ use super::step::{Start, Step, Trial};
 use super::{dormand, rosenbrock};
 use latchstroke_models::cam::{Motion, Piece, Stretch};
 use latchstroke_models::state::{STATE_SIZE, place::VX};
+use latchstroke_models::tangent::Tangent;
 
 /// How an integration is to go.
 #[derive(Debug, Clone, Copy)]
@@ -46,10 +47,21 @@ impl Method {
     }
 
     /// Tries a step; answers the size of its error, which is at most one when it is good enough.
-    fn attempt(self, equations: &Equations<'_>, start: &mut Start, trial: &Trial, step: &mut Step) -> f64 {
+    /// The slopes of the rates at the start are found where they are asked for and not known.
+    fn attempt(
+        self,
+        equations: &Equations<'_>,
+        start: &Start,
+        tangent: &mut Option<Tangent>,
+        trial: &Trial,
+        step: &mut Step,
+    ) -> f64 {
         match self {
             Self::Explicit => dormand::attempt(equations, start, trial, step),
-            Self::Stiff => rosenbrock::attempt(equations, start, trial, step),
+            Self::Stiff => {
+                let tangent = tangent.get_or_insert_with(|| equations.tangent(&start.look));
+                rosenbrock::attempt(equations, start, tangent, trial, step)
+            }
         }
     }
 }
@@ -67,16 +79,17 @@ impl Span {
     }
 }
 
-/// Integrates over `span` from `y`, until `see`, which is shown each step and what there is to see at its end, answers true.
+/// Integrates over `span` from `y`, until `see`, which is shown each step, the one before it and what there is to see at its end,
+/// answers true.
 pub(super) fn integrate(
     equations: &Equations<'_>,
     span: &Span,
     y: Vector,
-    mut see: impl FnMut(&Step, &Look) -> bool,
+    mut see: impl FnMut(&Step, &Step, &Look) -> bool,
 ) -> Result<(), LegError> {
     let tolerance = span.tolerance();
     let mut start = Start::at(equations, span.start, span.cam(equations, span.start), y);
-    let mut step = Step::at_rest(&start);
+    let (mut tangent, mut step, mut before) = (None, Step::at_rest(&start), Step::at_rest(&start));
     let mut h = first_step(equations, &start, span);
     let mut grown = true;
     let mut steps = 0;
@@ -97,12 +110,15 @@ pub(super) fn integrate(
         let width = h * equations.machine.shaft_speed;
         let cam = Stretch::between(start.look.cam, end_cam, width);
         let trial = Trial { length: h, cam, law: span.cam, tolerance };
-        let error = span.method.attempt(equations, &mut start, &trial, &mut step);
+        // The two steps take turns, so that none is copied.
+        let (step, before) = if steps % 2 == 0 { (&mut step, &before) } else { (&mut before, &step) };
+        let error = span.method.attempt(equations, &start, &mut tangent, &trial, step);
         let factor = (CAUTION / span.method.stretch(error)).clamp(0.2, if grown { 5.0 } else { 1.0 });
         if error <= 1.0 {
             steps += 1;
-            start = Start::at(equations, time + h, end_cam, step.after);
-            if see(&step, &start.look) || last {
+            start.move_on(equations, time + h, end_cam, &step.after);
+            tangent = None;
+            if see(step, before, &start.look) || last {
                 return Ok(());
             }
             h = (h * factor).min(span.longest);

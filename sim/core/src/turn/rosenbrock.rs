@@ -10,6 +10,7 @@
 use super::elimination::Factors;
 use super::leg::{Equations, Vector};
 use super::step::{Start, Step, Trial, blend};
+use latchstroke_models::tangent::Tangent;
 
 const GAMMA: f64 = 0.25;
 /// a_ij of the transformed scheme, row by row; the sixth stage starts from the fifth and what the fifth gave, and the solution from the
@@ -36,12 +37,16 @@ const D2: [f64; 5] =
 
 /// Tries a step from `start` and lays it down in `step`; answers the size of its error, not a number where its matrix cannot be
 /// solved for.
-pub(super) fn attempt(equations: &Equations<'_>, start: &mut Start, trial: &Trial, step: &mut Step) -> f64 {
+pub(super) fn attempt(
+    equations: &Equations<'_>,
+    start: &Start,
+    tangent: &Tangent,
+    trial: &Trial,
+    step: &mut Step,
+) -> f64 {
     let h = trial.length;
     let per_h = 1.0 / h;
-    let tangent = start.tangent(equations);
     let Some(factors) = Factors::of(per_h / GAMMA, &tangent.slopes) else { return f64::NAN };
-    let start = &*start;
     let drift = Vector::from(tangent.by_time) * h;
     let rates = |node: f64, y: &Vector| equations.rates_on(trial.cam.at(node), y);
     let k1 = &factors.solve(&(start.slope + drift * TIME[0]));

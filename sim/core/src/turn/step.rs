@@ -3,7 +3,6 @@
 use super::leg::{Equations, Look, Vector};
 use latchstroke_models::cam::{Motion, Piece, Stretch};
 use latchstroke_models::state::STATE_SIZE;
-use latchstroke_models::tangent::Tangent;
 
 /// Where a step starts, and all that is known there.
 #[derive(Clone)]
@@ -11,18 +10,19 @@ pub(super) struct Start {
     pub look: Look,
     pub y: Vector,
     pub slope: Vector,
-    /// The slopes of the rates, once they have been asked for.
-    tangent: Option<Tangent>,
 }
 
 impl Start {
     pub fn at(equations: &Equations<'_>, time: f64, cam: Motion, y: Vector) -> Self {
         let look = equations.look_on(time, cam, &y);
-        Self { slope: equations.rates(&look), look, y, tangent: None }
+        Self { slope: equations.rates(&look), look, y }
     }
 
-    pub fn tangent(&mut self, equations: &Equations<'_>) -> Tangent {
-        *self.tangent.get_or_insert_with(|| equations.tangent(&self.look))
+    /// The next step starts at `time` (s), where the last one led.
+    pub fn move_on(&mut self, equations: &Equations<'_>, time: f64, cam: Motion, y: &Vector) {
+        self.look = equations.look_on(time, cam, y);
+        self.slope = equations.rates(&self.look);
+        self.y = *y;
     }
 }
 

@@ -54,8 +54,8 @@ pub(super) struct Tally {
     pub swing: Swing,
     /// What was seen last.
     last: Seen,
-    /// What was seen before that, and the step in which both lie, so that a peak between them can be looked up; none as a leg begins.
-    before: Option<(Sample, Step)>,
+    /// What was seen before that, in the middle of the last step, so that a peak between them can be looked up; none as a leg begins.
+    before: Option<Sample>,
 }
 
 /// What there was to see at an instant, as far as it counts.
@@ -89,8 +89,15 @@ impl Tally {
         self.before = None;
     }
 
-    /// Takes in a step, or the beginning of one, with what there is to see in its middle and at its end.
-    pub fn add(&mut self, equations: &Equations<'_>, step: &Step, middle: &Look, end: &Look) {
+    /// Takes in a step, or the beginning of one, with what there is to see in its middle and at its end; `previous` is the step before
+    /// it, where the leg has one.
+    pub fn add(
+        &mut self,
+        equations: &Equations<'_>,
+        (previous, step): (&Step, &Step),
+        middle: &Look,
+        end: &Look,
+    ) {
         let (start, middle, end) = (self.last, Seen::of(equations, middle), Seen::of(equations, end));
         let length = end.time - start.time;
         // Simpson's rule: of order 4, as the solution itself.
@@ -102,7 +109,7 @@ impl Tally {
             }
         }
         let greatest = &mut self.greatest;
-        if let Some((early, previous)) = &self.before {
+        if let Some(early) = &self.before {
             let times = [previous.middle(), start.time, middle.time];
             greatest.look_up(equations, [previous, step], times, [early, &start.sample, &middle.sample]);
         }
@@ -110,7 +117,7 @@ impl Tally {
         let times = [start.time, middle.time, end.time];
         greatest.look_up(equations, [step, step], times, [&start.sample, &middle.sample, &end.sample]);
         greatest.raise(&end.sample);
-        self.before = Some((middle.sample, step.clone()));
+        self.before = Some(middle.sample);
         self.last = end;
     }
 }
