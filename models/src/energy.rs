@@ -2,7 +2,7 @@
 
 use crate::contact::Touch;
 use crate::machine::{Loads, Machine};
-use crate::mode::{Mode, Ringing, WellMode};
+use crate::mode::Mode;
 use crate::state::State;
 
 /// Power at each place, W.
@@ -31,19 +31,7 @@ pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Po
     let slip = loads.cam_speed - state.block_speed;
     let bounce = state.rod_speed - state.block_speed;
     let pressing = loads.swept - loads.flow - loads.leak;
-    let well_damping = match (mode.well, mode.ringing) {
-        (WellMode::Closed, Ringing::Damped) => {
-            (loads.well_pressure - machine.well.stiffness() * state.pressed) * pressing
-        }
-        _ => 0.0,
-    };
-    let mould_damping = match mode.ringing {
-        Ringing::Followed => 0.0,
-        Ringing::Damped => {
-            let followed = Mode { ringing: Ringing::Followed, ..mode };
-            (loads.cavity_pressure - machine.cavity_pressure(state, followed)) * loads.flow
-        }
-    };
+    let [in_well, in_mould] = machine.metal_pressures(loads, state, mode);
     Powers {
         cam: loads.cam * loads.cam_speed,
         train: if mode.follower == Touch::Closed {
@@ -59,8 +47,8 @@ pub fn powers(machine: &Machine, loads: &Loads, state: &State, mode: Mode) -> Po
         friction: (loads.dry_friction + loads.drag) * state.rod_speed,
         leakage: loads.well_pressure * loads.leak,
         nozzle: loads.nozzle_loss * loads.flow,
-        cavity: loads.cavity_pressure * loads.flow - mould_damping,
-        ringing: well_damping + mould_damping,
+        cavity: in_mould * loads.flow,
+        ringing: (loads.well_pressure - in_well) * pressing + (loads.cavity_pressure - in_mould) * loads.flow,
     }
 }
 

@@ -15,12 +15,14 @@
 //! swing. A rod that turns its dry friction to and fro shakes it off, which is worth up to F_c of its load; once it only creeps
 //! faster and slower, the friction is the same all the while and the machine is linear ([`Swing`]).
 
-use crate::machine::Machine;
+use crate::machine::{Loads, Machine};
+use crate::mode::{Mode, Ringing};
 use crate::rod::Rod;
+use crate::state::State;
 use std::f64::consts::TAU;
 
 /// For how many of the machine's own periods the ringing is followed before it is damped.
-pub const FOLLOWED_PERIODS: f64 = 2.0;
+pub const FOLLOWED_PERIODS: f64 = 1.0;
 
 impl Machine {
     /// m_r/(i·A_p)², kg/m⁴: the rod's mass as the metal in the well feels it.
@@ -43,6 +45,18 @@ impl Machine {
     pub fn ringing_period(&self) -> f64 {
         let (well, mould) = (self.well.stiffness(), self.mould.packing_stiffness());
         TAU * ((self.rod_inertance() + self.nozzle.inertance) * (well + mould) / (well * mould)).sqrt()
+    }
+
+    /// The pressures of the metal in well and mould, Pa gauge: those of `loads` without what the damping of the ringing adds to them. As
+    /// damping begins it pulls at a swing that is going on with up to twice the swing's own pressure, which is nowhere in the machine.
+    pub fn metal_pressures(&self, loads: &Loads, state: &State, mode: Mode) -> [f64; 2] {
+        match mode.ringing {
+            Ringing::Followed => [loads.well_pressure, loads.cavity_pressure],
+            Ringing::Damped => {
+                let followed = Mode { ringing: Ringing::Followed, ..mode };
+                [self.well_pressure(state, followed, 0.0), self.cavity_pressure(state, followed)]
+            }
+        }
     }
 }
 

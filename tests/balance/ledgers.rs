@@ -5,11 +5,12 @@ use crate::support::working_set::machine;
 use latchstroke_core::turn::{Accuracy, EventKind, Turn, solve_traced};
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::Machine;
+use latchstroke_models::ringing::FOLLOWED_PERIODS;
 use latchstroke_models::state::State;
 use latchstroke_models::well::Suction;
 
 /// Tight, the return of the machine included.
-const TIGHT: Accuracy = Accuracy { tolerance: 2e-8, method: None, ringing: 2.0 };
+const TIGHT: Accuracy = Accuracy { tolerance: 2e-8, method: None, ringing: FOLLOWED_PERIODS };
 
 fn over_sizes_and_paces(accuracy: Accuracy, mut see: impl FnMut(&str, &Machine, &Turn)) {
     for points in [6.0, 12.0, 24.0, 36.0, 60.0] {
@@ -29,7 +30,7 @@ fn over_sizes_and_paces(accuracy: Accuracy, mut see: impl FnMut(&str, &Machine, 
 fn balance_metal_and_heat_close() {
     over_sizes_and_paces(Accuracy::default(), |name, machine, turn| {
         let open = imbalance(machine, turn);
-        assert!(within(open, [1e-3, f64::INFINITY, 5e-3]), "{name}: metal, air, heat {open:?}");
+        assert!(within(open, [1e-3, f64::INFINITY, 6e-3]), "{name}: metal, air, heat {open:?}");
     });
 }
 
@@ -47,7 +48,8 @@ fn balance_metal_air_and_heat_close_the_better_the_tighter() {
 /// Until the inlet reopens nothing is let go: what was swept and did not slip is past the nozzle or pressed into the well.
 #[test]
 fn balance_metal_until_the_inlet_reopens() {
-    over_sizes_and_paces(TIGHT, |name, machine, turn| {
+    // The pressure written down is the metal's own, and the damping of the ringing drives some past the piston too.
+    over_sizes_and_paces(Accuracy { ringing: f64::INFINITY, ..TIGHT }, |name, machine, turn| {
         let Some(closes) = turn.first(EventKind::InletCloses) else { return };
         let upto = turn.first(EventKind::InletReopens).map_or(f64::INFINITY, |e| e.time);
         let closed = |t: f64| t > closes.time && t < upto;

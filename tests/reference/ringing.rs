@@ -9,7 +9,7 @@ use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use rayon::prelude::*;
 
-const MACHINES: usize = 100;
+const MACHINES: usize = 200;
 
 /// The default turn, and the one that follows the ringing to its end, at one tolerance, so that nothing but the damping differs.
 fn both(machine: &latchstroke_models::machine::Machine) -> [Turn; 2] {
@@ -18,10 +18,10 @@ fn both(machine: &latchstroke_models::machine::Machine) -> [Turn; 2] {
     [close, Accuracy { ringing: f64::INFINITY, ..close }].map(|accuracy| solve(machine, accuracy))
 }
 
-/// A hundred machines about the working set, latch aside and set. Damping begins while a few swings are left, which may shake the
-/// dry friction a little or part the shoulder: 97 in a hundred turns agree to half a per cent in lasting and in peak pressure (and
-/// with it in the forces on the matrix, which are the pressure times the face), and the worst to 6 %. A drag on the rod's own
-/// speed, however small, fails here by its share of the springs' force: 5 % with the critical drag.
+/// Two hundred machines about the working set, latch aside and set. What lasts is that of the undamped turn to half a per cent in every
+/// one of them, and the peak pressure in 99 of a hundred (and with it the forces on the matrix, which are the pressure times the face);
+/// the worst peak is 2 % off, where the pressure still rises as the entry seals and a swing that is damped by then would ride on it. A
+/// drag on the rod's own speed, however small, fails here by its share of the springs' force: 5 % with the critical drag.
 #[test]
 fn reference_what_lasts_and_what_peaks_is_that_of_the_undamped_turn() {
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[9; 32]);
@@ -37,14 +37,17 @@ fn reference_what_lasts_and_what_peaks_is_that_of_the_undamped_turn() {
             [off(|turn| turn.hold_pressure), off(|turn| turn.peaks.cavity_pressure)]
         })
         .collect();
-    assert!(errors.len() > 180, "{} turns", errors.len());
-    for (figure, name) in ["lasting", "peak"].into_iter().enumerate() {
+    assert!(errors.len() > 360, "{} turns", errors.len());
+    let sorted = |figure: usize| {
         let mut off: Vec<f64> = errors.iter().map(|errors| errors[figure]).collect();
         off.sort_by(f64::total_cmp);
-        let (most, worst) = (off[97 * (off.len() - 1) / 100], off[off.len() - 1]);
-        assert!(most < 5e-3, "{name}: {most} at 97 %");
-        assert!(worst < 6e-2, "{name}: {worst} at worst");
-    }
+        off
+    };
+    let (lasting, peak) = (sorted(0), sorted(1));
+    let last = errors.len() - 1;
+    assert!(lasting[last] < 5e-3, "lasting: {} at worst", lasting[last]);
+    assert!(peak[99 * last / 100] < 5e-3, "peak: {} at 99 %", peak[99 * last / 100]);
+    assert!(peak[last] < 2e-2, "peak: {} at worst", peak[last]);
 }
 
 /// Nothing before the mould is full knows of the damping; the entry seals when it does without it, since what goes to and fro at

@@ -11,6 +11,7 @@ mod dormand;
 mod elimination;
 mod events;
 mod findings;
+mod holding;
 mod integrator;
 mod leg;
 mod peaks;
@@ -37,7 +38,7 @@ use latchstroke_models::contact::Touch;
 use latchstroke_models::energy;
 use latchstroke_models::freezing::bulk_limit;
 use latchstroke_models::machine::Machine;
-use latchstroke_models::mode::{MouldMode, Ringing};
+use latchstroke_models::mode::MouldMode;
 use latchstroke_models::mould::lifting_force;
 use latchstroke_models::ringing::FOLLOWED_PERIODS;
 use latchstroke_models::state::{Scales, State};
@@ -64,8 +65,8 @@ const DEGREE: f64 = std::f64::consts::PI / 180.0;
 const WHILE_PEAKING: f64 = 0.2;
 /// For how many of the machine's own periods after the mould is first full they are made.
 const PEAKING_PERIODS: f64 = 1.0;
-/// How many times it goes once the ringing is damped or the mould has sealed: what is told of it changes slowly.
-const ONCE_DAMPED: f64 = 10.0;
+/// How many times it goes once the entry has sealed: what is told of it then changes slowly.
+const ONCE_SEALED: f64 = 10.0;
 /// A guard above this has been passed already as a leg begins; below it, it is the noise of locating the last event.
 const GUARD_NOISE: f64 = 1e-9;
 /// Legs shorter than this many seconds are stepped over.
@@ -90,7 +91,7 @@ const LOW: f64 = 0.9;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Accuracy {
     /// Relative tolerance of the integrators until the mould is full; its first swings after that are solved five times as closely,
-    /// and what is left once the ringing is damped ten times as loosely.
+    /// and what is left once the entry has sealed ten times as loosely.
     pub tolerance: f64,
     /// The integrator of every leg; by default each leg takes what suits it.
     pub method: Option<Method>,
@@ -321,10 +322,10 @@ impl<'a> Run<'a> {
 
     /// How many times the tolerance a leg is solved to.
     fn closeness(&self) -> f64 {
-        match (self.discrete.mode.ringing, self.discrete.mode.mould) {
-            (Ringing::Damped, _) | (_, MouldMode::Sealed) => ONCE_DAMPED,
-            (Ringing::Followed, MouldMode::Packed) if self.is_peaking() => WHILE_PEAKING,
-            (Ringing::Followed, _) => 1.0,
+        match self.discrete.mode.mould {
+            MouldMode::Sealed => ONCE_SEALED,
+            MouldMode::Packed if self.is_peaking() => WHILE_PEAKING,
+            _ => 1.0,
         }
     }
 

@@ -113,6 +113,7 @@ pub(super) fn sample(equations: &Equations<'_>, look: &Look) -> Sample {
     let Look { state, loads, .. } = look;
     let machine = equations.machine;
     let mould = equations.mode.mould;
+    let [in_well, in_mould] = machine.metal_pressures(loads, state, equations.mode);
     let counts = |so: bool, value: f64| if so { value } else { f64::NEG_INFINITY };
     let fills = mould == MouldMode::Filling;
     let filled = matches!(mould, MouldMode::Filling | MouldMode::Packed);
@@ -120,9 +121,9 @@ pub(super) fn sample(equations: &Equations<'_>, look: &Look) -> Sample {
         counts(mould != MouldMode::Sealed, machine.rod.ratio * state.rod_speed),
         counts(fills, state.flow / machine.nozzle.area),
         counts(fills, machine.nozzle.reynolds(state.flow)),
-        loads.well_pressure,
-        counts(filled, loads.cavity_pressure),
-        counts(filled, lifting_force(&machine.mould, loads.cavity_pressure)),
+        in_well,
+        counts(filled, in_mould),
+        counts(filled, lifting_force(&machine.mould, in_mould)),
         loads.cam,
         loads.cam * loads.cam_slope,
         loads.spring,

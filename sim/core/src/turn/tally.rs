@@ -1,5 +1,6 @@
 //! Sums over a turn, taken step by step: where the energy went, and how much metal and air moved.
 
+use super::holding::Holding;
 use super::leg::{Equations, Look};
 use super::peaks::{Greatest, Sample, sample};
 use super::step::Step;
@@ -7,7 +8,6 @@ use latchstroke_models::energy::{self, Powers};
 use latchstroke_models::mode::{MouldMode, WellMode};
 use latchstroke_models::ringing::Swing;
 use latchstroke_models::state::State;
-use std::f64::consts::TAU;
 
 /// Integrals over a turn.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -67,6 +67,7 @@ struct Seen {
     growth: Sums,
     sample: Sample,
     rod_speed: f64,
+    /// With what the damping of the ringing adds: over its time that makes up for the swing it takes out, so that the mean stays.
     cavity_pressure: f64,
 }
 
@@ -105,8 +106,11 @@ impl Tally {
             self.sums.grow(weight * length, &seen.growth);
             if equations.mode.mould == MouldMode::Packed {
                 self.swing.see(seen.rod_speed);
-                self.holding.note(seen.time, weight * length, seen.cavity_pressure);
             }
+        }
+        if equations.mode.mould == MouldMode::Packed {
+            self.holding
+                .note((start.time, end.time), [&start, &middle, &end].map(|seen| seen.cavity_pressure));
         }
         let greatest = &mut self.greatest;
         if let Some(early) = &self.before {
@@ -172,65 +176,5 @@ impl Sums {
             + self.cavity
             + self.ringing
             + self.events
-    }
-}
-
-/// What the pressure in the full mould was, moment by moment, to tell the one that lasts from its ringing.
-#[derive(Debug, Clone)]
-pub(super) struct Holding {
-    /// Time (s), how much of it (s), and the pressure then (Pa).
-    moments: Vec<(f64, f64, f64)>,
-}
-
-/// So many moments have room from the start.
-const USUAL_MOMENTS: usize = 1024;
-
-impl Default for Holding {
-    /// Nothing noted yet.
-    fn default() -> Self {
-        Self { moments: Vec::with_capacity(USUAL_MOMENTS) }
-    }
-}
-
-impl Holding {
-    fn note(&mut self, t: f64, share: f64, pressure: f64) {
-        self.moments.push((t, share, pressure));
-    }
-
-    /// The pressure that lasts up to `end` (s), Pa: the mean over the last `window` (s), weighted by a raised cosine so that
-    /// whatever still rings falls out, at any phase; that of the last moment where the steps are longer than the window, since nothing
-    /// rings then. None where the mould was not full within the window.
-    pub fn lasting(&self, end: f64, window: f64) -> Option<f64> {
-        let start = end - window.min(end - self.moments.first()?.0);
-        let &(.., pressure) = self.moments.last().filter(|(last, ..)| *last > start)?;
-        let weight = |t: f64| 1.0 - libm::cos(TAU * (t - start) / (end - start));
-        let late = self.moments.iter().rev().take_while(|(t, ..)| *t > start);
-        let (mut sum, mut total) = (0.0, 0.0);
-        for (t, share, pressure) in late {
-            sum += share * weight(*t) * pressure;
-            total += share * weight(*t);
-        }
-        Some(if total > 0.0 { sum / total } else { pressure })
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Closed form: a pressure that falls evenly lasts at the middle of the window. With steps longer than the window it is that of the
-    /// last moment, and there is none where the mould was full only before it.
-    #[test]
-    fn what_lasts_is_the_mean_of_the_window() {
-        let mut holding = Holding::default();
-        (0..=100).for_each(|n| holding.note(0.1 * f64::from(n), 0.1, 10.0 - 0.1 * f64::from(n)));
-        let lasting = holding.lasting(10.0, 4.0).expect("full");
-        assert!((lasting - 2.0).abs() < 1e-12, "{lasting}");
-        let mut holding = Holding::default();
-        for (t, pressure) in [(0.0, 9.0), (5.0, 8.0), (10.0, 7.0)] {
-            holding.note(t, 5.0, pressure);
-        }
-        assert_eq!(holding.lasting(10.0, 4.0), Some(7.0));
-        assert_eq!(holding.lasting(20.0, 4.0), None);
     }
 }

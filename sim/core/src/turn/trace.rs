@@ -88,6 +88,7 @@ pub fn add_skin(machine: &Machine, turns: &mut [Turn]) {
 fn instant(equations: &Equations<'_>, look: &Look) -> Instant {
     let machine = equations.machine;
     let Look { time, state, loads, .. } = look;
+    let [well_pressure, cavity_pressure] = machine.metal_pressures(loads, state, equations.mode);
     let inside = machine.mould.metal_inside(state.past_nozzle).max(0.0);
     let heat = machine.metal.density * inside * machine.metal_heat(state);
     let in_mould = !matches!(equations.mode.mould, MouldMode::Empty | MouldMode::Emptied);
@@ -98,11 +99,11 @@ fn instant(equations: &Equations<'_>, look: &Look) -> Instant {
         state: *state,
         piston_travel: machine.piston_travel(state),
         piston_speed: machine.rod.ratio * state.rod_speed,
-        well_pressure: loads.well_pressure,
+        well_pressure,
         spring_force: loads.spring,
         cam_force: loads.cam,
         stop_force: loads.stop,
-        cavity_pressure: if equations.mode.mould == MouldMode::Sealed { 0.0 } else { loads.cavity_pressure },
+        cavity_pressure: if equations.mode.mould == MouldMode::Sealed { 0.0 } else { cavity_pressure },
         fill: inside / machine.mould.volume,
         heat: if in_mould { heat } else { 0.0 },
         solid_fraction: if in_mould { machine.metal.solid_fraction(machine.metal_heat(state)) } else { 0.0 },

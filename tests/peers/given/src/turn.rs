@@ -4,7 +4,7 @@ use crate::events::{self, Discrete, EventKind, LatchProgress};
 use crate::leg::Equations;
 use latchstroke_models::cam::Piece;
 use latchstroke_models::machine::{Loads, Machine};
-use latchstroke_models::mode::{MouldMode, Ringing, WellMode};
+use latchstroke_models::mode::{MouldMode, WellMode};
 use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
 use latchstroke_models::state::{STATE_SIZE, State};
 use std::f64::consts::TAU;
@@ -15,11 +15,10 @@ pub type Numbers = [f64; STATE_SIZE];
 const GUARD_NOISE: f64 = 1e-9;
 const SHORTEST_LEG: f64 = 1e-12;
 const MOST_EVENTS: usize = 5_000;
-/// How many times the tolerance goes as the full mould first rings, for how many periods it does, after that, and once damped.
-const WHILE_PEAKING: f64 = 0.5;
-const PEAKING_PERIODS: f64 = 2.0;
-const WHILE_RINGING: f64 = 5.0;
-const ONCE_DAMPED: f64 = 10.0;
+/// How many times the tolerance goes as the full mould first rings, for how many periods it does, and once the entry has sealed.
+const WHILE_PEAKING: f64 = 0.2;
+const PEAKING_PERIODS: f64 = 1.0;
+const ONCE_SEALED: f64 = 10.0;
 
 /// What a solver is given of one leg.
 pub struct Leg<'a> {
@@ -202,11 +201,10 @@ impl<'a> Run<'a> {
         let full = self.events.iter().find(|(kind, _)| *kind == EventKind::Full);
         let peaks =
             full.is_some_and(|(_, time)| self.time - time < PEAKING_PERIODS * self.machine.ringing_period());
-        match (self.discrete.mode.ringing, self.discrete.mode.mould) {
-            (Ringing::Damped, _) | (_, MouldMode::Sealed) => ONCE_DAMPED,
-            (Ringing::Followed, MouldMode::Packed) if peaks => WHILE_PEAKING,
-            (Ringing::Followed, MouldMode::Packed) => WHILE_RINGING,
-            (Ringing::Followed, _) => 1.0,
+        match self.discrete.mode.mould {
+            MouldMode::Sealed => ONCE_SEALED,
+            MouldMode::Packed if peaks => WHILE_PEAKING,
+            _ => 1.0,
         }
     }
 
