@@ -13,7 +13,8 @@
 //! So that they change nothing else either, the swings are followed for as long as they are more than small: while the cam still
 //! drives the rod, after every blow (metal parts or meets, the shoulder parts or strikes), and while the rod turns back in its
 //! swing. A rod that turns its dry friction to and fro shakes it off, which is worth up to F_c of its load; once it only creeps
-//! faster and slower, the friction is the same all the while and the machine is linear ([`Swing`]).
+//! faster and slower, the friction is the same all the while and the machine is linear. And while the cam squeezes the springs
+//! further, a swing may yet come to stand higher than the first of them did ([`Swing`]).
 
 use crate::machine::{Loads, Machine};
 use crate::mode::{Mode, Ringing};
@@ -47,6 +48,17 @@ impl Machine {
         TAU * ((self.rod_inertance() + self.nozzle.inertance) * (well + mould) / (well * mould)).sqrt()
     }
 
+    /// By how much, Pa, the springs can still raise the pressure in a full mould while the cam goes up from shaft angle `angle` (rad), at
+    /// most: the rod standing still meanwhile. Nothing once the cam goes down.
+    fn pressure_to_come(&self, angle: f64, state: &State) -> f64 {
+        if angle >= self.cam.fall_start() {
+            return 0.0;
+        }
+        let force = |block_lift: f64| self.spring_force(block_lift - state.rod_lift);
+        let rise = force(self.cam.lift()) - force(state.block_lift);
+        rise.max(0.0) / (self.rod.ratio * self.piston.area)
+    }
+
     /// The pressures of the metal in well and mould, Pa gauge: those of `loads` without what the damping of the ringing adds to them. As
     /// damping begins it pulls at a swing that is going on with up to twice the swing's own pressure, which is nowhere in the machine.
     pub fn metal_pressures(&self, loads: &Loads, state: &State, mode: Mode) -> [f64; 2] {
@@ -60,31 +72,50 @@ impl Machine {
     }
 }
 
-/// Between which speeds, m/s, the rod has swung of late.
+/// Between which speeds, m/s, the rod has swung of late, and between which pressures, Pa, the mould.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Swing {
     slowest: f64,
     fastest: f64,
+    lowest: f64,
+    highest: f64,
 }
+
+/// A swing by less than this share of the greatest pressure to either side makes no peak worth telling.
+const SLIGHT: f64 = 2e-3;
 
 impl Default for Swing {
     /// Nothing seen yet.
     fn default() -> Self {
-        Self { slowest: f64::INFINITY, fastest: f64::NEG_INFINITY }
+        let (least, most) = (f64::INFINITY, f64::NEG_INFINITY);
+        Self { slowest: least, fastest: most, lowest: least, highest: most }
     }
 }
 
 impl Swing {
-    /// Takes in the rod's speed at one more moment, m/s.
-    pub fn see(&mut self, speed: f64) {
+    /// Takes in one more moment: the rod's speed, m/s, and the pressure in the mould, Pa.
+    pub fn see(&mut self, speed: f64, pressure: f64) {
         self.slowest = self.slowest.min(speed);
         self.fastest = self.fastest.max(speed);
+        self.lowest = self.lowest.min(pressure);
+        self.highest = self.highest.max(pressure);
+    }
+
+    /// Whether it is still to be followed, were it to be damped now: while it shakes the dry friction, or may yet make the greatest
+    /// pressure in the mould, which is `peak` (Pa) so far.
+    pub fn goes_on(&self, machine: &Machine, angle: f64, state: &State, peak: f64) -> bool {
+        self.shakes_friction(&machine.rod) || self.may_peak(machine.pressure_to_come(angle, state), peak)
+    }
+
+    /// Whether swings like these reach above `peak` (Pa) once the pressure that they are about has risen by `rise` (Pa).
+    fn may_peak(&self, rise: f64, peak: f64) -> bool {
+        self.highest + rise > peak && 0.5 * (self.highest - self.lowest) > SLIGHT * peak
     }
 
     /// Whether dry friction changed within the swing, so that damping it would change the load that lasts.
     ///
     /// Friction F_c·tanh(ẋ/v_s) is within 4 % of F_c above 2·v_s; a swing of less than v_s hardly changes it anywhere.
-    pub fn shakes_friction(&self, rod: &Rod) -> bool {
+    fn shakes_friction(&self, rod: &Rod) -> bool {
         rod.friction > 0.0
             && self.slowest < 2.0 * rod.friction_speed
             && self.fastest - self.slowest > rod.friction_speed

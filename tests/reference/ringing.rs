@@ -19,9 +19,8 @@ fn both(machine: &latchstroke_models::machine::Machine) -> [Turn; 2] {
 }
 
 /// Two hundred machines about the working set, latch aside and set. What lasts is that of the undamped turn to half a per cent in every
-/// one of them, and the peak pressure in 99 of a hundred (and with it the forces on the matrix, which are the pressure times the face);
-/// the worst peak is 2 % off, where the pressure still rises as the entry seals and a swing that is damped by then would ride on it. A
-/// drag on the rod's own speed, however small, fails here by its share of the springs' force: 5 % with the critical drag.
+/// one of them, and so is the peak pressure (and with them the forces on the matrix, which are the pressure times the face). A drag on
+/// the rod's own speed, however small, fails here by its share of the springs' force: 5 % with the critical drag.
 #[test]
 fn reference_what_lasts_and_what_peaks_is_that_of_the_undamped_turn() {
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[9; 32]);
@@ -38,16 +37,10 @@ fn reference_what_lasts_and_what_peaks_is_that_of_the_undamped_turn() {
         })
         .collect();
     assert!(errors.len() > 360, "{} turns", errors.len());
-    let sorted = |figure: usize| {
-        let mut off: Vec<f64> = errors.iter().map(|errors| errors[figure]).collect();
-        off.sort_by(f64::total_cmp);
-        off
-    };
-    let (lasting, peak) = (sorted(0), sorted(1));
-    let last = errors.len() - 1;
-    assert!(lasting[last] < 5e-3, "lasting: {} at worst", lasting[last]);
-    assert!(peak[99 * last / 100] < 5e-3, "peak: {} at 99 %", peak[99 * last / 100]);
-    assert!(peak[last] < 2e-2, "peak: {} at worst", peak[last]);
+    for (figure, name) in ["lasting", "peak"].into_iter().enumerate() {
+        let worst = errors.iter().map(|errors| errors[figure]).fold(0.0, f64::max);
+        assert!(worst < 5e-3, "{name}: {worst} at worst");
+    }
 }
 
 /// Nothing before the mould is full knows of the damping; the entry seals when it does without it, since what goes to and fro at

@@ -367,14 +367,14 @@ impl<'a> Run<'a> {
         let machine = self.machine;
         let followed = self.accuracy.ringing * machine.ringing_period();
         let swing = std::mem::take(&mut self.tally.swing);
+        let angle = self.time * machine.shaft_speed;
         if kind == EventKind::RungOut
             && self.discrete.mode.mould == MouldMode::Packed
-            && swing.shakes_friction(&machine.rod)
+            && swing.goes_on(machine, angle, &self.state, self.tally.greatest.peaks().cavity_pressure)
         {
             self.discrete.rings_until = Some(self.time + machine.ringing_period());
             return Ok(());
         }
-        let angle = self.time * machine.shaft_speed;
         let before = self.state;
         let cam_lift = machine.cam.at(angle).lift;
         let held = energy::held(machine, cam_lift, &before, self.discrete.mode);

@@ -105,7 +105,7 @@ impl Tally {
         for (weight, seen) in [(1.0 / 6.0, &start), (4.0 / 6.0, &middle), (1.0 / 6.0, &end)] {
             self.sums.grow(weight * length, &seen.growth);
             if equations.mode.mould == MouldMode::Packed {
-                self.swing.see(seen.rod_speed);
+                self.swing.see(seen.rod_speed, seen.cavity_pressure);
             }
         }
         if equations.mode.mould == MouldMode::Packed {

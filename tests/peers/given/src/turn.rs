@@ -4,7 +4,7 @@ use crate::events::{self, Discrete, EventKind, LatchProgress};
 use crate::leg::Equations;
 use latchstroke_models::cam::Piece;
 use latchstroke_models::machine::{Loads, Machine};
-use latchstroke_models::mode::{MouldMode, WellMode};
+use latchstroke_models::mode::{MouldMode, Ringing, WellMode};
 use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
 use latchstroke_models::state::{STATE_SIZE, State};
 use std::f64::consts::TAU;
@@ -180,7 +180,7 @@ impl<'a> Run<'a> {
             let now = leg.loads(step.end, step.y);
             look(&leg, step, (&before, &now), told);
             if leg.equations.mode.mould == MouldMode::Packed {
-                swing.see(leg.state(step.end, step.y).rod_speed);
+                swing.see(leg.state(step.end, step.y).rod_speed, now.cavity_pressure);
             }
             before = now;
         };
@@ -234,7 +234,7 @@ impl<'a> Run<'a> {
         let swing = std::mem::take(&mut self.swing);
         if kind == EventKind::RungOut
             && self.discrete.mode.mould == MouldMode::Packed
-            && swing.shakes_friction(&machine.rod)
+            && swing.goes_on(machine, self.time * machine.shaft_speed, &self.state, self.told.mould)
         {
             self.discrete.rings_until = Some(self.time + machine.ringing_period());
             return Ok(());
@@ -250,6 +250,10 @@ impl<'a> Run<'a> {
 /// has it, and its height the interpolant's.
 fn look(leg: &Leg<'_>, step: &Step<'_>, (before, now): (&Loads, &Loads), told: &mut Told) {
     let mode = leg.equations.mode;
+    // What damping pulls with as it begins is nowhere in the machine.
+    if mode.ringing == Ringing::Damped {
+        return;
+    }
     let well = |loads: &Loads| {
         let pressed = if mode.well == WellMode::Closed { loads.swept - loads.flow - loads.leak } else { 0.0 };
         (loads.well_pressure, leg.equations.machine.well.stiffness() * pressed)
