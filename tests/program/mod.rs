@@ -4,6 +4,7 @@
 //! |---|---|
 //! | `agreement` | every command says what the judge says: verdict, deciding limit, exit code |
 //! | `calibrate` | what remembered casts say, the one that does not fit, how sure the judge is, JSON, exit codes |
+//! | `corpus` | what the fuzz targets have kept, through their checks |
 //! | `arguments` | what may not be asked, in the program's own words, within bounds of time and room |
 //! | `files` | sets whole or not at all, at every kill, race and obstacle; links, modes, signals |
 //! | `hand_on` | the reference, manual pages and completions follow the one command line |
@@ -30,6 +31,7 @@
 mod agreement;
 mod arguments;
 mod calibrate;
+mod corpus;
 mod ends;
 mod files;
 mod film;
