@@ -288,6 +288,35 @@ fn closed_form_cam_tells_where_it_rises_falls_and_changes() {
     assert_eq!(degrees(&by_law(Law::Cycloidal, 220.0, 300.0).breaks()), [220.0, 300.0]);
     let modified = by_law(Law::ModifiedSine, 10.0, 190.0).breaks();
     assert_eq!(degrees(&modified), [10.0, 20.0, 80.0, 90.0, 190.0, 197.5, 242.5, 250.0]);
+    // As read: from the last reading at the bottom to the first at the top, from the last at the top to the first at the bottom, and
+    // steepest between the two readings with the steepest chord (PCHIP: within the half degree looked at).
+    let uneven_told = |phase: Phase| {
+        let told = told(phase);
+        assert!((70.0..=105.0).contains(&told[2]) || (180.0..=260.0).contains(&told[2]), "{told:?}");
+        [told[0], told[1]]
+    };
+    assert_eq!(uneven_told(uneven().rise()), [40.0, 130.0]);
+    assert_eq!(uneven_told(uneven().fall()), [180.0, 300.0]);
+    // A thousandth of the lift counts as none, at the bottom and at the top, wherever the gauge has its nought; twice as much does not.
+    let from = |hum: f64, nought: f64| {
+        let mut read = READINGS.to_vec();
+        (read[1].1, read[6].1) = (hum, 30.0 - hum);
+        let read: Vec<(f64, f64)> = read.iter().map(|(a, l)| (a.to_radians(), (l + nought) * 1e-3)).collect();
+        degrees(&[measured(&read).rise().from, measured(&read).fall().from])
+    };
+    for nought in [0.0, 200.0, -10.0] {
+        assert_eq!(from(0.029, nought), [40.0, 180.0], "{nought}");
+        assert_eq!(from(0.06, nought), [0.0, 130.0], "{nought}");
+    }
+    // Through the end of the turn: told from the turn's start on.
+    let turned: Vec<(f64, f64)> = READINGS.iter().map(|(a, l)| ((a + 100.0_f64) % 360.0, *l)).collect();
+    let mut turned: Vec<(f64, f64)> = turned.iter().map(|(a, l)| (a.to_radians(), l * 1e-3)).collect();
+    turned.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let late = measured(&turned);
+    assert_eq!(told(late.rise())[..2], [140.0, 230.0]);
+    assert_eq!(told(late.fall())[..2], [280.0, 400.0]);
+    let [rise, fall] = [uneven().rise(), uneven().fall()].map(|phase| told(phase)[2]);
+    assert_eq!([told(late.rise())[2], told(late.fall())[2]], [rise + 100.0, fall + 100.0]);
     // As read: high up to the reading at 180°, or to one in the fall that still rises.
     assert_eq!(degrees(&[uneven().fall_start()]), [180.0]);
     let mut read = READINGS.to_vec();

@@ -3,14 +3,18 @@
 use crate::support::working_set::{self, square};
 use approx::assert_relative_eq;
 use latchstroke_core::Limit;
+use latchstroke_core::roots::Onset;
 use latchstroke_core::studies::cooling::Cooling;
 use latchstroke_core::studies::entry::{Entry, Jet, Worse, compare};
-use latchstroke_core::studies::judge::{Cast, Judgement, Terms, Verdict, judge, judge_all};
+use latchstroke_core::studies::judge::{
+    Cast, Judgement, Terms, Verdict, judge, judge_all, smallest_size_lost,
+};
 use latchstroke_core::studies::real_pace::{CastAt, RESERVE, SetBy, real_pace};
 use latchstroke_core::turn::{Accuracy, EventKind, Turn, solve};
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
 use latchstroke_models::machine::{Machine, MachineStatement};
-use latchstroke_models::units::{Angle, Area, Force, Pace};
+use latchstroke_models::mould::Sort;
+use latchstroke_models::units::{Angle, Area, Force, Length, Pace};
 use latchstroke_models::vent::VentStatement;
 use latchstroke_scenario::read;
 use latchstroke_scenario::stated;
@@ -48,6 +52,29 @@ fn practice_display_sizes_want_the_latch_at_their_real_pace_and_composition_does
         let [aside, set] = judgement.standings.each_ref().map(|standing| standing.factor_of(Limit::is_clock));
         assert!(set > aside, "{:?}: {set} {aside}", judgement.cast);
     }
+}
+
+/// The smallest size that wants the latch is found at the width asked for: half of it set, a size just below is cast without the latch
+/// and one just above is not, which a square of that body is already.
+#[test]
+fn property_the_smallest_size_lost_is_of_the_width_asked() {
+    let scenario = read("scenario", LARGE_INITIALS, &[]).expect("a scenario that ships");
+    let (machine, terms) = (stated::machine(&scenario), stated::terms(&scenario));
+    let pace = Pace(0.25);
+    let from = |proportion: f64| match smallest_size_lost(&machine, Aside, proportion, |_| Ok(pace), &terms) {
+        Onset::From(body) => body,
+        other => panic!("{other:?}"),
+    };
+    let verdict = |body: f64, proportion: f64| {
+        let sort = Sort { body: Length(body), set: Length(body * proportion) };
+        judge(&machine, Cast { sort, pace }, &terms).expect("a valid machine").verdict
+    };
+    for proportion in [0.5, 1.0] {
+        let body = from(proportion);
+        assert_eq!(verdict(0.998 * body, proportion), Verdict::LeaveAside, "{proportion}");
+        assert_ne!(verdict(1.002 * body, proportion), Verdict::LeaveAside, "{proportion}");
+    }
+    assert!(from(0.5) > 1.05 * from(1.0));
 }
 
 /// Closed form: the lesser of the cooling limit over its reserve and the machine's fastest pace.

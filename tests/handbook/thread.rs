@@ -176,6 +176,8 @@ fn handbook_undercuts() {
         // Form D, inside and short: d + 0.5 mm, 2.5 pitches at least (from memory).
         let inside = m.undercut_inside();
         assert_relative_eq!(inside.diameter, (d + 0.5) * MM, max_relative = 1e-12);
+        // One radius for both (from memory).
+        assert_relative_eq!(inside.radius, cut.radius, max_relative = 1e-12);
         assert!(inside.width >= 2.5 * p * MM - 1e-12);
     }
     // Below a pitch of 1 mm the hole's undercut is 0.3 mm wider than the thread (from memory). A pitch between two of the table has a
