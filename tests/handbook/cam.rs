@@ -220,6 +220,39 @@ fn property_measured_cam_passes_its_readings_and_overshoots_none() {
 }
 
 /// Greatest distance (m) between a cycloidal cam and the curve through its readings every `step` degrees.
+/// Closed form: slope and curvature are the derivatives of what stands above them, by central differences, whether a law or readings
+/// make the cam; and one read from another place of the shaft on is the same cam, turned.
+#[test]
+fn closed_form_a_cam_is_its_own_derivative_and_turns_as_one() {
+    let near = |angle: f64, cam: &Cam| cam.breaks().iter().any(|stop| (stop - angle).abs() < 2e-4);
+    let within = |angles: &mut dyn Iterator<Item = f64>, cam: &Cam| -> Vec<f64> {
+        angles.filter(|angle| !near(*angle, cam) && *angle > 1e-3 && *angle < TAU - 1e-3).collect()
+    };
+    for cam in [uneven(), by_law(Law::ModifiedSine, 10.0, 190.0), by_law(Law::Polynomial345, 10.0, 190.0)] {
+        let (h, mut looks) = (1e-5, (0..997).map(|n| TAU * f64::from(n) / 997.0));
+        for angle in within(&mut looks, &cam) {
+            let [before, here, after] = [angle - h, angle, angle + h].map(|angle| cam.at(angle));
+            let slope = (after.lift - before.lift) / (2.0 * h);
+            let curvature = (after.slope - before.slope) / (2.0 * h);
+            assert!((here.slope - slope).abs() < 1e-7, "{angle}: {} {slope}", here.slope);
+            assert!((here.curvature - curvature).abs() < 1e-6, "{angle}: {} {curvature}", here.curvature);
+        }
+    }
+    let by = 85.0_f64;
+    let mut turned: Vec<(f64, f64)> =
+        READINGS.iter().map(|(a, l)| (((a + by) % 360.0).to_radians(), l * 1e-3)).collect();
+    turned.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (plain, turned) = (uneven(), measured(&turned));
+    // Lift counts from the start of the turn.
+    let raised = turned.at(by.to_radians()).lift;
+    for degrees in 0..360 {
+        let angle = f64::from(degrees).to_radians();
+        let (was, is) = (plain.at(angle), turned.at((angle + by.to_radians()) % TAU));
+        assert!((was.lift + raised - is.lift).abs() < 1e-12, "{degrees}: {} {}", was.lift, is.lift);
+        assert!((was.slope - is.slope).abs() < 1e-12, "{degrees}: {} {}", was.slope, is.slope);
+    }
+}
+
 fn misfit(step: u32) -> f64 {
     let truth = law_cam(Law::Cycloidal, 0.030, 80.0);
     let readings: Vec<(f64, f64)> = (0..360 / step)

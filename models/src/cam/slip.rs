@@ -247,6 +247,24 @@ mod tests {
         ]));
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(found[0].index, 2);
+        // Seven readings with one that turns about, in a rise and in a fall: it should stand on the line between its neighbours, 6 mm and
+        // three quarters of the way to 14 mm, wherever the gauge has its nought. A turn by less than a tenth of a millimetre is none.
+        let rise = [0.0, 0.0, 6.0, 2.0, 14.0, 30.0, 30.0];
+        for (nought, way) in [(0.0, 1.0), (200.0, 1.0), (-50.0, 1.0), (30.0, -1.0)] {
+            let at =
+                |n: usize, lift: f64| ([0.0, 40.0, 60.0, 90.0, 100.0, 130.0, 200.0][n], nought + way * lift);
+            let table: Vec<(f64, f64)> = rise.iter().enumerate().map(|(n, lift)| at(n, *lift)).collect();
+            let found = slips(&read(&table));
+            assert_eq!(found.len(), 1, "{nought} {way}: {found:?}");
+            assert!(found[0].index == 3, "{nought} {way}: {found:?}");
+            assert!(
+                (found[0].expected * 1e3 - (nought + way * 12.0)).abs() < 1e-9,
+                "{nought} {way}: {found:?}"
+            );
+            let table: Vec<(f64, f64)> =
+                table.iter().enumerate().map(|(n, row)| if n == 3 { at(n, 5.95) } else { *row }).collect();
+            assert_eq!(slips(&read(&table)), [], "{nought} {way}");
+        }
         let peak = [(0.0, 0.0), (60.0, 0.0), (120.0, 30.0), (180.0, 0.0), (240.0, 0.0), (300.0, 0.0)];
         assert_eq!(slips(&read(&peak)), []);
     }
