@@ -71,9 +71,16 @@ const ONCE_SEALED: f64 = 10.0;
 const GUARD_NOISE: f64 = 1e-9;
 /// Legs shorter than this many seconds are stepped over.
 const SHORTEST_LEG: f64 = 1e-12;
-/// How a turn that cannot be trusted is solved again: so many times the tolerance, and by which integrator.
-const AGAIN: [(f64, Option<Method>); 4] =
-    [(0.1, None), (0.1, Some(Method::Stiff)), (0.01, None), (0.01, Some(Method::Stiff))];
+/// How a turn that cannot be trusted is solved again: so many times the tolerance, and by which integrator. Steps may be no longer than
+/// the fourth root of it as usual, since the energy sums are of order 4 and do not know the tolerance.
+const AGAIN: [(f64, Option<Method>); 6] = [
+    (1e-1, None),
+    (1e-1, Some(Method::Stiff)),
+    (1e-2, None),
+    (1e-2, Some(Method::Stiff)),
+    (1e-3, None),
+    (1e-3, Some(Method::Stiff)),
+];
 /// The rod flies free where the springs press at least so many times as hard as dry friction holds.
 const THROWN: f64 = 2.0;
 /// Over how many of the machine's own periods before the entry seals the lasting pressure is taken.
@@ -146,17 +153,13 @@ pub fn solve_unless_late(machine: &Machine, accuracy: Accuracy, late: f64) -> Tu
 /// A turn that does not come to its end, or whose energy does not close, is solved again by other means ([`AGAIN`]) before it is
 /// reported as not to be trusted. Of those that come to their end the one whose energy closes best is kept.
 fn solve_until_closed(machine: &Machine, accuracy: Accuracy, asked: Asked) -> Turn {
-    let mut best = Run::new(machine, accuracy, asked).turn();
+    let mut best = Run::new(machine, accuracy, 1.0, asked).turn();
     for (closer, method) in AGAIN {
         if best.is_closed() {
             break;
         }
-        let again = Accuracy {
-            tolerance: closer * accuracy.tolerance,
-            method: accuracy.method.or(method),
-            ..accuracy
-        };
-        let turn = Run::new(machine, again, asked).turn();
+        let again = Accuracy { method: accuracy.method.or(method), ..accuracy };
+        let turn = Run::new(machine, again, closer, asked).turn();
         if turn.openness() < best.openness() {
             best = turn;
         }
@@ -169,6 +172,8 @@ struct Run<'a> {
     machine: &'a Machine,
     scales: Scales,
     accuracy: Accuracy,
+    /// How many times as long as usual steps may be.
+    longest: f64,
     asked: Asked,
     time: f64,
     discrete: Discrete,
@@ -182,11 +187,13 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn new(machine: &'a Machine, accuracy: Accuracy, asked: Asked) -> Self {
+    /// A turn at so many times the tolerance of an accuracy.
+    fn new(machine: &'a Machine, accuracy: Accuracy, closer: f64, asked: Asked) -> Self {
         Self {
             machine,
             scales: machine.scales(),
-            accuracy,
+            accuracy: Accuracy { tolerance: closer * accuracy.tolerance, ..accuracy },
+            longest: closer.sqrt().sqrt(),
             asked,
             time: 0.0,
             discrete: Discrete::at_rest(machine),
@@ -339,7 +346,7 @@ impl<'a> Run<'a> {
             Piece::Cubic { .. } => LONGEST_STEP,
         };
         let longer = if comes_home { COMING_HOME } else { 1.0 };
-        longer * longest / self.machine.shaft_speed
+        self.longest * longer * longest / self.machine.shaft_speed
     }
 
     /// Lets every event happen whose guard is already past as a leg begins, in tie order.

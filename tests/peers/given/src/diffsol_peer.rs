@@ -3,7 +3,7 @@
 //! It is given equations, slopes and roots as closures that see the leg it is on. A problem's tolerance cannot be moved, so that there
 //! is a problem for each; a solver is made anew for each leg and finds its first step by itself.
 
-use crate::turn::{Leg, Numbers, Solver, Step};
+use crate::turn::{CLOSENESSES, Leg, Numbers, Solver, Step};
 use diffsol::{
     BdfState, NalgebraLU, NalgebraMat, NalgebraVec, NonLinearOp, OdeBuilder, OdeEquationsImplicit,
     OdeSolverMethod, OdeSolverProblem, OdeSolverState, OdeSolverStopReason, RkState,
@@ -15,8 +15,6 @@ use std::ptr::{from_ref, null};
 type Lu = NalgebraLU<f64>;
 /// No leg has more events that may happen.
 const ROOTS: usize = 12;
-/// How many times the tolerance goes in the legs of a turn.
-const CLOSENESSES: [f64; 4] = [0.5, 1.0, 5.0, 10.0];
 
 /// Its methods.
 #[derive(Clone, Copy)]
@@ -88,7 +86,7 @@ pub fn with(method: &str, tolerance: f64, with: &mut dyn FnMut(&mut dyn Solver))
 struct Peer<'p, E: OdeEquationsImplicit> {
     method: Method,
     on: &'p OnLeg,
-    problems: &'p [OdeSolverProblem<E>; 4],
+    problems: &'p [OdeSolverProblem<E>; CLOSENESSES.len()],
 }
 
 impl<E> Peer<'_, E>

@@ -19,6 +19,8 @@ const MOST_EVENTS: usize = 5_000;
 const WHILE_PEAKING: f64 = 0.2;
 const PEAKING_PERIODS: f64 = 1.0;
 const ONCE_SEALED: f64 = 10.0;
+/// All of them.
+pub const CLOSENESSES: [f64; 3] = [WHILE_PEAKING, 1.0, ONCE_SEALED];
 
 /// What a solver is given of one leg.
 pub struct Leg<'a> {
