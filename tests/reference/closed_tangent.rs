@@ -12,7 +12,7 @@ use latchstroke_models::units::{Force, Length, Mass, Pace, Stiffness};
 use latchstroke_models::vent::VentStatement;
 
 /// Modes that a machine can be in: every combination that its closure allows.
-fn modes(one_way: bool) -> Vec<Mode> {
+pub(super) fn modes(one_way: bool) -> Vec<Mode> {
     let touches = [Touch::Closed, Touch::Open];
     let followers = if one_way { &touches[..] } else { &touches[..1] };
     let moulds =
@@ -34,7 +34,7 @@ fn modes(one_way: bool) -> Vec<Mode> {
 }
 
 /// The working set, and one with every other part of a kind: one-way closure, a slit, and a second spring that goes solid.
-fn machines() -> [(Machine, bool); 2] {
+pub(super) fn machines() -> [(Machine, bool); 2] {
     let mut stated = working_set::statement();
     stated.cross_block.closure =
         Closure::OneWay { return_force: Force(150.0), return_rate: Stiffness(2500.0) };
@@ -57,7 +57,7 @@ fn machines() -> [(Machine, bool); 2] {
 }
 
 /// States away from every kink: metal all liquid, freezing, solid; air above and below the atmosphere; coils apart and solid.
-fn states(machine: &Machine) -> Vec<State> {
+pub(super) fn states(machine: &Machine) -> Vec<State> {
     let mut all = Vec::new();
     for (filled, hot) in [(0.2, 0.95), (0.7, 0.4), (0.96, -0.1), (0.99, 0.6), (1.003, 0.93)] {
         for (block, rod, speed, flow) in [

@@ -4,6 +4,7 @@
 //! * `calibration`: what remembered casts say: a probit in closed form, quadrature by SciPy, and how often intervals hold.
 //! * `certified_fits`: the fitting engine against certified answers of public problems, easy to hard.
 //! * `closed_tangent`: the slopes that steer the stiff integrator are those of the rates.
+//! * `closed_power`: in any state and mode, what the cam gives is what is lost and what the parts hold more.
 //! * `closed_release`: a rod thrown by its springs against an orifice, and without one.
 //! * `closed_contact`: a damped block stepped by its cam; a rod that bounces on its shoulder.
 //! * `closed_filling`: a column started from rest, a mould filled at constant pressure, and one filled against trapped air.
@@ -25,6 +26,7 @@ mod closed_filling;
 mod closed_follower;
 mod closed_machines;
 mod closed_order;
+mod closed_power;
 mod closed_release;
 mod closed_tangent;
 mod fitted_traces;
