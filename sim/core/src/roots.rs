@@ -158,6 +158,30 @@ mod tests {
         assert!(calls < 120, "{calls} calls");
     }
 
+    /// Smooth functions are no matter for bisection, which would take forty looks for the same width.
+    #[test]
+    fn a_smooth_function_takes_a_few_looks() {
+        let functions: [(fn(f64) -> f64, f64); 3] = [
+            (f64::cos, std::f64::consts::FRAC_PI_2),
+            (|x| x * x * x - 2.0, 2_f64.cbrt()),
+            (|x| x.exp() - 3.0, 3_f64.ln()),
+        ];
+        for (function, at) in functions {
+            let mut calls = 0;
+            let root = crossing(
+                |x| {
+                    calls += 1;
+                    function(x)
+                },
+                0.0,
+                2.0,
+                1e-12,
+            );
+            assert!((root.unwrap() - at).abs() < 1e-12);
+            assert!(calls <= 24, "{calls} looks");
+        }
+    }
+
     /// Closed form: sin x is not below zero from 0 to π and from 2π to 3π.
     #[test]
     fn stretches_of_a_wave() {
@@ -189,5 +213,9 @@ mod tests {
     fn one_sign_has_no_crossing() {
         assert_eq!(crossing(|x| x * x + 1.0, -1.0, 1.0, 1e-9), None);
         assert_eq!(crossing(|_| f64::NAN, -1.0, 1.0, 1e-9), None);
+        // One end at zero is a crossing, both are none.
+        assert_eq!(crossing(|x| x, 0.0, 1.0, 1e-9).map(|x| x < 1e-9), Some(true));
+        assert_eq!(crossing(|x| x, -1.0, 0.0, 1e-9), Some(0.0));
+        assert_eq!(crossing(|x| x * (x - 1.0), 0.0, 1.0, 1e-9), None);
     }
 }
