@@ -48,15 +48,17 @@ impl Machine {
         TAU * ((self.rod_inertance() + self.nozzle.inertance) * (well + mould) / (well * mould)).sqrt()
     }
 
-    /// By how much, Pa, the springs can still raise the pressure in a full mould while the cam goes up from shaft angle `angle` (rad), at
-    /// most: the rod standing still meanwhile. Nothing once the cam goes down.
+    /// By how much, Pa, the springs can still raise the pressure in a full mould while the cam goes up from shaft angle `angle` (rad): the
+    /// cross block following it, and the rod standing still meanwhile. Nothing once the cam is up. (Dry friction that turns about may
+    /// raise it too; a swing that does that to it is followed for that reason.)
     fn pressure_to_come(&self, angle: f64, state: &State) -> f64 {
         if angle >= self.cam.fall_start() {
             return 0.0;
         }
-        let force = |block_lift: f64| self.spring_force(block_lift - state.rod_lift);
-        let rise = force(self.cam.lift()) - force(state.block_lift);
-        rise.max(0.0) / (self.rod.ratio * self.piston.area)
+        let closing = state.block_lift - state.rod_lift;
+        let to_climb = self.cam.lift() - self.cam.at(angle).lift;
+        let rise = self.spring_force(closing + to_climb) - self.spring_force(closing);
+        rise / (self.rod.ratio * self.piston.area)
     }
 
     /// The pressures of the metal in well and mould, Pa gauge: those of `loads` without what the damping of the ringing adds to them. As
@@ -107,7 +109,8 @@ impl Swing {
         self.shakes_friction(&machine.rod) || self.may_peak(machine.pressure_to_come(angle, state), peak)
     }
 
-    /// Whether swings like these reach above `peak` (Pa) once the pressure that they are about has risen by `rise` (Pa).
+    /// Whether swings like these reach above `peak` (Pa) once the pressure that they are about has risen by `rise` (Pa). A pressure that
+    /// rises steadily counts as a swing too; it is followed a little longer than it need be.
     fn may_peak(&self, rise: f64, peak: f64) -> bool {
         self.highest + rise > peak && 0.5 * (self.highest - self.lowest) > SLIGHT * peak
     }

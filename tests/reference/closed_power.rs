@@ -4,7 +4,7 @@ use super::closed_tangent::{machines, modes, states};
 use latchstroke_models::cam::Motion;
 use latchstroke_models::energy::{held, powers};
 use latchstroke_models::machine::Machine;
-use latchstroke_models::mode::{Mode, MouldMode, RodMode, WellMode};
+use latchstroke_models::mode::{Mode, RodMode, WellMode};
 use latchstroke_models::state::State;
 
 /// The state as a mode has it: a rod held stands still, nothing flows or is pressed where nothing can, and metal that has parted is past
@@ -19,7 +19,7 @@ fn settled(machine: &Machine, state: State, mode: Mode) -> State {
         (WellMode::Parted, Some(floor)) => state.pressed = 1.5 * floor,
         _ => {}
     }
-    if !Machine::flows(mode) || mode.mould == MouldMode::Sealed {
+    if !Machine::flows(mode) {
         state.flow = 0.0;
     }
     state
@@ -49,7 +49,7 @@ fn closed_form_power_balances_in_any_state_and_mode() {
         for mode in modes(one_way) {
             for state in states(&machine).into_iter().map(|state| settled(&machine, state, mode)) {
                 // On the rise, at the top, on the return.
-                for theta in [0.3, 1.1, 3.9] {
+                for theta in [0.3, 2.0, 3.9] {
                     let cam: Motion = machine.cam.at(theta);
                     let rates = machine.rates(theta, &state, mode);
                     let at = |h: f64| {

@@ -95,8 +95,8 @@ fn fitted(measured: &Measured, candidates: &[Candidate]) -> Result<Answer, Refus
 }
 
 /// Machines whose values are drawn from what is known beforehand, filmed by a telephone for a turn and a half. Where errors are as
-/// stated, 19 of 20 intervals of 1.96 standard errors hold the truth. Twelve machines are what a test has time for, of
-/// whose intervals 49 in 57 hold it in all but one of a hundred draws; of the first 24, 92 in 100 held it.
+/// stated, 19 of 20 intervals of 1.96 standard errors hold the truth. Twelve machines are what a test has time for; with
+/// some 57 intervals at least 85 in 100 hold it in 99 draws of a hundred. Of the intervals of the first 24 machines 92 in 100 did.
 #[test]
 fn reference_known_values_come_back_within_their_stated_errors() {
     let candidates = candidates();
@@ -125,7 +125,7 @@ fn reference_known_values_come_back_within_their_stated_errors() {
     }
     let share = f64::from(held) / f64::from(all);
     println!("{held} of {all}");
-    assert!(all > 3 * MACHINES && (0.85..=1.0).contains(&share), "{held} of {all}");
+    assert!(all > 3 * MACHINES && share >= 0.85, "{held} of {all}");
 }
 
 /// With little to go by, what was known beforehand stays: six readings tell nothing; some over a quarter of a turn leave the values

@@ -158,10 +158,11 @@ mod tests {
         assert!(calls < 120, "{calls} calls");
     }
 
-    /// Smooth functions are no matter for bisection, which would take forty looks for the same width.
+    /// Smooth functions need no bisection, which would take forty looks for the same width.
     #[test]
     fn a_smooth_function_takes_a_few_looks() {
-        let functions: [(fn(f64) -> f64, f64); 3] = [
+        type Function = fn(f64) -> f64;
+        let functions: [(Function, f64); 3] = [
             (f64::cos, std::f64::consts::FRAC_PI_2),
             (|x| x * x * x - 2.0, 2_f64.cbrt()),
             (|x| x.exp() - 3.0, 3_f64.ln()),

@@ -40,7 +40,7 @@ use latchstroke_models::freezing::bulk_limit;
 use latchstroke_models::machine::Machine;
 use latchstroke_models::mode::MouldMode;
 use latchstroke_models::mould::lifting_force;
-use latchstroke_models::ringing::FOLLOWED_PERIODS;
+use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
 use latchstroke_models::state::{Scales, State};
 use leg::{Equations, Look};
 use std::f64::consts::TAU;
@@ -58,7 +58,8 @@ const LONGEST_STEP: f64 = 3.0 * DEGREE;
 const LONGEST_SHARE: f64 = 0.125;
 /// The same while the cam dwells.
 const LONGEST_STEP_IN_DWELL: f64 = 20.0 * DEGREE;
-/// How many times as long it may be once the entry has sealed and the cam goes down: no pressure follows it any more.
+/// How many times as long it may be once the entry has sealed and the cam goes down: no limit hangs on a pressure then, and where the
+/// energy sums cannot bear it the turn is solved again.
 const COMING_HOME: f64 = 2.0;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 /// How many times the tolerance goes as the full mould first rings: peak pressures are made of a few swings.
@@ -71,8 +72,8 @@ const ONCE_SEALED: f64 = 10.0;
 const GUARD_NOISE: f64 = 1e-9;
 /// Legs shorter than this many seconds are stepped over.
 const SHORTEST_LEG: f64 = 1e-12;
-/// How a turn that cannot be trusted is solved again: so many times the tolerance, and by which integrator. Steps may be no longer than
-/// the fourth root of it as usual, since the energy sums are of order 4 and do not know the tolerance.
+/// How a turn that cannot be trusted is solved again: so many times the tolerance, and by which integrator. Its longest steps are as many
+/// times the usual as the fourth root of that, since the energy sums are of order 4 and do not know the tolerance.
 const AGAIN: [(f64, Option<Method>); 6] = [
     (1e-1, None),
     (1e-1, Some(Method::Stiff)),
@@ -187,7 +188,7 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    /// A turn at so many times the tolerance of an accuracy.
+    /// A turn at `closer` times the tolerance of an accuracy, its longest steps shorter by the fourth root of that.
     fn new(machine: &'a Machine, accuracy: Accuracy, closer: f64, asked: Asked) -> Self {
         Self {
             machine,
@@ -305,8 +306,9 @@ impl<'a> Run<'a> {
             (self.time, self.state) = (end.time, end.state);
             stops
         };
-        integrate(&equations, &span, start, see).map_err(Stop::Solver)?;
+        let ended = integrate(&equations, &span, start, see);
         self.tally.sums.add_air(&from, &self.state);
+        ended.map_err(Stop::Solver)?;
         if let Some(part) = self.state.broken_part() {
             return Err(Stop::NotFinite(part));
         }
@@ -340,13 +342,13 @@ impl<'a> Run<'a> {
     fn longest_step(&self, law: Piece, about: f64) -> f64 {
         let comes_home =
             self.discrete.mode.mould == MouldMode::Sealed && about > self.machine.cam.fall_start();
-        let longest = match law {
-            Piece::Still(_) => LONGEST_STEP_IN_DWELL,
-            Piece::Law { width, .. } => LONGEST_STEP.min(LONGEST_SHARE * width),
-            Piece::Cubic { .. } => LONGEST_STEP,
-        };
         let longer = if comes_home { COMING_HOME } else { 1.0 };
-        self.longest * longer * longest / self.machine.shaft_speed
+        let longest = match law {
+            Piece::Still(_) => longer * LONGEST_STEP_IN_DWELL,
+            Piece::Law { width, .. } => (longer * LONGEST_STEP).min(LONGEST_SHARE * width),
+            Piece::Cubic { .. } => longer * LONGEST_STEP,
+        };
+        self.longest * longest / self.machine.shaft_speed
     }
 
     /// Lets every event happen whose guard is already past as a leg begins, in tie order.
@@ -373,21 +375,25 @@ impl<'a> Run<'a> {
         }
         let machine = self.machine;
         let followed = self.accuracy.ringing * machine.ringing_period();
-        let swing = std::mem::take(&mut self.tally.swing);
         let angle = self.time * machine.shaft_speed;
-        if kind == EventKind::RungOut
-            && self.discrete.mode.mould == MouldMode::Packed
-            && swing.goes_on(machine, angle, &self.state, self.tally.greatest.peaks().cavity_pressure)
-        {
-            self.discrete.rings_until = Some(self.time + machine.ringing_period());
-            return Ok(());
+        if kind == EventKind::RungOut && self.discrete.mode.mould == MouldMode::Packed {
+            let swing = std::mem::take(&mut self.tally.swing);
+            if swing.goes_on(machine, angle, &self.state, self.tally.greatest.peaks().cavity_pressure) {
+                self.discrete.rings_until = Some(self.time + machine.ringing_period());
+                return Ok(());
+            }
         }
+        let until = self.discrete.rings_until;
         let before = self.state;
         let cam_lift = machine.cam.at(angle).lift;
         let held = energy::held(machine, cam_lift, &before, self.discrete.mode);
         let loads = machine.loads(angle, &before, self.discrete.mode);
         events::happen(kind, machine, self.time, followed, &mut self.discrete, &mut self.state);
         self.tally.sums.events += held - energy::held(machine, cam_lift, &self.state, self.discrete.mode);
+        // What is seen of a swing is what is seen since its time began.
+        if self.discrete.rings_until != until {
+            self.tally.swing = Swing::default();
+        }
         match kind {
             EventKind::LatchLetsGo => {
                 self.throw = Some(Throw {

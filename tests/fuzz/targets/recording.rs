@@ -4,4 +4,6 @@
 #[path = "../tries/recording.rs"]
 mod tried;
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| tried::tries(bytes));
+thread_local!(static FOLDER: tempfile::TempDir = tempfile::tempdir().expect("a folder"));
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| FOLDER.with(|folder| tried::tries(folder.path(), bytes)));

@@ -4,4 +4,6 @@
 #[path = "../tries/trace.rs"]
 mod tried;
 
-libfuzzer_sys::fuzz_target!(|table: &[u8]| tried::tries(table));
+thread_local!(static FOLDER: tempfile::TempDir = tempfile::tempdir().expect("a folder"));
+
+libfuzzer_sys::fuzz_target!(|table: &[u8]| FOLDER.with(|folder| tried::tries(folder.path(), table)));

@@ -5,8 +5,7 @@ use latchstroke_sound::{Heard, clicks, turns};
 /// Bins of the longest recording tried, 50 s.
 const MOST: usize = 200_000;
 
-// Three bytes are a stretch of so many bins, and how loud these are.
-/// Tries one.
+/// Tries one loudness: three bytes are a stretch of so many bins, and how loud these are.
 pub fn tries(bytes: &[u8]) {
     let mut bins: Vec<f32> = Vec::new();
     for stretch in bytes.chunks_exact(3) {

@@ -2,7 +2,7 @@
 
 use latchstroke_scenario::{Dimension, Quantity};
 
-/// Tries one.
+/// Tries one text.
 pub fn tries(text: &str) {
     for &dimension in Dimension::ALL {
         match Quantity::parse(text, dimension) {

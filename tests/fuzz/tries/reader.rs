@@ -20,7 +20,7 @@ fn values(scenario: &Scenario) -> Vec<(String, &'static str, String)> {
         .collect()
 }
 
-/// Tries one.
+/// Tries one text.
 pub fn tries(text: &str) {
     let lines = text.lines().count().max(1);
     match read("any.toml", text, &[]) {

@@ -5,21 +5,14 @@ mod read;
 
 use latchstroke_sound::{clicks, turns};
 use std::fs;
-use std::path::PathBuf;
-use std::sync::OnceLock;
+use std::path::Path;
 
 /// The endings that say of a file what it should be.
 const ENDINGS: [&str; 6] = ["wav", "flac", "mp3", "ogg", "m4a", "aiff"];
 
-/// Tries one.
-pub fn tries(bytes: &[u8]) {
-    static FOLDER: OnceLock<(tempfile::TempDir, Vec<PathBuf>)> = OnceLock::new();
-    let (_, paths) = FOLDER.get_or_init(|| {
-        let folder = tempfile::tempdir().expect("a folder");
-        let paths = ENDINGS.map(|ending| folder.path().join("any").with_extension(ending)).to_vec();
-        (folder, paths)
-    });
-    let path = &paths[bytes.len() % paths.len()];
+/// Tries one file, in a folder of its own.
+pub fn tries(folder: &Path, bytes: &[u8]) {
+    let path = &folder.join("any").with_extension(ENDINGS[bytes.len() % ENDINGS.len()]);
     fs::write(path, bytes).expect("a file");
     match read::hear(path) {
         Ok(heard) => {

@@ -4,8 +4,7 @@ use latchstroke_core::fit::curve::Part;
 use latchstroke_scenario::measured::{Reading, trace};
 use latchstroke_scenario::{Look, Unread};
 use std::fs;
-use std::path::PathBuf;
-use std::sync::OnceLock;
+use std::path::Path;
 
 /// The ways in which a table may be said to be read.
 const READINGS: [Reading; 3] = [
@@ -17,14 +16,9 @@ const READINGS: [Reading; 3] = [
 /// Which columns are named with each of them.
 const COLUMNS: [Option<&str>; 3] = [None, None, Some("t ms,remark,piston mm")];
 
-/// Tries one.
-pub fn tries(table: &[u8]) {
-    static FOLDER: OnceLock<(tempfile::TempDir, PathBuf)> = OnceLock::new();
-    let (_, path) = FOLDER.get_or_init(|| {
-        let folder = tempfile::tempdir().expect("a folder");
-        let path = folder.path().join("trace.csv");
-        (folder, path)
-    });
+/// Tries one table, in a folder of its own.
+pub fn tries(folder: &Path, table: &[u8]) {
+    let path = &folder.join("trace.csv");
     fs::write(path, table).expect("a file");
     for (reading, columns) in READINGS.iter().zip(COLUMNS) {
         match trace(path, columns, reading) {

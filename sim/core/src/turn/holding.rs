@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 /// What the pressure in the full mould was, step by step.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(super) struct Holding {
     steps: Vec<Held>,
 }
@@ -87,8 +87,8 @@ mod tests {
         holding
     }
 
-    /// Closed form: weighted by 1 − cos 2πs, s has the mean ½ and s² the mean ⅓ − 1/2π², whatever the steps; by Simpson's rule over these
-    /// steps the second would come out a tenth off.
+    /// Closed form: weighted by 1 − cos 2πs, s has the mean ½ and s² the mean ⅓ − 1/2π², whatever the steps; at the ends and in the
+    /// middle of one step as long as the window the second would come out a fourth.
     #[test]
     fn closed_form_what_lasts_is_the_mean_of_the_window() {
         let square = |t: f64| 7.0 - 2.0 * (t - 6.0) + 3.0 * (t - 6.0) * (t - 6.0);

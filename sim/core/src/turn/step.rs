@@ -5,7 +5,6 @@ use latchstroke_models::cam::{Motion, Piece, Stretch};
 use latchstroke_models::state::STATE_SIZE;
 
 /// Where a step starts, and all that is known there.
-#[derive(Clone)]
 pub(super) struct Start {
     pub look: Look,
     pub y: Vector,
@@ -51,7 +50,7 @@ impl Trial {
 }
 
 /// One step that was tried.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(super) struct Step {
     /// Start, s.
     pub start: f64,

@@ -84,7 +84,7 @@ impl Seen {
 }
 
 impl Tally {
-    /// A leg begins. Its start counts as a neighbour alone: as damping begins it may stand above all that follows.
+    /// A leg begins. Its start counts as a neighbour alone: it is the end of the last leg, which has counted.
     pub fn begin(&mut self, equations: &Equations<'_>, look: &Look) {
         self.last = Seen::of(equations, look);
         self.before = None;

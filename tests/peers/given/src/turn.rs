@@ -4,7 +4,7 @@ use crate::events::{self, Discrete, EventKind, LatchProgress};
 use crate::leg::Equations;
 use latchstroke_models::cam::Piece;
 use latchstroke_models::machine::{Loads, Machine};
-use latchstroke_models::mode::{MouldMode, Ringing, WellMode};
+use latchstroke_models::mode::{MouldMode, WellMode};
 use latchstroke_models::ringing::{FOLLOWED_PERIODS, Swing};
 use latchstroke_models::state::{STATE_SIZE, State};
 use std::f64::consts::TAU;
@@ -44,8 +44,12 @@ impl Leg<'_> {
         State::from_scaled(y, self.cam(t).lift, &self.equations.scales)
     }
 
+    /// What there is, the pressures those of the metal: what damping pulls with as it begins is nowhere in the machine.
     fn loads(&self, t: f64, y: &Numbers) -> Loads {
-        self.equations.machine.loads_on(self.cam(t), &self.state(t, y), self.equations.mode)
+        let (machine, mode, state) = (self.equations.machine, self.equations.mode, self.state(t, y));
+        let loads = machine.loads_on(self.cam(t), &state, mode);
+        let [well_pressure, cavity_pressure] = machine.metal_pressures(&loads, &state, mode);
+        Loads { well_pressure, cavity_pressure, ..loads }
     }
 
     /// The rates.
@@ -233,16 +237,19 @@ impl<'a> Run<'a> {
             return Err("too many events".into());
         }
         let machine = self.machine;
-        let swing = std::mem::take(&mut self.swing);
-        if kind == EventKind::RungOut
-            && self.discrete.mode.mould == MouldMode::Packed
-            && swing.goes_on(machine, self.time * machine.shaft_speed, &self.state, self.told.mould)
-        {
-            self.discrete.rings_until = Some(self.time + machine.ringing_period());
-            return Ok(());
+        if kind == EventKind::RungOut && self.discrete.mode.mould == MouldMode::Packed {
+            let swing = std::mem::take(&mut self.swing);
+            if swing.goes_on(machine, self.time * machine.shaft_speed, &self.state, self.told.mould) {
+                self.discrete.rings_until = Some(self.time + machine.ringing_period());
+                return Ok(());
+            }
         }
+        let until = self.discrete.rings_until;
         let followed = FOLLOWED_PERIODS * machine.ringing_period();
         events::happen(kind, machine, self.time, followed, &mut self.discrete, &mut self.state);
+        if self.discrete.rings_until != until {
+            self.swing = Swing::default();
+        }
         self.events.push((kind, self.time));
         Ok(())
     }
@@ -252,10 +259,6 @@ impl<'a> Run<'a> {
 /// has it, and its height the interpolant's.
 fn look(leg: &Leg<'_>, step: &Step<'_>, (before, now): (&Loads, &Loads), told: &mut Told) {
     let mode = leg.equations.mode;
-    // What damping pulls with as it begins is nowhere in the machine.
-    if mode.ringing == Ringing::Damped {
-        return;
-    }
     let well = |loads: &Loads| {
         let pressed = if mode.well == WellMode::Closed { loads.swept - loads.flow - loads.leak } else { 0.0 };
         (loads.well_pressure, leg.equations.machine.well.stiffness() * pressed)
