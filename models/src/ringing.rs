@@ -124,3 +124,65 @@ impl Swing {
             && self.fastest - self.slowest > rod.friction_speed
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::machine::MachineStatement;
+    use crate::mould::Sort;
+    use crate::units::{Length, Pace};
+
+    fn machine() -> Machine {
+        let sort = Sort { body: Length(8e-3), set: Length(8e-3) };
+        Machine::prepare(&MachineStatement::demo(), sort, Pace(0.5), crate::latch::LatchSetting::Set)
+            .expect("valid")
+    }
+
+    fn swing(moments: &[(f64, f64)]) -> Swing {
+        let mut swing = Swing::default();
+        for &(speed, pressure) in moments {
+            swing.see(speed, pressure);
+        }
+        swing
+    }
+
+    /// In units of v_s: friction changes over a swing that comes below twice it and is wider than it.
+    #[test]
+    fn a_swing_shakes_friction_where_the_rod_comes_near_to_turning() {
+        let machine = machine();
+        let v = machine.rod.friction_speed;
+        let shakes =
+            |slow: f64, fast: f64, rod: &Rod| swing(&[(fast * v, 0.0), (slow * v, 0.0)]).shakes_friction(rod);
+        let rod = &machine.rod;
+        assert!(rod.friction > 0.0);
+        assert!(shakes(-3.0, 3.0, rod) && shakes(1.9, 3.0, rod) && shakes(-0.6, 0.6, rod));
+        assert!(!shakes(2.1, 9.0, rod) && !shakes(0.1, 1.0, rod) && !Swing::default().shakes_friction(rod));
+        assert!(!shakes(-3.0, 3.0, &Rod { friction: 0.0, ..*rod }));
+    }
+
+    /// A swing of 8 to 12 MPa reaches above a peak of 13 once it has risen by more than 1; one of 9.99 to 10.01 is too slight.
+    #[test]
+    fn a_swing_may_peak_where_the_pressure_still_rises() {
+        let wide = swing(&[(0.0, 8e6), (0.0, 12e6), (0.0, 10e6)]);
+        assert!(wide.may_peak(1.1e6, 13e6) && !wide.may_peak(0.9e6, 13e6) && wide.may_peak(0.0, 11.9e6));
+        assert!(!swing(&[(0.0, 9.99e6), (0.0, 10.01e6)]).may_peak(1e6, 10e6));
+        assert!(!Swing::default().may_peak(1e6, 0.0));
+    }
+
+    /// With the cam at rest the springs have all its lift to come, less on the way up, and nothing at the top or after it.
+    #[test]
+    fn the_pressure_to_come_is_what_the_cam_still_squeezes() {
+        let machine = machine();
+        let rate: f64 = machine.springs.iter().map(|spring| spring.rate).sum();
+        let whole = rate * machine.cam.lift() / (machine.rod.ratio * machine.piston.area);
+        let rise = machine.cam.rise();
+        let to_come = |angle: f64| {
+            let lift = machine.cam.at(angle).lift;
+            let state = State { block_lift: lift, rod_lift: lift, ..machine.rest_state() };
+            machine.pressure_to_come(angle, &state) / whole
+        };
+        assert!((to_come(rise.from) - 1.0).abs() < 1e-9, "{}", to_come(rise.from));
+        assert!((to_come(0.5 * (rise.from + rise.to)) - 0.5).abs() < 1e-3);
+        assert!(to_come(rise.to + 1e-6).abs() < 1e-9 && to_come(machine.cam.fall_start() + 0.1).abs() < 1e-9);
+    }
+}

@@ -6,6 +6,7 @@
 //! * `impossible`: what cannot be is refused just where it begins, at the field at fault, and no draw of it is solved.
 //! * `ledgers`: metal, air and heat over whole turns of the working set, and what may jump at an event.
 //! * `paces`: the windows of pace against the fill times drawn, and work that is called off.
+//! * `told`: what is told of a turn, worked out again from its events and its trace.
 //! * `window`: the edges of the sleeve's window against turns solved on either side of them.
 //! * `any_machine`: the same for random machines, and that every turn is solved, finite, and the same each time.
 
@@ -17,6 +18,7 @@ mod impossible;
 mod ledgers;
 mod odds;
 mod paces;
+mod told;
 mod window;
 
 use latchstroke_core::turn::{Event, EventKind, Instant, Turn};

@@ -1,0 +1,125 @@
+//! What is told of a turn, worked out again by hand from its events and its trace.
+
+use crate::support::working_set::machine;
+use approx::assert_relative_eq;
+use latchstroke_core::turn::{Accuracy, Event, EventKind, Turn, solve_traced};
+use latchstroke_models::latch::LatchSetting::{Aside, Set};
+use latchstroke_models::machine::Machine;
+use std::f64::consts::TAU;
+
+/// Sizes at paces, with the latch aside and set, and their turns.
+fn turns() -> impl Iterator<Item = (Machine, Turn)> {
+    let machines = [(8.0, 120.0), (12.0, 60.0), (24.0, 40.0), (36.0, 15.0)]
+        .into_iter()
+        .flat_map(|(points, pace)| [Aside, Set].map(|setting| machine(points, pace, setting)));
+    machines.map(|machine| {
+        let turn = solve_traced(&machine, Accuracy::default());
+        (machine, turn)
+    })
+}
+
+fn first(turn: &Turn, kind: EventKind) -> Event {
+    *turn.first(kind).unwrap_or_else(|| panic!("{kind:?}"))
+}
+
+/// The springs' force and energy by Hooke's law: the working set's springs neither part nor bind.
+fn hooke(machine: &Machine, closing: f64) -> (f64, f64) {
+    machine.springs.iter().fold((0.0, 0.0), |(force, energy), spring| {
+        let squeeze = spring.rest_squeeze + closing;
+        (force + spring.rate * squeeze, energy + 0.5 * spring.rate * squeeze * squeeze)
+    })
+}
+
+#[test]
+fn closed_form_a_throw_is_that_of_its_springs_and_its_strike() {
+    let mut seen = 0;
+    for (machine, turn) in turns() {
+        let Some(throw) = turn.throw else { continue };
+        let released = first(&turn, EventKind::LatchLetsGo);
+        let closing = released.before.block_lift - released.before.rod_lift;
+        let ((force, energy), (_, at_rest)) = (hooke(&machine, closing), hooke(&machine, 0.0));
+        assert_relative_eq!(throw.time, released.time);
+        assert_relative_eq!(throw.latch_load, force, max_relative = 1e-12);
+        assert_relative_eq!(throw.stored_energy, energy - at_rest, max_relative = 1e-12);
+        let mut strikes = turn.events.iter().filter(|event| event.kind == EventKind::ShoulderStrikes);
+        let strike = strikes.find(|event| event.time > released.time).expect("a strike");
+        let speed = strike.before.rod_speed - strike.before.block_speed;
+        assert_relative_eq!(throw.caught_up.expect("a strike"), strike.time);
+        assert_relative_eq!(throw.strike_speed, speed, max_relative = 1e-12);
+        assert_relative_eq!(
+            throw.strike_energy,
+            machine.rod.mass * speed * speed / 2.0,
+            max_relative = 1e-12
+        );
+        seen += 1;
+    }
+    assert!(seen > 2, "{seen}");
+}
+
+#[test]
+fn closed_form_a_fill_is_what_moved_from_entry_to_full() {
+    for (machine, turn) in turns() {
+        let (entry, full) = (first(&turn, EventKind::EntryReached), first(&turn, EventKind::Full));
+        let fill = turn.fill.expect("a full mould");
+        let time = full.time - entry.time;
+        let piston = machine.rod.ratio * (full.before.rod_lift - entry.before.rod_lift);
+        let metal = full.before.past_nozzle - entry.before.past_nozzle;
+        assert_relative_eq!(fill.time(), time);
+        assert_relative_eq!(fill.mean_piston_speed, piston / time, max_relative = 1e-12);
+        assert_relative_eq!(fill.mean_jet_speed, metal / machine.nozzle.area / time, max_relative = 1e-12);
+        // Full is 98 %; what packs fills the rest and a little more.
+        assert_relative_eq!(metal, 0.98 * machine.mould.volume, max_relative = 1e-6);
+        assert_relative_eq!(turn.trapped_air, (1.0 - turn.filled).max(0.0));
+        let all = machine.mould.priming_volume + machine.mould.volume;
+        let springs_drive = machine.rod.ratio * machine.piston.area * machine.latch.trip_lift;
+        assert_relative_eq!(turn.snap_share, springs_drive / all, max_relative = 1e-12);
+        // What went out by the vents is what there is less of.
+        let left = turn.trace.last().expect("a trace").state.air_mass;
+        assert_relative_eq!(turn.sums.vented, machine.mould.air_mass - left, max_relative = 1e-9);
+        // What drives the lifting force lifts the face.
+        let face = machine.mould.body * machine.mould.set;
+        assert_relative_eq!(turn.hold_lifting_force, turn.hold_pressure * face, max_relative = 1e-12);
+        assert_relative_eq!(
+            turn.peaks.lifting_force,
+            turn.peaks.cavity_pressure * face,
+            max_relative = 1e-12
+        );
+    }
+}
+
+/// The greatest of each load is the greatest of it in the trace, which has instants in between, but for what lies between two of them.
+#[test]
+fn closed_form_peaks_are_the_greatest_of_the_trace() {
+    for (machine, turn) in turns() {
+        let sealed = turn.first(EventKind::Sealed).map_or(f64::INFINITY, |event| event.time);
+        let (mut piston, mut well, mut cavity, mut block) = (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);
+        for instant in &turn.trace {
+            if instant.time <= sealed {
+                piston = piston.max(instant.piston_speed);
+            }
+            (well, cavity) = (well.max(instant.well_pressure), cavity.max(instant.cavity_pressure));
+            block = block.max(instant.state.block_lift);
+        }
+        let pairs = [
+            (turn.peaks.piston_speed, piston),
+            (turn.peaks.well_pressure, well),
+            (turn.peaks.cavity_pressure, cavity),
+            (turn.peaks.block_lift, block),
+        ];
+        for (peak, seen) in pairs {
+            let share = peak / seen;
+            assert!((1.0 - 1e-3..1.01).contains(&share), "{peak} {seen}, {:?}", machine.setting);
+        }
+    }
+}
+
+/// Closed form: rod and column, one inertance after the other, on the metal of well and mould, one spring after the other.
+#[test]
+fn closed_form_the_slowest_swing_is_that_of_both_masses_on_both_springs() {
+    for (machine, _) in turns() {
+        let area = machine.rod.ratio * machine.piston.area;
+        let inertance = machine.rod.mass / (area * area) + machine.nozzle.inertance;
+        let give = 1.0 / machine.well.stiffness() + 1.0 / machine.mould.packing_stiffness();
+        assert_relative_eq!(machine.ringing_period(), TAU * (inertance * give).sqrt(), max_relative = 1e-12);
+    }
+}
