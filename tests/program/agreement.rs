@@ -164,20 +164,20 @@ fn program_pictures_and_pages_say_what_the_judge_says() {
 }
 
 /// Values so wild that the turn cannot be solved so that it can be trusted: a hole for a nozzle, and a stop as soft as a spring. Should
-/// the solver learn to turn this machine too, the example `many_machines` finds others.
+/// the solver learn to turn this machine too, a search about it finds others.
 pub(super) const NOT_KNOWN: [&str; 12] = [
     "--set",
-    "channel.bore=40 mm",
+    "channel.bore=50 mm",
     "--set",
-    "nozzle.bore=33.0118 mm",
+    "nozzle.bore=49.9 mm",
     "--set",
-    "rod.stop_stiffness=134.3905 N/mm",
+    "rod.stop_stiffness=325 N/mm",
     "--set",
-    "rod.stop_damping=10 N s/m",
+    "rod.stop_damping=6.329 N s/m",
     "--set",
-    "rod.mass=0.3 kg",
+    "rod.mass=1.0856 kg",
     "--set",
-    "spring[1].active_coils=1.26271",
+    "spring[1].active_coils=1",
 ];
 
 /// What is not known is no “neither will do”: every command says so and ends with the exit code that does.

@@ -173,12 +173,12 @@ fn program_tells_the_changes_of_which_nothing_is_known() {
     assert_eq!((code, &told["known"], causes(&told).is_empty()), (0, &true.into(), false), "{told}");
     let unknown = told["not_known"].as_array().expect("what is not known");
     let lines: Vec<&str> = unknown.iter().filter_map(|of| of["set"].as_str()).collect();
-    assert!(lines.len() == 1 && lines[0].starts_with("nozzle.bore=3"), "{lines:?}");
+    assert!(lines.len() == 1 && lines[0].starts_with("nozzle.bore=49.9"), "{lines:?}");
     let (code, ..) = run(&[&["turn"], &asked[..], &["--set", lines[0]]].concat());
     assert_eq!(code, 3, "{lines:?}");
     let (_, out, _) = run(&[&["wrong"], &saw[..]].concat());
     let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
-    let wanted = "the turn could not be solved so that it can be trusted: The nozzle's bore 3";
+    let wanted = "the turn could not be solved so that it can be trusted: The nozzle's bore 49.9";
     assert!(out.contains(wanted), "{out}");
 }
 
