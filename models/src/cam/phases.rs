@@ -100,12 +100,6 @@ mod tests {
 
     #[test]
     fn a_table_tells_where_it_rises_and_falls() {
-        let cam = |pairs: &[(f64, f64)]| {
-            let read = pairs.iter().map(|(a, l)| (Angle(a.to_radians()), Length(l * 1e-3))).collect();
-            let mut faults = Faults::default();
-            let cam = Cam::prepare(&CamStatement::Measured(read), &mut faults);
-            faults.settle(cam).expect("a cam")
-        };
         let told = |cam: &Cam| {
             [cam.rise(), cam.fall()].map(|it| [it.from, it.to, it.steepest].map(|a| a.to_degrees().round()))
         };
@@ -119,7 +113,7 @@ mod tests {
             (230.0, 15.0),
             (260.0, 0.0),
         ];
-        let [rise, fall] = told(&cam(&plain));
+        let [rise, fall] = told(&measured(&plain));
         assert_eq!((rise[0], rise[1], rise[2]), (30.0, 90.0, 60.0));
         assert_eq!((fall[0], fall[1]), (200.0, 260.0));
         // The same cam, its fall running through the end of the turn.
@@ -134,8 +128,81 @@ mod tests {
             (350.0, 1.0),
         ]
         .to_vec();
-        let [rise, fall] = told(&cam(&late));
+        let [rise, fall] = told(&measured(&late));
         assert_eq!((rise[0], rise[1]), (130.0, 190.0));
         assert_eq!((fall[0], fall[1]), (300.0, 380.0));
+    }
+
+    /// The cam through readings in degrees and millimetres.
+    fn measured(pairs: &[(f64, f64)]) -> Cam {
+        let read = pairs.iter().map(|(a, l)| (Angle(a.to_radians()), Length(l * 1e-3))).collect();
+        let mut faults = Faults::default();
+        let cam = Cam::prepare(&CamStatement::Measured(read), &mut faults);
+        faults.settle(cam).expect("a cam")
+    }
+
+    /// Asks that a phase begin and end there (degrees), and that the cam be nowhere steeper in it than where it says, to the half degree.
+    fn is_phase(cam: &Cam, phase: super::Phase, from: f64, to: f64) {
+        let told = [phase.from, phase.to, phase.steepest].map(f64::to_degrees);
+        assert!((told[0] - from).abs() < 1e-9 && (told[1] - to).abs() < 1e-9, "{told:?}");
+        let slope = |degrees: f64| cam.at(degrees.rem_euclid(360.0).to_radians()).slope.abs();
+        let steepest = (0..=3600_u32)
+            .map(|n| from + f64::from(n) * (to - from) / 3600.0)
+            .max_by(|a, b| slope(*a).total_cmp(&slope(*b)))
+            .expect("a place");
+        assert!((0.0..360.0).contains(&told[2]), "{told:?}");
+        let off = (told[2] - steepest + 180.0).rem_euclid(360.0) - 180.0;
+        assert!(off.abs() <= 0.5, "{told:?}, {steepest}");
+    }
+
+    #[test]
+    fn a_rise_may_run_through_the_turns_start_and_a_thousandth_of_the_lift_is_none() {
+        // Of a hundred millimetres; 0.09 of them at either end are none, 0.12 are some.
+        let early = [
+            (10.0, 25.0),
+            (30.0, 70.0),
+            (50.0, 99.91),
+            (60.0, 100.0),
+            (180.0, 100.0),
+            (190.0, 99.91),
+            (200.0, 99.88),
+            (230.0, 50.0),
+            (260.0, 20.0),
+            (290.0, 0.12),
+            (300.0, 0.09),
+            (330.0, 0.0),
+            (350.0, 5.0),
+        ];
+        let cam = measured(&early);
+        is_phase(&cam, cam.rise(), 330.0, 410.0);
+        is_phase(&cam, cam.fall(), 190.0, 300.0);
+    }
+
+    #[test]
+    fn a_phase_is_looked_through_to_its_end() {
+        // A long slow fall that is steepest at its end, and one that is steepest beyond the end of the turn.
+        let slow = [
+            (0.0, 0.0),
+            (10.0, 4.0),
+            (40.0, 30.0),
+            (60.0, 30.0),
+            (150.0, 28.0),
+            (250.0, 25.0),
+            (320.0, 20.0),
+        ];
+        let cam = measured(&[&slow[..], &[(345.0, 3.0), (355.0, 0.0)]].concat());
+        is_phase(&cam, cam.fall(), 60.0, 355.0);
+        let late = [
+            (20.0, 0.0),
+            (130.0, 0.0),
+            (190.0, 30.0),
+            (300.0, 30.0),
+            (340.0, 22.0),
+            (355.0, 16.0),
+            (5.0, 4.0),
+        ];
+        let cam = measured(&[&late[6..], &late[..6]].concat());
+        is_phase(&cam, cam.rise(), 130.0, 190.0);
+        is_phase(&cam, cam.fall(), 300.0, 380.0);
     }
 }

@@ -268,4 +268,144 @@ mod tests {
         let peak = [(0.0, 0.0), (60.0, 0.0), (120.0, 30.0), (180.0, 0.0), (240.0, 0.0), (300.0, 0.0)];
         assert_eq!(slips(&read(&peak)), []);
     }
+
+    /// Readings in degrees and millimetres.
+    fn read(pairs: &[(f64, f64)]) -> Vec<(f64, f64)> {
+        pairs.iter().map(|(degrees, mm)| (degrees.to_radians(), mm * 1e-3)).collect()
+    }
+
+    #[test]
+    fn a_dip_counts_from_a_tenth_of_a_millimetre_and_from_a_share_of_the_lift() {
+        // A tenth of a millimetre on a low cam, 0.4 % of 30 mm on a high one, wherever the gauge has its nought.
+        for (lift, nought, least) in [(3.0, 0.0, 0.1), (30.0, 0.0, 0.12), (30.0, 200.0, 0.12)] {
+            for (depth, is_slip) in [(0.95 * least, false), (1.05 * least, true)] {
+                let table = [(0.0, 0.0), (40.0, 0.0), (60.0, 0.2 * lift), (90.0, 0.2 * lift - depth)];
+                let rest = [(100.0, 0.5 * lift), (130.0, lift), (200.0, lift)];
+                let table: Vec<(f64, f64)> =
+                    table.iter().chain(&rest).map(|(angle, height)| (*angle, nought + height)).collect();
+                let found: Vec<usize> = slips(&read(&table)).iter().map(|slip| slip.index).collect();
+                assert_eq!(
+                    found,
+                    if is_slip { vec![3] } else { vec![] },
+                    "{depth} mm of {lift} mm at {nought} mm"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_table_that_goes_to_and_fro_holds_no_slip_nor_does_a_point_on_level_ground() {
+        let even = |lifts: &[f64]| -> Vec<(f64, f64)> {
+            lifts.iter().zip(0_u32..).map(|(lift, n)| (30.0 * f64::from(n), *lift)).collect()
+        };
+        // Nowhere do the two before and the two after all go one way.
+        let rattle = even(&[0.0, 2.0, 0.0, 6.0, 5.0, 7.0, 1.0, 3.0, 0.0, 1.0]);
+        assert_eq!(slips(&read(&rattle)), []);
+        // Its neighbours stand at the same height: where they are few it may be the top of the cam.
+        let point = even(&[0.0, 3.0, 5.95, 6.0, 9.0, 6.05, 6.1, 3.0, 0.0]);
+        assert_eq!(slips(&read(&point)), []);
+    }
+
+    #[test]
+    fn the_fewest_readings_will_do_and_no_more_than_a_few_are_slips() {
+        let fewest = [(0.0, 0.0), (40.0, 0.0), (60.0, 6.0), (90.0, 2.0), (100.0, 14.0), (130.0, 30.0)];
+        assert_eq!(fewest.len(), FEWEST_READINGS);
+        assert_eq!(slips(&read(&fewest)).len(), 1);
+        assert_eq!(slips(&read(&fewest[1..])), []);
+        // A dip at every third reading of a long rise.
+        let lift = |n: u32| f64::from(n) - if n % 3 == 2 { 2.5 } else { 0.0 };
+        let many: Vec<(f64, f64)> = (0..30).map(|n| (10.0 * f64::from(n), lift(n))).collect();
+        assert_eq!(slips(&read(&many)).len(), MOST);
+    }
+
+    /// A smooth cam's height at an angle (degrees), of 1: up to 180 and down again.
+    fn smooth(degrees: f64) -> f64 {
+        0.5 * (1.0 - libm::cos(degrees.to_radians()))
+    }
+
+    #[test]
+    fn a_slip_among_uneven_readings_is_mended_by_the_cubic_through_them() {
+        // Spaces of 8 to 18 degrees; then one of them three times as wide as the narrowest, which tells nothing of what lies beside it.
+        let spaces =
+            [8.0, 11.0, 18.0, 9.0, 14.0, 17.0, 10.0, 15.0, 18.0, 8.0, 12.0, 17.0, 9.0, 16.0, 11.0, 13.0];
+        let height = |degrees: f64| {
+            let u = (degrees - 30.0) / 240.0;
+            30.0 * u * u * (3.0 - 2.0 * u)
+        };
+        for at in 5..11 {
+            for wide in [None, Some(-2), Some(-1), Some(0), Some(1)] {
+                let mut angle = 40.0;
+                let mut table = vec![(angle, height(angle))];
+                for (space, n) in spaces.iter().zip(0_isize..) {
+                    // The space `wide` places on from the reading `at`; the narrowest of the others stands beside it.
+                    let by = n - at;
+                    let around = (-2..2).contains(&by) && wide.is_some();
+                    angle += if !around {
+                        *space
+                    } else if Some(by) == wide {
+                        27.0
+                    } else {
+                        9.0
+                    };
+                    table.push((angle, height(angle)));
+                }
+                let index = at.unsigned_abs();
+                let honest = table[index].1;
+                table[index].1 += 0.6;
+                let found = slips(&read(&table));
+                if wide.is_some() {
+                    assert!(found.iter().all(|slip| slip.index != index), "{at} {wide:?}: {found:?}");
+                } else {
+                    assert_eq!(found.len(), 1, "{at}: {found:?}");
+                    assert_eq!(found[0].index, index);
+                    assert!((found[0].expected * 1e3 - honest).abs() < 1e-9, "{at}: {found:?}, {honest}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_fewest_readings_for_a_cubic_tell_of_a_slip_that_turns_nowhere() {
+        let table = |count: u32| -> Vec<(f64, f64)> {
+            let angle = |n: u32| 360.0 * f64::from(n) / f64::from(count);
+            (0..count).map(|n| (angle(n), 30.0 * smooth(angle(n)) + if n == 3 { 4.0 } else { 0.0 })).collect()
+        };
+        let found = slips(&read(&table(12)));
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].index, 3);
+        assert_eq!(slips(&read(&table(11))), []);
+    }
+
+    #[test]
+    fn readings_that_scatter_hold_slips_only_beyond_their_scatter() {
+        let mut seed = 7_u32;
+        let mut random = || {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from(seed >> 8) / f64::from(1_u32 << 24) - 0.5
+        };
+        let (mut false_ones, mut found_ones) = (0, 0);
+        for _ in 0..100 {
+            // Up over 100 degrees, down over 80, scattered by up to 0.2 mm well on the move; at rest at either end the gauge stands still.
+            let height = |degrees: f64| match degrees {
+                d if d < 30.0 => 0.0,
+                d if d < 130.0 => smooth(1.8 * (d - 30.0)),
+                d if d < 260.0 => 1.0,
+                d if d < 340.0 => smooth(180.0 + 2.25 * (d - 260.0)),
+                _ => 0.0,
+            };
+            let mut table: Vec<(f64, f64)> = Vec::new();
+            for n in 0..72_u32 {
+                let degrees = 5.0 * f64::from(n);
+                let height = height(degrees);
+                let moves = height > 0.02 && height < 0.98;
+                table.push((degrees, 30.0 * height + if moves { 0.4 * random() } else { 0.0 }));
+            }
+            false_ones += slips(&read(&table)).len();
+            table[16].1 -= 2.0;
+            found_ones += usize::from(slips(&read(&table)).iter().any(|slip| slip.index == 16));
+        }
+        // By the smallest slip alone it would be four in a table.
+        assert!(false_ones <= 10, "{false_ones} in a hundred tables");
+        assert_eq!(found_ones, 100);
+    }
 }
