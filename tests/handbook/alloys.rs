@@ -75,6 +75,26 @@ fn reference_liquidus_between_listed_alloys_is_scipys_linear_interpolation() {
     }
 }
 
+/// Just outside, the temperature is that of the nearest composition inside: the foot of the perpendicular on the table's edge, or its corner.
+#[test]
+fn closed_form_a_composition_just_outside_takes_the_nearest_one_inside() {
+    // Tin 3 with antimony 12 melts at 250 °C, 12 with 24 at 330 °C, and the edge between them runs along (9, 12), with (−4, 3) out of
+    // the table; one third of the way it melts at 250 + 80/3. Along the lower edge antimony is 12: tin 5 melts at 245 °C, tin 6 at 243 °C.
+    let from_edge = |out: f64| (6.0 - 0.8 * out, 16.0 + 0.6 * out, 250.0 + 80.0 / 3.0);
+    let below = |out: f64| (5.5, 12.0 - out, 244.0);
+    let corner = |out: f64| (3.0 - 0.8 * out, 12.0 - 0.6 * out, 250.0);
+    let upper_corner = |out: f64| (12.0, 24.0 + out, 330.0);
+    for place in [from_edge, below, corner, upper_corner] {
+        for out in [0.01, 0.5, 0.99] {
+            let (tin, antimony, temperature) = place(out);
+            let found = celsius(alloy(tin, antimony).liquidus());
+            assert!((found - temperature).abs() < 1e-9, "tin {tin}, antimony {antimony}: {found}");
+        }
+        let (tin, antimony, _) = place(1.01);
+        assert!(Alloy::new(tin, antimony).is_err(), "tin {tin}, antimony {antimony}");
+    }
+}
+
 #[test]
 fn property_compositions_outside_the_table_are_refused() {
     for (tin, antimony) in [(0.0, 0.0), (0.0, 12.0), (20.0, 10.0), (4.0, 20.0), (12.0, 26.0), (60.0, 60.0)] {

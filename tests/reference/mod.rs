@@ -10,6 +10,7 @@
 //! * `closed_filling`: a column started from rest, a mould filled at constant pressure, and one filled against trapped air.
 //! * `closed_follower`: where a follower leaves its cam.
 //! * `closed_order`: the integrators converge at their order, and agree.
+//! * `default_accuracy`: every figure of a turn against a tight undamped one, and how many steps it takes.
 //! * `fitted_traces`: what measured traces tell, against machines whose values are known.
 //! * `heard_clicks`: clicks and turns of recordings whose times are known, and two hundred and twenty without a machine.
 //! * `ringing`: what is told of a turn does not know of the damping that takes the ringing out.
@@ -29,6 +30,7 @@ mod closed_order;
 mod closed_power;
 mod closed_release;
 mod closed_tangent;
+mod default_accuracy;
 mod fitted_traces;
 mod heard_clicks;
 mod ringing;

@@ -1,0 +1,245 @@
+"""Asks the tests of mutants: of each change of the sources that ought to make one of them fail, whether one does.
+
+A sign turned, a number half as large again, a condition negated, a comparison at its edge, a least for a greatest, a body that answers
+nought: all of them are sown into one build of a copy of the last commit (src), each asleep until its number is called, so that thousands
+are tried without building as many times. Each test runs once to see which mutants it comes by. Then each mutant is asked about: the tests
+that come by it, quick ones first, until one fails, ends by itself no more ("timeout", which counts as found) or so many seconds are spent.
+
+What is left alive is held against survivors.tsv, which says of each why no test finds it; those that are not in it are printed, and so
+are those of the list that were found. Everything is kept in the work folder, and a run that was interrupted goes on where it was.
+
+    python run.py WORK [--seconds 30] [--only PART_OF_A_NAME] [--skip-tests PART,PART]
+"""
+
+import argparse
+import collections
+import csv
+import json
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+ROOT = HERE.parent.parent
+# The machine's physics and the turn, and what verdicts are made of.
+SOWN = ["models/src/**/*.rs", "sim/core/src/turn.rs", "sim/core/src/turn/*.rs", "sim/core/src/roots.rs", "sim/core/src/limits.rs",
+        "sim/core/src/limits/*.rs", "sim/core/src/studies/judge.rs", "sim/core/src/studies/real_pace.rs"]
+# Words, tables and unit conversions, which the tests of the program read; what a machine is stated as; the demo.
+NOT_SOWN = {"models/src/lib.rs", "models/src/fault.rs", "models/src/field.rs", "models/src/units.rs", "models/src/machine/demo.rs",
+            "models/src/alloy/properties.rs"}
+TESTED = {"latchstroke_models", "latchstroke_core", "latchstroke_scenario", "outside"}
+
+
+def sown_files():
+    found = sorted({path.relative_to(ROOT).as_posix() for pattern in SOWN for path in ROOT.glob(pattern)})
+    return [name for name in found if name not in NOT_SOWN]
+
+
+def read(path):
+    return [json.loads(line) for line in path.read_text().splitlines()] if path.exists() else []
+
+
+class Work:
+    def __init__(self, folder):
+        self.folder = folder
+        folder.mkdir(parents=True, exist_ok=True)
+        self.tree = folder / "tree"
+        self.skip = folder / "skip"
+        self.sown = folder / "mutants.tsv"
+        self.tests = folder / "tests.json"
+
+    def cargo(self, where, *arguments):
+        environment = {**os.environ, "CARGO_TARGET_DIR": str(self.folder / "target"), "CARGO_INCREMENTAL": "0"}
+        # What is sown is not well written.
+        environment["RUSTFLAGS"] = "--cap-lints allow"
+        return subprocess.run(["cargo", *arguments, "--message-format=json"], cwd=where, env=environment, stdout=subprocess.PIPE, text=True)
+
+    def sow(self):
+        subprocess.run(["rm", "-rf", self.tree], check=True)
+        self.tree.mkdir()
+        archive = subprocess.run(["git", "archive", "HEAD"], cwd=ROOT, stdout=subprocess.PIPE, check=True)
+        subprocess.run(["tar", "x", "-C", self.tree], input=archive.stdout, check=True)
+        manifest = self.tree / "Cargo.toml"
+        # A lint that is forbidden is not capped.
+        manifest.write_text(manifest.read_text().replace('unsafe_code = "forbid"', ""))
+        tool = self.folder / "target/debug/latchstroke-mutants"
+        self.cargo(HERE, "build")
+        sown = subprocess.run([tool, self.tree, self.skip, *sown_files()], stdout=subprocess.PIPE, text=True, check=True)
+        self.sown.write_text(sown.stdout)
+
+    def build(self):
+        """Sows and builds; what does not compile is skipped, and all begun anew."""
+        for _ in range(20):
+            self.sow()
+            said = self.cargo(self.tree, "test", "--workspace", "--lib", "--tests", "--no-run")
+            messages = [json.loads(line) for line in said.stdout.splitlines() if line.startswith("{")]
+            if said.returncode == 0:
+                tests = {
+                    message["target"]["name"]: [message["executable"], str(Path(message["manifest_path"]).parent)]
+                    for message in messages
+                    if message["reason"] == "compiler-artifact" and message["executable"] and message["profile"]["test"]
+                }
+                self.tests.write_text(json.dumps({name: test for name, test in tests.items() if name in TESTED}))
+                return
+            wrong = {number for message in messages if message["reason"] == "compiler-message" for number in self.named(message["message"])}
+            if not wrong:
+                sys.exit("the sown copy does not build, and no mutant is named in what the compiler says")
+            with self.skip.open("a") as skip:
+                for mutant in self.mutants():
+                    if mutant.number in wrong:
+                        skip.write(f"{mutant.place} {mutant.kind}\n")
+        sys.exit("the sown copy does not build")
+
+    def named(self, message):
+        """The mutants in the lines that an error is about; the last of each is the innermost, and at fault."""
+        if message["level"] != "error":
+            return
+        for span in message["spans"]:
+            if span["is_primary"]:
+                text = " ".join(line["text"][: line["highlight_end"]] for line in span["text"])
+                numbers = [word.split(")")[0].split(",")[0] for word in text.replace("awake(", "scaled(").split("scaled(")[1:]]
+                yield from (int(number) for number in numbers[-1:] if number.isdigit())
+
+    def mutants(self):
+        for line in self.sown.read_text().splitlines():
+            number, place, kind, text = line.split("\t")
+            yield Mutant(int(number), place, kind, text)
+
+
+class Mutant(collections.namedtuple("Mutant", "number place kind text")):
+    @property
+    def file(self):
+        return self.place.split(":")[0]
+
+    @property
+    def name(self):
+        return self.file, self.kind, self.text
+
+
+def run(test, names, environment, seconds):
+    """Exit code and names of the tests that failed; none where it did not end in time."""
+    program, where = test
+    process = subprocess.Popen([program, "--exact", *names, "--test-threads", "1"], cwd=where,
+                               env={**os.environ, "RAYON_NUM_THREADS": "1", **environment},
+                               stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, start_new_session=True)
+    try:
+        said, _ = process.communicate(timeout=seconds)
+    except subprocess.TimeoutExpired:
+        os.killpg(process.pid, signal.SIGKILL)
+        process.communicate()
+        return None, []
+    failed = [line.split()[1] for line in said.splitlines() if line.startswith("test ") and line.endswith("FAILED")]
+    return process.returncode, failed
+
+
+def on_every_processor(todo, what):
+    lock, todo = threading.Lock(), iter(todo)
+
+    def work():
+        while True:
+            with lock:
+                one = next(todo, None)
+            if one is None:
+                return
+            what(one, lock)
+
+    threads = [threading.Thread(target=work, daemon=True) for _ in range(os.cpu_count())]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+
+def reach(work, tests, skipped):
+    """Runs each test once: how long it takes, and by which mutants it comes."""
+    path = work.folder / "reach.jsonl"
+    known = {(seen["binary"], seen["test"]) for seen in read(path)}
+    todo = []
+    for binary, (program, where) in tests.items():
+        listed = subprocess.run([program, "--list"], cwd=where, stdout=subprocess.PIPE, text=True, check=True).stdout
+        names = [line.removesuffix(": test") for line in listed.splitlines() if line.endswith(": test")]
+        todo += [(binary, name) for name in names if (binary, name) not in known and not any(part in name for part in skipped)]
+
+    def once(one, lock):
+        binary, name = one
+        seen = work.folder / f"reach-{threading.get_ident()}"
+        seen.unlink(missing_ok=True)
+        begun = time.monotonic()
+        code, _ = run(tests[binary], [name], {"LATCHSTROKE_REACH": str(seen)}, 120)
+        took = round(time.monotonic() - begun, 2)
+        numbers = sorted(map(int, seen.read_text().split())) if seen.exists() else []
+        with lock, path.open("a") as file:
+            file.write(json.dumps({"binary": binary, "test": name, "code": code, "seconds": took, "numbers": numbers}) + "\n")
+
+    on_every_processor(todo, once)
+    return [seen for seen in read(path) if seen["code"] == 0]
+
+
+def ask(work, tests, reached, seconds, only):
+    path = work.folder / "asked.jsonl"
+    asked = {answer["number"] for answer in read(path)}
+    todo = [m for m in work.mutants() if m.number not in asked and (only or "") in m.place]
+    takes, coming_by = {}, collections.defaultdict(list)
+    for seen in reached:
+        test = seen["binary"], seen["test"]
+        takes[test] = max(seen["seconds"], 0.02)
+        for number in seen["numbers"]:
+            coming_by[number].append(test)
+    has_found = collections.Counter()
+
+    def one(mutant, lock):
+        part = Path(mutant.file).stem
+        # Those that found something in this file before, those of its own part, then the quickest.
+        with lock:
+            order = sorted(coming_by[mutant.number], key=lambda test: (-min(has_found[mutant.file, test], 5) / takes[test], part not in test[1], takes[test]))
+        spent, answer, by, batch_seconds = 0.0, "alive" if order else "not reached", [], 2.0
+        while order and spent < seconds:
+            binary, batch = order[0][0], []
+            while order and order[0][0] == binary and (not batch or sum(takes[t] for t in batch) + takes[order[0]] < batch_seconds):
+                batch.append(order.pop(0))
+            expected = sum(takes[test] for test in batch)
+            spent, batch_seconds = spent + expected, min(2 * batch_seconds, 12.0)
+            code, by = run(tests[binary], [test[1] for test in batch], {"LATCHSTROKE_MUTANT": str(mutant.number)}, 6 * expected + 5)
+            if code != 0:
+                answer = "timeout" if code is None else "found"
+                with lock:
+                    has_found.update((mutant.file, test) for test in batch if test[1] in by)
+                break
+        with lock, path.open("a") as file:
+            file.write(json.dumps({"number": mutant.number, "answer": answer, "by": by[:3], "not asked": len(order)}) + "\n")
+
+    on_every_processor(todo, one)
+    return {answer["number"]: answer["answer"] for answer in read(path)}
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("work", type=Path)
+    parser.add_argument("--seconds", type=float, default=30)
+    parser.add_argument("--only", help="part of the place of the mutants to ask about")
+    parser.add_argument("--skip-tests", default="program::talk,program::film,program::live,program::handout")
+    arguments = parser.parse_args()
+    work = Work(arguments.work.resolve())
+    if not work.tests.exists():
+        work.build()
+    tests = json.loads(work.tests.read_text())
+    answers = ask(work, tests, reach(work, tests, arguments.skip_tests.split(",")), arguments.seconds, arguments.only)
+
+    with (HERE / "survivors.tsv").open() as file:
+        explained = {(row["file"], row["kind"], row["text"]) for row in csv.DictReader(file, delimiter="\t")}
+    print(dict(collections.Counter(answers.values())))
+    for mutant in work.mutants():
+        answer = answers.get(mutant.number)
+        if answer in ("alive", "not reached") and mutant.name not in explained:
+            print(f"{answer}: {mutant.place}\t{mutant.kind}\t{mutant.text}")
+    found = {mutant.name for mutant in work.mutants() if answers.get(mutant.number) in ("found", "timeout")}
+    for name in sorted(explained & found):
+        print("found, and in the list:", *name)
+
+
+if __name__ == "__main__":
+    main()
