@@ -42,6 +42,8 @@ pub mod section;
 pub mod skin;
 pub mod slab;
 pub mod substance;
+#[cfg(test)]
+mod tests;
 
 pub use limits::{
     bulk_limit, lapping_limit, splashed_film_heat, splashed_film_limit, splashed_film_thickness,

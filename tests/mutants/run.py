@@ -16,6 +16,7 @@ import collections
 import csv
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -30,7 +31,7 @@ SOWN = ["models/src/**/*.rs", "sim/core/src/turn.rs", "sim/core/src/turn/*.rs", 
         "sim/core/src/limits/*.rs", "sim/core/src/studies/judge.rs", "sim/core/src/studies/real_pace.rs"]
 # Words, tables and unit conversions, which the tests of the program read; what a machine is stated as; the demo.
 NOT_SOWN = {"models/src/lib.rs", "models/src/fault.rs", "models/src/field.rs", "models/src/units.rs", "models/src/machine/demo.rs",
-            "models/src/alloy/properties.rs"}
+            "models/src/alloy/elements.rs"}
 TESTED = {"latchstroke_models", "latchstroke_core", "latchstroke_scenario", "outside"}
 
 
@@ -95,14 +96,14 @@ class Work:
         sys.exit("the sown copy does not build")
 
     def named(self, message):
-        """The mutants in the lines that an error is about; the last of each is the innermost, and at fault."""
+        """The mutant that an error is about: the last one that is named at its place or in the few lines before it."""
         if message["level"] != "error":
             return
         for span in message["spans"]:
             if span["is_primary"]:
-                text = " ".join(line["text"][: line["highlight_end"]] for line in span["text"])
-                numbers = [word.split(")")[0].split(",")[0] for word in text.replace("awake(", "scaled(").split("scaled(")[1:]]
-                yield from (int(number) for number in numbers[-1:] if number.isdigit())
+                lines = (self.tree / span["file_name"]).read_text().splitlines()[max(span["line_start"] - 6, 0) : span["line_end"]]
+                lines[-1] = lines[-1][: span["column_end"] - 1]
+                yield from (int(number) for number in re.findall(r"(?:awake|scaled)\(\s*(\d+)", "\n".join(lines))[-1:])
 
     def mutants(self):
         for line in self.sown.read_text().splitlines():

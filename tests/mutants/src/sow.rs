@@ -92,9 +92,9 @@ impl Sower<'_> {
         Some((parse_quote!(#path::awake(#number)), number))
     }
 
-    /// The contrary of a condition that is no comparison and binds nothing.
+    /// The contrary of a condition that binds nothing and is no comparison, which has one of its own (in brackets by now).
     fn negate(&mut self, condition: &mut Expr) {
-        if binds(condition) || condition.to_token_stream().to_string().contains("mutant :: awake") {
+        if binds(condition) || matches!(condition, Expr::Paren(_)) {
             return;
         }
         if let Some((awake, _)) = self.mutant(condition.span(), "negate", &source_of(condition)) {
@@ -180,7 +180,8 @@ impl Sower<'_> {
             }
             ("abs" | "sqrt", []) => {
                 let (awake, _) = self.mutant(at, "without", text)?;
-                parse_quote!((match #of { value => if #awake { value } else { value.#method() } }))
+                // The product is a number even of a reference to one.
+                parse_quote!((match #of { value => if #awake { 1.0 * value } else { value.#method() } }))
             }
             ("clamp", [least, most]) => {
                 let (awake, _) = self.mutant(at, "without", text)?;
