@@ -41,7 +41,11 @@ fn a_course_ends_where_it_is_asked_to_and_not_a_step_later() {
     let course = slab_until(End::Time(0.123));
     assert_eq!(ends(&course).1.time.to_bits(), 0.123_f64.to_bits());
 
-    let (course, coldest) = (slab_until(End::Spent { time: FOREVER }), metal().curve().greatest_heat(WALL));
+    // In steps short enough to tell.
+    let fine = Resolution { tolerance: 1e-8, ..Resolution::default() };
+    let slab = Slab::with_resolution(metal(), walls(Interface::Constant(5e3)), HALF, fine).expect("a slab");
+    let course = slab.course(|_| POURED, 0.5, End::Spent { time: FOREVER });
+    let coldest = metal().curve().greatest_heat(WALL);
     let left = |moment: &Moment| (moment.mean_heat - coldest) / (POURED - coldest);
     let (before, last) = ends(&course);
     assert!(
