@@ -197,7 +197,7 @@ fn friction(re: f64, log: f64) -> (f64, f64) {
 
 #[cfg(test)]
 mod tests {
-    use super::twelfth_root;
+    use super::*;
 
     /// Closed form: its twelfth power is the number again.
     #[test]
@@ -206,6 +206,61 @@ mod tests {
             let root = 1.0 + 1.16 * f64::from(n) / 1000.0;
             let off = twelfth_root(root.powi(12)) / root - 1.0;
             assert!(off.abs() < 1e-15, "{root}: {off:e}");
+        }
+    }
+
+    /// Churchill's formula as it is printed.
+    fn churchill(re: f64) -> f64 {
+        let a = libm::pow(-2.457 * libm::log(libm::pow(7.0 / re, 0.9)), 16.0);
+        let b = libm::pow(37530.0 / re, 16.0);
+        8.0 * libm::pow(libm::pow(8.0 / re, 12.0) + libm::pow(a + b, -1.5), 1.0 / 12.0)
+    }
+
+    #[test]
+    fn closed_form_the_friction_factor_is_the_printed_formula() {
+        for n in 0..20_000 {
+            let re = libm::exp(f64::from(n) * 1e-3 - 1.0);
+            let (ours, printed) = (friction_factor(re), churchill(re));
+            assert!((ours / printed - 1.0).abs() < 1e-12, "{re}: {ours} {printed}");
+        }
+    }
+
+    /// A nozzle of 2 mm by 10 mm in a channel of 8 mm by 120 mm, metal of 9700 kg/m³ and 2.2 mPa·s, from rest to a hundred metres a second.
+    #[test]
+    fn closed_form_what_is_lost_is_friction_in_both_bores_and_heads_in_the_nozzle() {
+        let (density, viscosity, loss) = (9_700.0, 2.2e-3, 0.7);
+        let [bore, length, channel_bore, channel_length] = [2e-3, 10e-3, 8e-3, 120e-3];
+        let stated = NozzleStatement {
+            bore: Length(bore),
+            length: Length(length),
+            loss,
+            channel_bore: Length(channel_bore),
+            channel_length: Length(channel_length),
+        };
+        let mut faults = Faults::default();
+        let nozzle = Nozzle::prepare(&stated, density, viscosity, &mut faults);
+        faults.settle(()).expect("a nozzle");
+        let lost = |q: f64| {
+            let in_bore = |bore: f64, length: f64, heads: f64| {
+                let speed = 4.0 * q / (PI * bore * bore);
+                let friction = churchill(density * speed * bore / viscosity) * length / bore;
+                0.5 * density * speed * speed * (heads + friction)
+            };
+            in_bore(bore, length, 1.0 + loss) + in_bore(channel_bore, channel_length, 0.0)
+        };
+        for n in 0..2_000 {
+            let q = libm::exp(f64::from(n) * 8e-3 - 24.0);
+            let (ours, slope) = (nozzle.pressure_loss(q), nozzle.loss_slope(q));
+            assert!((ours / lost(q) - 1.0).abs() < 1e-11, "{q}: {ours} {}", lost(q));
+            // The other way it is the same, turned about.
+            assert_eq!(nozzle.pressure_loss(-q).to_bits(), (-ours).to_bits());
+            assert_eq!(nozzle.loss_slope(-q).to_bits(), slope.to_bits());
+            assert!(
+                (nozzle.reynolds(-q) / (4.0 * density * q / (PI * bore * viscosity)) - 1.0).abs() < 1e-12
+            );
+            let by_difference =
+                (nozzle.pressure_loss(1.0001 * q) - nozzle.pressure_loss(0.9999 * q)) / (2e-4 * q);
+            assert!((slope / by_difference - 1.0).abs() < 1e-5, "{q}: {slope} {by_difference}");
         }
     }
 }

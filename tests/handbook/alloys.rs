@@ -232,6 +232,8 @@ fn closed_form_most_of_the_metal_freezes_at_the_arrest() {
     // Crystals without lead leave all of it to the liquid: f_p = 1 − w/84 %. 7/16 has 77 % of lead, 12/24 has 64 %.
     assert_relative_eq!(alloy(7.0, 16.0).solid_before_arrest(), 1.0 - 77.0 / 84.0, epsilon = 1e-12);
     assert_relative_eq!(alloy(12.0, 24.0).solid_before_arrest(), 1.0 - 64.0 / 84.0, epsilon = 1e-12);
+    // Where there is more lead than in the eutectic, the crystals are lead and leave the two others, 15 of 16 %.
+    assert_relative_eq!(alloy(3.0, 12.0).solid_before_arrest(), 1.0 - 15.0 / 16.0, epsilon = 1e-12);
     for composition in WORKING_ALLOYS {
         let metal = alloy(composition.tin, composition.antimony);
         let straight = metal.heat_curve(FreezingPath::StraightLine);
@@ -248,6 +250,15 @@ fn closed_form_most_of_the_metal_freezes_at_the_arrest() {
         let arrest = arrested.greatest_heat(metal.solidus());
         let eutectic = alloy(4.0, 12.0).latent_heat();
         assert_relative_eq!(arrest, (1.0 - metal.solid_before_arrest()) * eutectic, max_relative = 0.05);
+        // On the way down to it by the lever: the liquid's share of lead rises evenly from the alloy's to 84 %, and is all the lead there is.
+        let (lead, range) = (metal.composition().lead(), metal.liquidus() - metal.solidus());
+        for point in &arrested.points()[2..] {
+            let down = (metal.liquidus() - point.temperature) / range;
+            let liquid = lead / (lead + down * (84.0 - lead));
+            assert_relative_eq!(point.solid, 1.0 - liquid, epsilon = 1e-12);
+        }
+        // Cold metal's heat is that of a solid at 450 K, as documented.
+        assert_relative_eq!(arrested.specific_heat_solid(), metal.specific_heat_solid(450.0));
         // Checked as an owner's own table would be.
         assert!(arrested.points().windows(2).all(|pair| pair[1].heat > pair[0].heat));
         let points = arrested.points().to_vec();
