@@ -227,3 +227,26 @@ impl Slab {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::heat_curve::HeatCurve;
+
+    /// What flows into the wall bends with the heat of the cell behind it as its slope says, in solid, in freezing and in liquid metal.
+    #[test]
+    fn closed_form_the_slope_of_the_flow_into_the_wall() {
+        let curve = HeatCurve::straight(513.0, 543.0, 45e3, 150.0, 160.0).expect("a curve");
+        let metal = Substance::new(9_700.0, &curve, 25.0, 16.0).expect("a metal");
+        let walls = Walls { temperature: 350.0, interface: Interface::Constant(5e3) };
+        let slab = Slab::new(metal, walls, 2e-3).expect("a slab");
+        for heat in [-20e3, -5e3, 10e3, 30e3, 45e3, 60e3] {
+            for resistance in [2e-4, 1e-6] {
+                let (_, slope) = slab.wall_flow(heat, resistance);
+                let flow = |heat: f64| slab.wall_flow(heat, resistance).0;
+                let by_difference = flow(heat + 1.0) - flow(heat - 1.0);
+                assert!((2.0 * slope / by_difference - 1.0).abs() < 1e-6, "{heat}: {slope} {by_difference}");
+            }
+        }
+    }
+}

@@ -184,3 +184,38 @@ fn a_front_stands_where_the_arrest_is_half_over() {
     let progress = 1.0 - (1.0 - depth / HALF).powi(2);
     assert!((row.progress(0.5) - progress).abs() < 1e-12, "{} {progress}", row.progress(0.5));
 }
+
+/// The middle is solid at a kink in time; the first moment after it is no more than a thousandth late.
+#[test]
+fn the_moment_at_which_the_middle_is_solid_is_closed_in_on() {
+    let course = |tolerance: f64, heat_transfer: f64| {
+        let resolution = Resolution { tolerance, ..Resolution::default() };
+        let walls = walls(Interface::Constant(heat_transfer));
+        let slab = Slab::with_resolution(metal(), walls, HALF, resolution).expect("a slab");
+        slab.course(|_| POURED, 0.5, End::Spent { time: FOREVER })
+    };
+    for heat_transfer in [500.0, 2e3, 5e3, 20e3, 1e5] {
+        let exact = course(1e-8, heat_transfer).middle_solid.expect("a solid middle");
+        for tolerance in [2e-3, 1e-3, 2e-4] {
+            let course = course(tolerance, heat_transfer);
+            let after =
+                course.moments.iter().find(|moment| moment.middle_heat <= 0.0).expect("a solid middle");
+            let solid = course.middle_solid.expect("a solid middle");
+            assert!(solid <= after.time && after.time <= 1.001 * solid, "{solid} {}", after.time);
+            assert!((solid / exact - 1.0).abs() < 3e-3, "{solid} {exact}");
+        }
+    }
+}
+
+/// What a course costs, in moments, each of which is a step: as it is known to, or less.
+#[test]
+fn a_course_takes_no_more_steps_than_it_is_known_to() {
+    let slab = slab_until(End::Spent { time: FOREVER }).moments.len();
+    let parting = Parting { contact: 5e3, contraction: 25e-6, gas_conductivity: 0.03 };
+    let follows = Slab::new(metal(), walls(Interface::Parting(parting)), HALF).expect("a slab");
+    let follows = follows.course(|_| POURED, 0.5, End::Spent { time: FOREVER }).moments.len();
+    let section =
+        Section::new(metal(), walls(Interface::Constant(5e3)), HALF, 2.0 * HALF).expect("a section");
+    let section = section.course(|_, _| POURED, 0.5, End::Spent { time: FOREVER }).moments.len();
+    assert!(slab <= 41 && follows <= 49 && section <= 1670, "{slab}, {follows}, {section}");
+}
