@@ -1,10 +1,12 @@
 //! What is told of a turn, worked out again by hand from its events and its trace.
 
-use crate::support::working_set::machine;
+use crate::support::working_set::{machine, square, statement};
 use approx::assert_relative_eq;
-use latchstroke_core::turn::{Accuracy, Event, EventKind, Turn, solve_traced};
+use latchstroke_core::turn::{Accuracy, Event, EventKind, Turn, solve, solve_traced};
+use latchstroke_models::latch::Latch;
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::Machine;
+use latchstroke_models::units::{Length, Pace, Time, Volume};
 use std::f64::consts::TAU;
 
 /// Sizes at paces, with the latch aside and set, and their turns.
@@ -121,5 +123,79 @@ fn closed_form_the_slowest_swing_is_that_of_both_masses_on_both_springs() {
         let inertance = machine.rod.mass / (area * area) + machine.nozzle.inertance;
         let give = 1.0 / machine.well.stiffness() + 1.0 / machine.mould.packing_stiffness();
         assert_relative_eq!(machine.ringing_period(), TAU * (inertance * give).sqrt(), max_relative = 1e-12);
+    }
+}
+
+/// Each event is where what it waits for comes about, to the nanosecond to which it is located: at the speeds there are a nanometre, a
+/// cubic micrometre.
+#[test]
+fn closed_form_events_are_where_what_they_wait_for_comes_about() {
+    let mut stated = statement();
+    stated.latch.release_delay = Time(3e-3);
+    let mut seen = Vec::new();
+    for (points, pace) in [(8.0, 120.0), (12.0, 60.0), (24.0, 40.0), (36.0, 15.0)] {
+        for setting in [Aside, Set] {
+            let machine =
+                Machine::prepare(&stated, square(points), Pace(pace / 60.0), setting).expect("a machine");
+            let turn = solve(&machine, Accuracy::default());
+            for event in &turn.events {
+                let at = event.before;
+                let inside = (at.past_nozzle - machine.mould.priming_volume) / machine.mould.volume;
+                let off = match event.kind {
+                    EventKind::ProngsSpread => at.block_lift - machine.latch.trip_lift,
+                    EventKind::LatchLetsGo => event.time - first(&turn, EventKind::ProngsSpread).time - 3e-3,
+                    EventKind::InletCloses | EventKind::InletReopens => {
+                        machine.rod.ratio * at.rod_lift - machine.piston.port_travel
+                    }
+                    EventKind::EntryReached | EventKind::EntryLeft => inside,
+                    EventKind::Full | EventKind::VentsReopen => inside - 0.98,
+                    EventKind::Sealed => {
+                        let left = (1.0 - machine.metal.sealing_fraction) * machine.metal.melt_heat;
+                        machine.metal_heat(&at) / left - 1.0
+                    }
+                    EventKind::LatchCatches => {
+                        let rod = at.rod_lift - machine.rod_rest - Latch::CATCH_PLAY;
+                        rod.max(at.block_lift - machine.latch.trip_lift)
+                    }
+                    _ => continue,
+                };
+                assert!(off.abs() < 1e-7, "{:?}: {off:e}, {points} pt at {pace}, {setting:?}", event.kind);
+                seen.push(event.kind);
+            }
+        }
+    }
+    for kind in [EventKind::ProngsSpread, EventKind::LatchLetsGo, EventKind::Sealed, EventKind::LatchCatches]
+    {
+        assert!(seen.iter().filter(|&&other| other == kind).count() > 2, "{kind:?}");
+    }
+}
+
+/// With nothing to prime the entry is reached as the piston first presses on metal that is shut in: as it closes its inlet, or where it has
+/// none to close, as it begins to move.
+#[test]
+fn closed_form_with_nothing_to_prime_the_entry_is_reached_as_the_piston_presses() {
+    let mut stated = statement();
+    stated.mould.priming_volume = Volume(0.0);
+    for port_travel in [stated.piston.port_travel, Length(0.0)] {
+        stated.piston.port_travel = port_travel;
+        for setting in [Aside, Set] {
+            let machine = Machine::prepare(&stated, square(12.0), Pace(1.0), setting).expect("a machine");
+            let turn = solve(&machine, Accuracy::default());
+            let entry = first(&turn, EventKind::EntryReached);
+            let presses = match (port_travel.0 > 0.0, setting) {
+                (true, _) => first(&turn, EventKind::InletCloses).time,
+                (false, Set) => first(&turn, EventKind::LatchLetsGo).time,
+                // The cam begins to lift.
+                (false, Aside) => machine.cam.rise().from / machine.shaft_speed,
+            };
+            // A rod at rest takes a moment to move, and so does a cam.
+            assert!(
+                entry.time >= presses && entry.time < presses + 1e-3,
+                "{setting:?}: {} {presses}",
+                entry.time
+            );
+            assert!(entry.before.rod_speed > 0.0);
+            assert!(turn.fill.is_some_and(|fill| fill.time() > 1e-3));
+        }
     }
 }
