@@ -2,7 +2,9 @@
 
 use crate::support::working_set::{machine, square, statement};
 use approx::assert_relative_eq;
-use latchstroke_core::turn::{Accuracy, Event, EventKind, Turn, solve, solve_traced};
+use latchstroke_core::turn::{
+    Accuracy, Event, EventKind, Stop, Turn, solve, solve_traced, solve_unless_late,
+};
 use latchstroke_models::latch::Latch;
 use latchstroke_models::latch::LatchSetting::{Aside, Set};
 use latchstroke_models::machine::Machine;
@@ -197,5 +199,28 @@ fn closed_form_with_nothing_to_prime_the_entry_is_reached_as_the_piston_presses(
             assert!(entry.before.rod_speed > 0.0);
             assert!(turn.fill.is_some_and(|fill| fill.time() > 1e-3));
         }
+    }
+}
+
+/// A fill that may take no longer than half its time is followed for as long, and is then as far as it was; one that may take a little more
+/// than its time is followed until its limits are known.
+#[test]
+fn closed_form_a_fill_that_is_late_is_followed_until_it_is() {
+    for (machine, turn) in turns() {
+        let fill = turn.fill.expect("a full mould");
+        let late = solve_unless_late(&machine, Accuracy::default(), 0.5 * fill.time());
+        assert_eq!(late.stop, Stop::Answered);
+        assert!(late.fill.is_none() && late.first(EventKind::Full).is_none());
+        let stops = fill.entry + 0.5 * fill.time();
+        assert!(late.events.iter().all(|event| event.time <= stops));
+        let after = turn.trace.iter().position(|instant| instant.time >= stops).expect("an instant");
+        let inside =
+            |n: usize| machine.mould.metal_inside(turn.trace[n].state.past_nozzle) / machine.mould.volume;
+        let (least, most) = (inside(after - 1) - 1e-3, inside(after) + 1e-3);
+        assert!((least..most).contains(&late.filled), "{} is not within {least} to {most}", late.filled);
+        let enough = solve_unless_late(&machine, Accuracy::default(), 1.01 * fill.time());
+        assert_eq!(enough.stop, Stop::Answered);
+        // Its last step before that may be another.
+        assert_relative_eq!(enough.fill.expect("a full mould").full, fill.full, max_relative = 1e-6);
     }
 }

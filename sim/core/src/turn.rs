@@ -478,3 +478,34 @@ impl<'a> Run<'a> {
         turn
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use latchstroke_models::cam::CamStatement;
+    use latchstroke_models::contact::DampingStatement;
+    use latchstroke_models::latch::LatchSetting;
+    use latchstroke_models::machine::MachineStatement;
+    use latchstroke_models::mould::Sort;
+    use latchstroke_models::units::{Angle, Damping, Length, POINT, Pace};
+
+    /// A cam that drops within a degree and a half against a train damped all but to a stop: no first try books right what it puts into so
+    /// short a fall.
+    #[test]
+    fn a_turn_that_does_not_close_is_solved_again_until_it_does() {
+        for damping in [1e4, 3e4, 1e5, 3e5] {
+            let mut stated = MachineStatement::demo();
+            if let CamStatement::Law { fall, .. } = &mut stated.cam {
+                *fall = Angle(1.5_f64.to_radians());
+            }
+            stated.cross_block.train_damping = DampingStatement::Coefficient(Damping(damping));
+            let body = Length(24.0 * POINT);
+            let sort = Sort { body, set: body };
+            let machine = Machine::prepare(&stated, sort, Pace(1.0), LatchSetting::Aside).expect("a machine");
+            let accuracy = Accuracy::default();
+            let first = Run::new(&machine, accuracy, 1.0, Asked::Turn).turn();
+            let turn = solve(&machine, accuracy);
+            assert!(!first.is_closed() && turn.is_closed(), "{} {}", first.openness(), turn.openness());
+        }
+    }
+}

@@ -75,3 +75,82 @@ fn unfilled(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete) ->
         _ => Finding::ShortCast { filled: turn.filled },
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::turn::{Accuracy, Event, solve};
+    use latchstroke_models::machine::MachineStatement;
+    use latchstroke_models::mould::Sort;
+    use latchstroke_models::units::{Length, POINT, Pace};
+
+    /// The demo at 12 pt, whose matrix nothing lifts, and its turn.
+    fn turned(setting: LatchSetting) -> (Machine, Turn) {
+        let body = Length(12.0 * POINT);
+        let prepared =
+            Machine::prepare(&MachineStatement::demo(), Sort { body, set: body }, Pace(1.0), setting);
+        let mut machine = prepared.expect("the demo is a valid machine");
+        machine.mould.hold_down = None;
+        let turn = solve(&machine, Accuracy::default());
+        (machine, turn)
+    }
+
+    #[test]
+    fn what_is_told_is_what_the_turn_ended_with() {
+        let (mut machine, turn) = turned(LatchSetting::Aside);
+        let mut discrete = Discrete::at_rest(&machine);
+        let home = machine.rest_state();
+        assert_eq!(of(&machine, &turn, &home, &discrete, 0.7), []);
+        for (share, is_open) in [(9e-4, false), (-9e-4, false), (1.1e-3, true), (-1.1e-3, true)] {
+            let turn = Turn { energy_residual: share, ..turn.clone() };
+            let open = if is_open { vec![Finding::EnergyOpen { residual: share }] } else { Vec::new() };
+            assert_eq!(of(&machine, &turn, &home, &discrete, 0.7), open);
+        }
+        for (off, is_home) in [(45e-6, true), (-45e-6, true), (55e-6, false), (-55e-6, false)] {
+            let end = State { rod_lift: home.rod_lift + off, ..home };
+            let told = of(&machine, &turn, &end, &discrete, 0.7);
+            let is_told = matches!(told.as_slice(), [Finding::NotHome { distance }] if (distance - 55e-6).abs() < 1e-12);
+            assert!(if is_home { told.is_empty() } else { is_told }, "{told:?}");
+            let answered = Turn { stop: Stop::Answered, ..turn.clone() };
+            assert_eq!(of(&machine, &answered, &end, &discrete, 0.7), []);
+        }
+        let stop = Stop::Chatter(EventKind::Full);
+        let broken = Turn { stop, energy_residual: 1.0, fill: None, ..turn.clone() };
+        let angle = 0.7 * machine.shaft_speed;
+        assert_eq!(of(&machine, &broken, &home, &discrete, 0.7), [Finding::Unsolved { stop, angle }]);
+        // A latch that is too near to hold is told of where it is set, and one that holds all turn is.
+        machine.latch.clearance = Some(-1e-3);
+        assert_eq!(of(&machine, &turn, &home, &discrete, 0.7), []);
+        machine.setting = LatchSetting::Set;
+        assert_eq!(of(&machine, &turn, &home, &discrete, 0.7), [Finding::NeverHolds { clearance: -1e-3 }]);
+        machine.latch.clearance = None;
+        discrete.latch = LatchProgress::Holding;
+        let told = of(&machine, &Turn { fill: None, ..turn }, &home, &discrete, 0.7);
+        assert!(matches!(told.as_slice(), [Finding::NeverTrips { .. }]), "{told:?}");
+    }
+
+    #[test]
+    fn a_mould_that_is_not_full_froze_early_or_ran_short() {
+        let (machine, turn) = turned(LatchSetting::Aside);
+        let mut discrete = Discrete::at_rest(&machine);
+        let home = machine.rest_state();
+        let event = |kind, time| Event { kind, time, angle: 0.0, before: home, after: home };
+        let (entry, sealed) = (event(EventKind::EntryReached, 1.0), event(EventKind::Sealed, 2.0));
+        let reopens = |time| event(EventKind::InletReopens, time);
+        for (mould, events, is_early) in [
+            (MouldMode::Sealed, vec![entry, sealed], true),
+            // Open before the metal came says nothing; open before it froze, the metal ran back; open after, it could not.
+            (MouldMode::Sealed, vec![reopens(0.5), entry, sealed], true),
+            (MouldMode::Sealed, vec![entry, reopens(1.5), sealed], false),
+            (MouldMode::Sealed, vec![entry, sealed, reopens(2.5)], true),
+            (MouldMode::Filling, vec![entry, sealed], false),
+            (MouldMode::Filling, vec![entry], false),
+        ] {
+            discrete.mode.mould = mould;
+            let turn = Turn { fill: None, filled: 0.4, events, ..turn.clone() };
+            let early = Finding::SealedEarly { filled: 0.4, after: 1.0 };
+            let told = if is_early { early } else { Finding::ShortCast { filled: 0.4 } };
+            assert_eq!(of(&machine, &turn, &home, &discrete, 0.7), [told], "{:?}", turn.events);
+        }
+    }
+}
