@@ -164,3 +164,24 @@ impl HeatCurve {
         temperature
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_curve_runs_from_all_solid_to_all_liquid() {
+        let point = |heat: f64, temperature: f64, solid: f64| CurvePoint { heat, temperature, solid };
+        let (cold, half, hot) = (point(0.0, 500.0, 1.0), point(2e4, 510.0, 0.5), point(5e4, 530.0, 0.0));
+        assert!(HeatCurve::new(vec![cold, half, hot], 150.0, 160.0).is_ok());
+        for (points, said) in [
+            (vec![cold, half], "does not end with liquid metal"),
+            (vec![cold], "does not end with liquid metal"),
+            (vec![half, hot], "does not begin with solid metal"),
+            (vec![cold, hot, half], "out of order"),
+        ] {
+            let faults = HeatCurve::new(points, 150.0, 160.0).expect_err("not a curve");
+            assert!(faults.iter().any(|fault| fault.to_string().contains(said)), "{said}: {faults:?}");
+        }
+    }
+}

@@ -447,3 +447,6 @@ impl Machine {
 
 /// Share of the cavity that stands for "no metal yet".
 const LEAST_INSIDE: f64 = 1e-9;
+
+#[cfg(test)]
+mod tests;

@@ -166,6 +166,9 @@ mod tests {
         let wide = swing(&[(0.0, 8e6), (0.0, 12e6), (0.0, 10e6)]);
         assert!(wide.may_peak(1.1e6, 13e6) && !wide.may_peak(0.9e6, 13e6) && wide.may_peak(0.0, 11.9e6));
         assert!(!swing(&[(0.0, 9.99e6), (0.0, 10.01e6)]).may_peak(1e6, 10e6));
+        // Two thousandths of the peak to either side make the difference.
+        let about = |half: f64| swing(&[(0.0, 10e6 - half), (0.0, 10e6 + half)]);
+        assert!(about(22e3).may_peak(1e6, 10e6) && !about(18e3).may_peak(1e6, 10e6));
         assert!(!Swing::default().may_peak(1e6, 0.0));
     }
 
@@ -184,5 +187,22 @@ mod tests {
         assert!((to_come(rise.from) - 1.0).abs() < 1e-9, "{}", to_come(rise.from));
         assert!((to_come(0.5 * (rise.from + rise.to)) - 0.5).abs() < 1e-3);
         assert!(to_come(rise.to + 1e-6).abs() < 1e-9 && to_come(machine.cam.fall_start() + 0.1).abs() < 1e-9);
+    }
+
+    /// It goes on for one reason or the other.
+    #[test]
+    fn a_swing_goes_on_while_it_shakes_friction_or_may_peak() {
+        let machine = machine();
+        let v = machine.rod.friction_speed;
+        let (angle, state) = (machine.cam.fall_start() + 0.1, machine.rest_state());
+        for (fast, half, peak, goes_on) in [
+            (3.0, 1e6, 12e6, true),
+            (0.1, 1e6, 10.5e6, true),
+            (0.1, 1e6, 12e6, false),
+            (3.0, 1e6, 10.5e6, true),
+        ] {
+            let swing = swing(&[(-fast * v, 10e6 - half), (fast * v, 10e6 + half)]);
+            assert_eq!(swing.goes_on(&machine, angle, &state, peak), goes_on, "{fast} {peak}");
+        }
     }
 }

@@ -140,3 +140,36 @@ impl State {
         .map(|(name, _)| name)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_number_that_is_none_is_named() {
+        let parts = [
+            "cross block",
+            "cross block",
+            "spring rod",
+            "spring rod",
+            "well",
+            "nozzle",
+            "nozzle",
+            "vents",
+            "metal",
+        ];
+        let sizes = [2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0, 19.0, 23.0];
+        let scales = Scales::new(1.0, sizes);
+        assert_eq!(State::default().broken_part(), None);
+        for (place, part) in parts.into_iter().enumerate() {
+            assert_eq!(scales.size(place).to_bits(), sizes[place].to_bits());
+            for broken in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+                let mut numbers = [1.0; STATE_SIZE];
+                numbers[place] = broken;
+                let state = State::from_scaled(&numbers, 0.5, &scales);
+                // The lift of the block is in that of the rod.
+                assert_eq!(state.broken_part(), Some(part), "{place}");
+            }
+        }
+    }
+}

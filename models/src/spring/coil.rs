@@ -60,3 +60,33 @@ impl Coil {
         (at_abutment, above)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::machine::{Machine, MachineStatement};
+    use crate::mould::Sort;
+    use crate::units::{Length, Pace};
+
+    #[test]
+    fn the_pieces_weigh_and_press_as_the_whole() {
+        let body = Length(4e-3);
+        let setting = crate::latch::LatchSetting::Set;
+        let machine =
+            Machine::prepare(&MachineStatement::demo(), Sort { body, set: body }, Pace(1.0), setting);
+        for spring in machine.expect("the demo").springs {
+            for pieces in [2, 5, 64] {
+                let coil = Coil::of(&spring, pieces);
+                let mass = coil.nodes() as f64 * coil.node_mass + 2.0 * coil.end_mass();
+                assert!((mass / spring.mass - 1.0).abs() < 1e-12, "{mass}");
+                // Squeezed evenly by 5 mm it presses alike at both ends, and nothing in it moves.
+                let nodes: Vec<f64> = (1..pieces).map(|n| 5e-3 * (1.0 - n as f64 / pieces as f64)).collect();
+                let mut accelerations = vec![1.0; nodes.len()];
+                let (up, down) = coil.forces(5e-3, 0.0, &nodes, &mut accelerations);
+                let whole = spring.force(5e-3);
+                assert!((up / whole - 1.0).abs() < 1e-9 && (down / whole - 1.0).abs() < 1e-9);
+                assert!(accelerations.iter().all(|rate| (rate * spring.mass / whole).abs() < 1e-6));
+            }
+        }
+    }
+}
