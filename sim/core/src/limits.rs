@@ -189,3 +189,40 @@ impl Margin {
         !matches!(self.state, State::NotKnown(_))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn three_limits_are_clocks() {
+        let clocks: Vec<Limit> = Limit::ALL.iter().copied().filter(|limit| limit.is_clock()).collect();
+        assert_eq!(clocks, [Limit::Lapping, Limit::Skin, Limit::Bulk]);
+    }
+
+    #[test]
+    fn a_margin_is_kept_near_missed_or_not_known() {
+        let stands = |value: f64| Margin::below(Limit::Bulk, value, 3.0, 1.5);
+        for (value, factor, state) in [
+            (2.0, 1.0, State::Kept),
+            (2.5, 0.8, State::Near),
+            (3.0, 2.0 / 3.0, State::Near),
+            (4.0, 0.5, State::Missed),
+            (0.0, f64::INFINITY, State::Kept),
+            (-1.0, f64::INFINITY, State::Kept),
+        ] {
+            let margin = stands(value);
+            assert!(margin.is_known() && margin.state == state, "{margin:?}");
+            assert!(margin.factor == factor || (margin.factor - factor).abs() < 1e-12, "{margin:?}");
+            assert_eq!(
+                (margin.is_kept(), margin.is_in_the_way()),
+                (state == State::Kept, state != State::Kept)
+            );
+        }
+        // What cannot be compared is missed.
+        assert_eq!(Margin::at(Limit::Bulk, f64::NAN, (None, None), 1.0).factor.to_bits(), 0.0_f64.to_bits());
+        let unknown = Margin::unknown(Limit::Bulk, Some(1.0), None, Unknown::NotStated);
+        assert!(!unknown.is_known() && !unknown.is_kept() && !unknown.is_in_the_way());
+        assert_eq!(unknown.reserve.to_bits(), 1.0_f64.to_bits());
+    }
+}

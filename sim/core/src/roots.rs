@@ -197,6 +197,14 @@ mod tests {
         assert!(common(&found, &[(3.5, 6.0)]).is_empty());
     }
 
+    /// Places that cannot be looked at in between are taken to be as the low end is: what begins at 5 begins there.
+    #[test]
+    fn an_onset_behind_places_that_cannot_be_looked_at_is_found() {
+        let at = |x: f64| if x > 1.5 && x < 4.9 { Err(Why::Untrusted) } else { Ok(x - 5.0) };
+        let Onset::From(found) = onset(at, (1.0, 10.0), 1e-6) else { panic!("an onset") };
+        assert!((found - 5.0).abs() < 1e-4, "{found}");
+    }
+
     /// What cannot be looked at is unknown beyond where it can, not absent; an onset before that is found.
     #[test]
     fn an_onset_past_a_fault_is_unknown() {

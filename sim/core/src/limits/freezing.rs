@@ -80,3 +80,29 @@ impl<T: Copy> Met<T> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use latchstroke_models::latch::LatchSetting;
+    use latchstroke_models::units::{Length, POINT};
+
+    #[test]
+    fn each_mould_and_metal_is_solved_once() {
+        let machine = |points: f64| {
+            let body = Length(points * POINT);
+            let sort = Sort { body, set: body };
+            Machine::prepare(&MachineStatement::demo(), sort, Pace(1.0), LatchSetting::Set).expect("the demo")
+        };
+        let (small, large) = (machine(8.0), machine(24.0));
+        let mut other = machine(8.0);
+        other.metal.pot_temperature += 10.0;
+        let met = Met::<u32>::default();
+        for round in 0..2 {
+            for (number, machine) in [&small, &large, &other].into_iter().enumerate() {
+                let solved = met.of(machine, |_| 10 * round + u32::try_from(number).expect("three"));
+                assert_eq!(solved as usize, number);
+            }
+        }
+    }
+}

@@ -153,4 +153,41 @@ mod tests {
             assert_eq!(of(&machine, &turn, &home, &discrete, 0.7), [told], "{:?}", turn.events);
         }
     }
+
+    #[test]
+    fn a_turn_is_closed_that_came_to_its_end_and_balances() {
+        let (_, turn) = turned(LatchSetting::Aside);
+        for (energy_residual, stop, is_closed) in [
+            (9e-4, Stop::FullTurn, true),
+            (-9e-4, Stop::Answered, true),
+            (1.1e-3, Stop::FullTurn, false),
+            (-1.1e-3, Stop::FullTurn, false),
+            (0.0, Stop::TooManyEvents, false),
+        ] {
+            let turn = Turn { energy_residual, stop, ..turn.clone() };
+            assert_eq!(turn.is_closed(), is_closed, "{energy_residual} {stop:?}");
+            let openness = if stop == Stop::TooManyEvents { f64::INFINITY } else { energy_residual.abs() };
+            assert_eq!(turn.openness().to_bits(), openness.to_bits());
+        }
+    }
+
+    #[test]
+    fn what_a_finding_means_for_cast_figures_and_setting() {
+        let unsolved = Finding::Unsolved { stop: Stop::TooManyEvents, angle: 0.0 };
+        let [open, short] = [Finding::EnergyOpen { residual: 1.0 }, Finding::ShortCast { filled: 0.5 }];
+        let trips = Finding::NeverTrips { lift: 0.0, needed: 1.0 };
+        let bound = Finding::CoilBound { angle: 0.0, room: 0.0, closing: 1.0 };
+        let home = Finding::NotHome { distance: 1.0 };
+        for (finding, spoils, unreliable, faults) in [
+            (unsolved, true, true, false),
+            (open, true, true, false),
+            (short, true, false, false),
+            (trips, true, false, true),
+            (bound, false, false, true),
+            (home, false, false, false),
+        ] {
+            let told = (finding.spoils_cast(), finding.makes_unreliable(), finding.faults_setting());
+            assert_eq!(told, (spoils, unreliable, faults), "{finding:?}");
+        }
+    }
 }

@@ -135,6 +135,11 @@ pub(super) fn sample(equations: &Equations<'_>, look: &Look) -> Sample {
 #[cfg(test)]
 mod tests {
     use super::parabola_top;
+    use crate::turn::{Accuracy, solve};
+    use latchstroke_models::latch::LatchSetting::{Aside, Set};
+    use latchstroke_models::machine::{Machine, MachineStatement};
+    use latchstroke_models::mould::Sort;
+    use latchstroke_models::units::{Length, POINT, Pace};
 
     #[test]
     fn closed_form_the_top_of_a_parabola_is_where_it_is() {
@@ -145,5 +150,33 @@ mod tests {
         // Three alike have no top but the middle one; one that would lie outside is taken at the end.
         assert_eq!(parabola_top((0.0, 1.0), (1.0, 1.0), (3.0, 1.0)).to_bits(), 1.0_f64.to_bits());
         assert_eq!(parabola_top((0.0, 0.0), (1.0, 1.0), (2.0, 1.9)).to_bits(), 2.0_f64.to_bits());
+    }
+
+    /// Between the instants of a step a peak is looked up where it is: in the median the greatest pressures are as those of short steps are.
+    #[test]
+    fn a_peak_is_looked_up_between_the_instants_of_a_step() {
+        let mut off = Vec::new();
+        for (points, pace) in
+            [(6.0, 100.0), (8.0, 120.0), (10.0, 80.0), (12.0, 60.0), (14.0, 55.0), (18.0, 45.0), (24.0, 40.0)]
+        {
+            for setting in [Aside, Set] {
+                let body = Length(points * POINT);
+                let sort = Sort { body, set: body };
+                let machine = Machine::prepare(&MachineStatement::demo(), sort, Pace(pace / 60.0), setting);
+                let machine = machine.expect("the demo is a valid machine");
+                let [ours, exact] = [2e-4, 1e-6].map(|tolerance| {
+                    let turn = solve(&machine, Accuracy { tolerance, ..Accuracy::default() });
+                    [turn.peaks.well_pressure, turn.peaks.cavity_pressure]
+                });
+                off.push([0, 1].map(|n| (ours[n] / exact[n] - 1.0).abs()));
+            }
+        }
+        let median = |n: usize| {
+            let mut off: Vec<f64> = off.iter().map(|off| off[n]).collect();
+            off.sort_by(f64::total_cmp);
+            off[off.len() / 2]
+        };
+        // Without it they would be off by a ten-thousandth and by two thousandths.
+        assert!(median(0) < 1.2e-5 && median(1) < 2.5e-4, "{:e} {:e}", median(0), median(1));
     }
 }

@@ -110,3 +110,45 @@ fn instant(equations: &Equations<'_>, look: &Look) -> Instant {
         skin: 0.0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::turn::{Accuracy, solve_traced};
+    use latchstroke_models::latch::LatchSetting;
+    use latchstroke_models::machine::MachineStatement;
+    use latchstroke_models::mould::Sort;
+    use latchstroke_models::units::{Length, POINT, Pace};
+
+    #[test]
+    fn a_turn_is_written_down_every_half_degree_and_tells_of_the_metal_in_the_mould() {
+        let body = Length(24.0 * POINT);
+        let sort = Sort { body, set: body };
+        let machine = Machine::prepare(&MachineStatement::demo(), sort, Pace(0.4), LatchSetting::Aside);
+        let machine = machine.expect("the demo is a valid machine");
+        let mut turns = [solve_traced(&machine, Accuracy::default())];
+        add_skin(&machine, &mut turns);
+        let [turn] = turns;
+        let widest = turn.trace.windows(2).map(|pair| pair[1].angle - pair[0].angle).fold(0.0, f64::max);
+        assert!(widest <= ANGLE_STEP * (1.0 + 1e-9), "{}", widest.to_degrees());
+        // No finer than it need be: half a degree, a step's own middle, and a leg's two ends.
+        assert!(turn.trace.len() < 720 + 2 * turn.steps + turn.events.len(), "{}", turn.trace.len());
+        let (entry, fill) =
+            (turn.first(EventKind::EntryReached).expect("an entry"), turn.fill.expect("a fill"));
+        for instant in &turn.trace {
+            let inside = machine.mould.metal_inside(instant.state.past_nozzle).max(0.0);
+            assert!((instant.fill - inside / machine.mould.volume).abs() < 1e-12);
+            let melted = machine.metal_heat(&instant.state);
+            if instant.time < entry.time {
+                assert!(instant.heat == 0.0 && instant.solid_fraction == 0.0 && instant.skin == 0.0);
+            } else if instant.time > entry.time + 1e-9 {
+                assert!((instant.heat - machine.metal.density * inside * melted).abs() < 1e-9);
+                assert!((instant.solid_fraction - machine.metal.solid_fraction(melted)).abs() < 1e-12);
+            }
+        }
+        let after = turn.trace.iter().position(|instant| instant.time >= fill.full).expect("an instant");
+        let (before, after) = (turn.trace[after - 1].skin, turn.trace[after].skin);
+        let skin = fill.skin.expect("a skin");
+        assert!(before <= skin && skin <= after && after > 0.0, "{before} {skin} {after}");
+    }
+}

@@ -108,3 +108,70 @@ pub(super) fn due(guard: impl Fn(EventKind) -> Option<f64>) -> Option<EventKind>
         (_, Some(g)) => g > GUARD_NOISE,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A guard that rises by one in a second and is nought at a time (s); none before `from` (s).
+    #[derive(Clone, Copy)]
+    struct Rising {
+        kind: EventKind,
+        at: f64,
+    }
+
+    fn guards(all: &[Rising]) -> impl Fn(EventKind, f64) -> Option<f64> {
+        move |kind, t| all.iter().find(|guard| guard.kind == kind).map(|guard| t - guard.at)
+    }
+
+    /// The first event between two looks, at 0 and at 1 s.
+    fn first(all: &[Rising]) -> Option<(EventKind, f64)> {
+        let guard = guards(all);
+        let mut watch = Watch::from(0.0, |kind| guard(kind, 0.0));
+        let hit = watch.look(1.0, |kind| guard(kind, 1.0));
+        let found = watch.first_event(|t| t, |kind, _, t| guard(kind, *t));
+        assert_eq!(hit, found.is_some());
+        found
+    }
+
+    #[test]
+    fn the_first_guard_that_rises_is_the_event() {
+        let (early, late) = (EventKind::ProngsSpread, EventKind::Sealed);
+        let one = |kind, at| Rising { kind, at };
+        assert_eq!(first(&[]), None);
+        assert_eq!(first(&[one(early, 1.5)]), None);
+        let is = |all: &[Rising], kind: EventKind, at: f64| {
+            let (found, time) = first(all).expect("an event");
+            // Never early, and late by a tenth of a nanosecond at most.
+            assert!(found == kind && time >= at && time - at <= 0.11 * EVENT_TIME, "{found:?} at {time}");
+        };
+        is(&[one(early, 0.3)], early, 0.3);
+        is(&[one(early, 0.7), one(late, 0.3)], late, 0.3);
+        is(&[one(early, 0.3), one(late, 0.7)], early, 0.3);
+        // Within a nanosecond they fall together, and the one that stands first in order comes first.
+        is(&[one(early, 0.3 + 0.8 * EVENT_TIME), one(late, 0.3)], early, 0.3 + 0.8 * EVENT_TIME);
+        is(&[one(early, 0.3 + 1.5 * EVENT_TIME), one(late, 0.3)], late, 0.3);
+    }
+
+    #[test]
+    fn a_guard_that_begins_within_the_noise_must_leave_it() {
+        let kind = EventKind::Full;
+        let seen = |values: &[f64]| {
+            let mut watch = Watch::from(0.0, |of| (of == kind).then_some(values[0]));
+            (1..values.len()).find(|&n| watch.look(n as f64, |of| (of == kind).then_some(values[n])))
+        };
+        // Upwards it happens as it leaves; downwards it waits for zero.
+        assert_eq!(seen(&[0.0, 0.9 * GUARD_NOISE, 1.1 * GUARD_NOISE]), Some(2));
+        assert_eq!(seen(&[0.0, -0.9 * GUARD_NOISE, 0.5 * GUARD_NOISE]), None);
+        assert_eq!(seen(&[0.0, -1.1 * GUARD_NOISE, 0.5 * GUARD_NOISE]), Some(2));
+        assert_eq!(seen(&[-1.0, -0.5, -0.9 * GUARD_NOISE, 0.0]), Some(3));
+        assert_eq!(seen(&[-1.1 * GUARD_NOISE, 0.0]), Some(1));
+        assert_eq!(seen(&[-0.9 * GUARD_NOISE, 0.0]), None);
+        // Past it as the leg begins it is due; coils that touch are not, and a time that has come is.
+        let due_at = |of: EventKind, value: f64| due(|kind| (kind == of).then_some(value));
+        assert_eq!(due_at(kind, 1.1 * GUARD_NOISE), Some(kind));
+        assert_eq!(due_at(kind, 0.9 * GUARD_NOISE), None);
+        assert_eq!(due_at(EventKind::LatchLetsGo, 0.0), Some(EventKind::LatchLetsGo));
+        assert_eq!(due_at(EventKind::CoilsTouch, 1.0), None);
+    }
+}
