@@ -366,7 +366,7 @@ mod tests {
             let exact = end_speed(part.rate, masses, [part.rest_squeeze, closing]);
             let ours = found.piston_speed / machine.rod.ratio;
             // A row of forty masses rings a little about the wave's front.
-            assert!((ours / exact - 1.0).abs() < 1e-2, "{spring} {rod}: {ours} {exact}");
+            assert!((ours / exact - 1.0).abs() < 1.5e-2, "{spring} {rod}: {ours} {exact}");
             let usual = turn.peaks.piston_speed / machine.rod.ratio;
             assert!((usual / exact - 1.0).abs() < 1e-2 || spring > 0.4, "{spring} {rod}: {usual} {exact}");
         }

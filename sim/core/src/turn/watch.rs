@@ -167,6 +167,12 @@ mod tests {
         assert_eq!(seen(&[-1.0, -0.5, -0.9 * GUARD_NOISE, 0.0]), Some(3));
         assert_eq!(seen(&[-1.1 * GUARD_NOISE, 0.0]), Some(1));
         assert_eq!(seen(&[-0.9 * GUARD_NOISE, 0.0]), None);
+        // Where it leaves it upwards, it happens at the end of the noise.
+        let slow = |of: EventKind, t: f64| (of == kind).then_some(4.0 * GUARD_NOISE * t);
+        let mut watch = Watch::from(0.0, |of| slow(of, 0.0));
+        assert!(watch.look(1.0, |of| slow(of, 1.0)));
+        let (_, left) = watch.first_event(|t| t, |of, _, t| slow(of, *t)).expect("an event");
+        assert!((left - 0.25).abs() < 2.0 * EVENT_TIME, "{left}");
         // Past it as the leg begins it is due; coils that touch are not, and a time that has come is.
         let due_at = |of: EventKind, value: f64| due(|kind| (kind == of).then_some(value));
         assert_eq!(due_at(kind, 1.1 * GUARD_NOISE), Some(kind));
