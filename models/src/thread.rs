@@ -196,3 +196,26 @@ impl Thread {
         2.0 * self.stress_area() / self.strip_area(1.0)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_thread_has_a_finite_diameter_and_pitch() {
+        let form = Form::Metric;
+        assert!(Thread::new(form, 10e-3, 1.5e-3).is_ok());
+        for (major, pitch) in [
+            (f64::INFINITY, 1.5e-3),
+            (10e-3, f64::INFINITY),
+            (f64::NAN, 1.5e-3),
+            (10e-3, f64::NAN),
+            (10e-3, 0.0),
+            (10e-3, -1.5e-3),
+            (-10e-3, 1.5e-3),
+            (1e-3, 1.5e-3),
+        ] {
+            assert!(Thread::new(form, major, pitch).is_err(), "{major} {pitch}");
+        }
+    }
+}

@@ -96,15 +96,26 @@ fn closed_form_a_fill_is_what_moved_from_entry_to_full() {
 fn closed_form_peaks_are_the_greatest_of_the_trace() {
     for (machine, turn) in turns() {
         let sealed = turn.first(EventKind::Sealed).map_or(f64::INFINITY, |event| event.time);
+        let fill = turn.fill.expect("a full mould");
         let (mut piston, mut well, mut cavity, mut block) = (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);
+        let (mut flow, mut torque, mut spring) = (0.0_f64, 0.0_f64, 0.0_f64);
         for instant in &turn.trace {
             if instant.time <= sealed {
                 piston = piston.max(instant.piston_speed);
             }
             (well, cavity) = (well.max(instant.well_pressure), cavity.max(instant.cavity_pressure));
             block = block.max(instant.state.block_lift);
+            if instant.time > fill.entry && instant.time < fill.full {
+                flow = flow.max(instant.state.flow);
+            }
+            torque = torque.max(instant.cam_force * machine.cam.at(instant.angle.min(TAU)).slope);
+            spring = spring.max(instant.spring_force);
         }
         let pairs = [
+            (turn.peaks.jet_speed, flow / machine.nozzle.area),
+            (turn.peaks.reynolds, machine.nozzle.reynolds(flow)),
+            (turn.peaks.cam_torque, torque),
+            (turn.peaks.spring_force, spring),
             (turn.peaks.piston_speed, piston),
             (turn.peaks.well_pressure, well),
             (turn.peaks.cavity_pressure, cavity),

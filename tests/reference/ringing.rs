@@ -99,6 +99,8 @@ fn closed_form_ringing_is_damped_whole_periods_after_the_last_blow() {
     assert!(all.iter().all(|periods| (periods - periods.round()).abs() < 1e-6), "{all:?}");
     assert!(all.iter().filter(|periods| **periods < 1.5).count() > 1, "{all:?}");
     assert!(all.iter().all(|periods| *periods > 0.5), "{all:?}");
+    // Some swings may yet make the peak, and are followed for longer.
+    assert!(all.iter().any(|periods| *periods > 2.5), "{all:?}");
 }
 
 /// Nothing before the mould is full knows of the damping; the entry seals when it does without it, since what goes to and fro at

@@ -144,3 +144,17 @@ fn modified_trapezoid(u: f64) -> Shape {
         curvature: peak * cos,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn beyond_its_ends_a_law_stands_as_at_the_nearer_one() {
+        for &law in Law::ALL {
+            for (beyond, end) in [(-0.3, 0.0), (1.001, 1.0), (1.2, 1.0), (9.0, 1.0)] {
+                assert_eq!(law.at(beyond), law.at(end), "{law:?} at {beyond}");
+            }
+        }
+    }
+}

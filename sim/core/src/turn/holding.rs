@@ -99,6 +99,13 @@ mod tests {
         }
     }
 
+    /// Closed form: full for half the window only, it is the mean of that half.
+    #[test]
+    fn closed_form_a_mould_that_was_full_for_less_than_the_window_is_weighed_over_that() {
+        let lasting = holding(|t| 7.0 - 2.0 * (t - 8.0), &[8.0, 8.7, 10.0]).lasting(10.0, 4.0).expect("full");
+        assert!((lasting - 5.0).abs() < 1e-9, "{lasting}");
+    }
+
     /// Closed form: whole swings have no share in it, at any phase.
     #[test]
     fn closed_form_a_swing_falls_out() {

@@ -150,7 +150,20 @@ mod tests {
         is(&[one(early, 0.3), one(late, 0.7)], early, 0.3);
         // Within a nanosecond they fall together, and the one that stands first in order comes first.
         is(&[one(early, 0.3 + 0.8 * EVENT_TIME), one(late, 0.3)], early, 0.3 + 0.8 * EVENT_TIME);
-        is(&[one(early, 0.3 + 1.5 * EVENT_TIME), one(late, 0.3)], late, 0.3);
+        is(&[one(early, 0.3 + 1.3 * EVENT_TIME), one(late, 0.3)], late, 0.3);
+    }
+
+    #[test]
+    fn a_guard_that_is_gone_when_another_rises_is_no_event() {
+        let guard = |kind, t: f64| match kind {
+            EventKind::ProngsSpread => (t < 0.5).then_some(t - 0.4),
+            EventKind::Full => Some(t - 0.8),
+            _ => None,
+        };
+        let mut watch = Watch::from(0.0, |kind| guard(kind, 0.0));
+        assert!(!watch.look(0.3, |kind| guard(kind, 0.3)) && watch.look(1.0, |kind| guard(kind, 1.0)));
+        let found = watch.first_event(|t| t, |kind, _, t| guard(kind, *t));
+        assert!(found.is_some_and(|(kind, _)| kind == EventKind::Full), "{found:?}");
     }
 
     #[test]
