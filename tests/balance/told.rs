@@ -229,6 +229,17 @@ fn closed_form_a_fill_that_is_late_is_followed_until_it_is() {
             |n: usize| machine.mould.metal_inside(turn.trace[n].state.past_nozzle) / machine.mould.volume;
         let (least, most) = (inside(after - 1) - 1e-3, inside(after) + 1e-3);
         assert!((least..most).contains(&late.filled), "{} is not within {least} to {most}", late.filled);
+        // What the piston has swept since it shut its inlet is what it has moved.
+        let closed = first(&turn, EventKind::InletCloses).before.rod_lift;
+        let swept =
+            |n: usize| machine.rod.ratio * machine.piston.area * (turn.trace[n].state.rod_lift - closed);
+        let (least, most) = (swept(after - 1).min(swept(after)), swept(after - 1).max(swept(after)));
+        let slack = 2e-3 * most.abs();
+        assert!(
+            (least - slack..most + slack).contains(&late.sums.swept),
+            "{} {least} {most}",
+            late.sums.swept
+        );
         let enough = solve_unless_late(&machine, Accuracy::default(), 1.01 * fill.time());
         assert_eq!(enough.stop, Stop::Answered);
         // Its last step before that may be another.

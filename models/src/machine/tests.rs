@@ -109,6 +109,11 @@ fn more_than_all_of_the_metal_cannot_be_solid() {
         assert_eq!(machine.is_err(), is_wrong, "{share}");
     }
     let metal = demo(|_| {}).metal;
+    // A film that hangs together has given f·L and the heat down to where f is solid, on a straight line of the freezing range.
+    let freezing = metal.liquidus - metal.sealing_fraction * (metal.liquidus - metal.solidus);
+    let given =
+        metal.sealing_fraction * metal.latent_heat + metal.specific_heat * (metal.pot_temperature - freezing);
+    assert!((crate::freezing::splashed_film_heat(&metal) / given - 1.0).abs() < 1e-12);
     let shares = [-0.2, 0.0, 0.25, 1.0, 1.3].map(|molten| metal.solid_fraction(molten * metal.melt_heat));
     assert_eq!(shares, [1.0, 1.0, 0.75, 0.0, 0.0]);
 }
