@@ -1,9 +1,12 @@
 //! The working set's turns at the default accuracy: every figure that is told of them against a turn four hundred times as tight that
 //! follows the ringing to its end, and how much work they are. Work is counted in steps, of which the same turn takes the same everywhere.
 
-use crate::support::working_set::machine;
+use crate::support::working_set::{machine, square, statement};
 use latchstroke_core::turn::{Accuracy, Throw, Turn, solve};
+use latchstroke_models::cam::CamStatement;
 use latchstroke_models::latch::LatchSetting::{self, Aside, Set};
+use latchstroke_models::machine::Machine;
+use latchstroke_models::units::{Angle, Length, Pace};
 
 /// Points, turns a minute, latch, and steps of the default turn.
 const CASTS: [(f64, f64, LatchSetting, usize); 8] = [
@@ -75,5 +78,31 @@ fn property_a_turn_takes_no_more_steps_than_it_is_known_to() {
             "{points} pt at {pace}, {setting:?}: {}",
             turn.energy_residual
         );
+    }
+}
+
+/// The same of a cam that is measured, every ten degrees, whose acceleration steps at each: ten times as far off, at most.
+#[test]
+fn reference_every_figure_of_a_measured_cam_is_that_of_a_tight_undamped_turn() {
+    let tight = Accuracy { tolerance: 5e-7, ringing: f64::INFINITY, ..Accuracy::default() };
+    let mut stated = statement();
+    let read = |n: u32| {
+        let angle = f64::from(10 * n).to_radians();
+        (Angle(angle), Length(machine(12.0, 60.0, Aside).cam.at(angle).lift))
+    };
+    stated.cam = CamStatement::Measured((0..36).map(read).collect());
+    for (points, pace, setting, _) in CASTS {
+        let machine =
+            Machine::prepare(&stated, square(points), Pace(pace / 60.0), setting).expect("a machine");
+        let turn = solve(&machine, Accuracy::default());
+        let [ours, exact] = [told(&turn), told(&solve(&machine, tight))];
+        for ((name, ours, share), (_, exact, _)) in ours.into_iter().zip(exact) {
+            let off = ours / exact - 1.0;
+            assert!(
+                off.abs() < 10.0 * share,
+                "{points} pt at {pace}, {setting:?}: {name} {ours}, {off:e} off"
+            );
+        }
+        assert!(turn.energy_residual.abs() < 6e-4, "{points} pt at {pace}: {}", turn.energy_residual);
     }
 }
