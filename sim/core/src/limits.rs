@@ -213,7 +213,7 @@ mod tests {
         ] {
             let margin = stands(value);
             assert!(margin.is_known() && margin.state == state, "{margin:?}");
-            assert!(margin.factor == factor || (margin.factor - factor).abs() < 1e-12, "{margin:?}");
+            assert!((1.0 / margin.factor - 1.0 / factor).abs() < 1e-12, "{margin:?}");
             assert_eq!(
                 (margin.is_kept(), margin.is_in_the_way()),
                 (state == State::Kept, state != State::Kept)
