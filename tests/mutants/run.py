@@ -6,7 +6,7 @@ are tried without building as many times. Each test runs once to see which mutan
 that come by it, quick ones first, until one fails, ends by itself no more ("timeout", which counts as found) or so many seconds are spent.
 
 What is left alive is held against survivors.tsv, which says of each why no test finds it; those that are not in it are printed, and so
-are those of the list that were found. Everything is kept in the work folder, and a run that was interrupted goes on where it was.
+are those of the list that are alive no longer. Everything is kept in the work folder, and a run that was interrupted goes on where it was.
 
     python run.py WORK [--seconds 30] [--only PART_OF_A_NAME] [--skip-tests PART,PART]
 """
@@ -236,13 +236,16 @@ def main():
     with (HERE / "survivors.tsv").open() as file:
         explained = {(row["file"], row["kind"], row["text"]) for row in csv.DictReader(file, delimiter="\t")}
     print(dict(collections.Counter(answers.values())))
+    alive = set()
     for mutant in work.mutants():
         answer = answers.get(mutant.number)
-        if answer in ("alive", "not reached") and mutant.name not in explained:
-            print(f"{answer}: {mutant.place}\t{mutant.kind}\t{mutant.text}")
-    found = {mutant.name for mutant in work.mutants() if answers.get(mutant.number) in ("found", "timeout")}
-    for name in sorted(explained & found):
-        print("found, and in the list:", *name)
+        if answer in ("alive", "not reached"):
+            alive.add(mutant.name)
+            if mutant.name not in explained:
+                print(f"{answer}: {mutant.place}\t{mutant.kind}\t{mutant.text}")
+    # Some of one name may be found and others not.
+    for name in sorted(explained - alive):
+        print("no longer alive:", *name)
 
 
 if __name__ == "__main__":
