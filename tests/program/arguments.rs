@@ -1,6 +1,6 @@
 //! What may not be asked on the command line or of a file: said in the program's own words, at once and in little room.
 
-use super::{measured, run};
+use super::{measured, run, scenario};
 use std::fmt::Write as _;
 use std::fs;
 
@@ -45,6 +45,34 @@ fn program_says_of_every_odd_argument_what_would_be_right() {
         assert!(err.len() < 500, "{arguments:?}: {} bytes", err.len());
     }
     assert!(!std::path::Path::new("never").exists());
+}
+
+/// All that is wrong with sizes and paces at once, a line each.
+#[test]
+fn program_says_all_that_is_wrong_with_sizes_and_paces_at_once() {
+    let casts = scenario("known_casts.toml");
+    for arguments in [
+        &["judge", "--body", "xx,14pt,1e9pt", "--pace", "5e8"][..],
+        &["calibrate", casts.to_str().expect("a plain path"), "--body", "xx,14pt,1e9pt", "--pace", "5e8"],
+        &["sleeve", "--body", "xx,14pt,1e9pt", "--pace", "5e8"],
+        &["pace", "--body", "xx,14pt,1e9pt", "--pace", "5e8"],
+        &["talk", "--body", "xx,14pt,1e9pt", "--pace", "5e8", "--out", "never"],
+        &["handout", "--body", "xx,14pt,1e9pt", "--pace", "5e8", "--out", "never"],
+    ] {
+        let (code, out, err) = run(arguments);
+        assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}: {err}");
+        let lines: Vec<&str> = err.lines().collect();
+        assert_eq!(lines.len(), 3, "{arguments:?}: {err}");
+        for (line, said) in
+            lines.iter().zip(["--body, at \"xx\"", "--body, at \"1e9pt\"", "--pace, at \"5e8\""])
+        {
+            assert!(line.starts_with(&format!("latchstroke: {said}: ")), "{arguments:?}: {err}");
+        }
+    }
+    let (_, _, err) = run(&["turn", "--body", "xx", "--pace", "yy"]);
+    assert!(err.contains("--body, at \"xx\"") && err.contains("--pace, at \"yy\""), "{err}");
+    let (_, _, err) = run(&["judge", "--pace", "xx..yy"]);
+    assert!(err.contains("at \"xx\"") && err.contains("at \"yy\""), "{err}");
 }
 
 /// Files that only grow: what is said of them does not, and the first mistake is still told at its line.

@@ -118,6 +118,14 @@ pub enum Failure {
 }
 
 impl Failure {
+    /// This one and another, told one after the other; mistakes of the scenario come alone, since what else is read of hangs on it.
+    pub fn and(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::Plain(one), Self::Plain(other)) => Self::Plain(format!("{one}\nlatchstroke: {other}")),
+            (one, _) => one,
+        }
+    }
+
     /// An error in its own words.
     pub fn plain(error: impl std::fmt::Display) -> Self {
         Self::Plain(error.to_string())
@@ -132,6 +140,18 @@ impl Failure {
         };
         // With standard error gone there is nobody left to tell.
         let _ = io::stderr().write_all(text.as_bytes());
+    }
+}
+
+/// Both answers, or why there is none of either.
+///
+/// # Errors
+/// What is wrong with one of them, or with both.
+pub fn both<A, B>(one: Result<A, Failure>, other: Result<B, Failure>) -> Result<(A, B), Failure> {
+    match (one, other) {
+        (Ok(one), Ok(other)) => Ok((one, other)),
+        (Err(one), Err(other)) => Err(one.and(other)),
+        (Err(failure), _) | (_, Err(failure)) => Err(failure),
     }
 }
 

@@ -39,8 +39,8 @@ pub fn run(options: &CalibrateOptions) -> Result<Outcome, Failure> {
             scenario.file_name()
         )));
     }
-    let sorts = opened.sorts(options.casts.sizes.body.as_deref())?;
-    let paces = opened.paces(options.casts.pace.as_deref())?.unwrap_or_else(|| stated::paces(scenario));
+    let (sorts, paces) = opened.sorts_and_paces(&options.casts)?;
+    let paces = paces.unwrap_or_else(|| stated::paces(scenario));
     lists::at_most(sorts.len() * paces.len(), MOST_CASTS, "the table")?;
     let work = scenario.experiences().count() * TURNS + turns(sorts.len(), paces.len());
     let progress = Progress::start("turning", work as u64);

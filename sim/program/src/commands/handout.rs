@@ -28,8 +28,7 @@ const MOST_CASTS: usize = 400;
 pub fn run(options: &HandoutOptions) -> Result<Outcome, Failure> {
     let opened = Opened::new(&options.casts.sizes.scenario)?;
     let Opened { scenario, units, machine, terms, cast: own, .. } = &opened;
-    let sorts = opened.sorts(options.casts.sizes.body.as_deref())?;
-    let asked = opened.paces(options.casts.pace.as_deref())?;
+    let (sorts, asked) = opened.sorts_and_paces(&options.casts)?;
     let paces = asked.clone().unwrap_or_else(|| stated::paces(scenario));
     lists::at_most(sorts.len() * paces.len(), MOST_CASTS, "the handout")?;
     let question = Question {

@@ -20,8 +20,7 @@ const MOST_CASTS: usize = 2000;
 pub fn run(options: &JudgeOptions) -> Result<Outcome, Failure> {
     let opened = Opened::new(&options.casts.sizes.scenario)?;
     let Opened { scenario, units, machine, terms, .. } = &opened;
-    let sorts = opened.sorts(options.casts.sizes.body.as_deref())?;
-    let paces = opened.paces(options.casts.pace.as_deref())?;
+    let (sorts, paces) = opened.sorts_and_paces(&options.casts)?;
     lists::at_most(sorts.len() * paces.as_ref().map_or(1, Vec::len), MOST_CASTS, "the table")?;
     let job = Job {
         stated: machine,

@@ -1,6 +1,6 @@
 //! Lists of sizes and paces on the command line.
 
-use super::Failure;
+use super::{Failure, both};
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_models::mould::Sort;
 use latchstroke_models::units::Pace;
@@ -35,7 +35,7 @@ pub fn paces(text: &str, unit: &Unit) -> Result<Vec<f64>, Failure> {
         None => (rest, None),
     };
     let one = |part: &str| value("--pace", part, Dimension::Pace, unit, EXAMPLE);
-    let (low, high) = (one(low)?, one(high)?);
+    let (low, high) = both(one(low), one(high))?;
     if low >= high {
         return Err(Failure::Plain(format!(
             "--pace {text}: the first pace must be below the last; write {EXAMPLE}"
@@ -99,7 +99,14 @@ fn values(
     if text.split(',').count() > MOST {
         return Err(too_many(option));
     }
-    text.split(',').map(|part| value(option, part, dimension, unit, example)).collect()
+    let mut all = Ok(Vec::new());
+    for part in text.split(',') {
+        all = both(all, value(option, part, dimension, unit, example)).map(|(mut all, one)| {
+            all.push(one);
+            all
+        });
+    }
+    all
 }
 
 /// One value above zero, in SI; a bare number is in `unit`.

@@ -1,7 +1,7 @@
 //! Opening the scenario a command was given.
 
-use super::args::{CastOptions, Measures, ScenarioOptions};
-use super::{Failure, lists};
+use super::args::{AtPaceOptions, CastOptions, CastsOptions, Measures, ScenarioOptions};
+use super::{Failure, both, lists};
 use latchstroke_core::studies::judge::{Cast, Terms};
 use latchstroke_core::studies::real_pace::{CastAt, RealPace};
 use latchstroke_core::studies::remedy::Pacing;
@@ -117,8 +117,9 @@ impl Opened {
     pub fn with_cast(options: &CastOptions) -> Result<Self, Failure> {
         let opened = Self::new(&options.scenario)?;
         let units = &opened.units;
-        let body = options.body.as_deref().map(|text| lists::one_size(text, units.body)).transpose()?;
-        let pace = options.pace.as_deref().map(|text| lists::one_pace(text, units.pace)).transpose()?;
+        let body = options.body.as_deref().map(|text| lists::one_size(text, units.body)).transpose();
+        let pace = options.pace.as_deref().map(|text| lists::one_pace(text, units.pace)).transpose();
+        let (body, pace) = both(body, pace)?;
         Ok(opened.casting(body, pace, &options.scenario))
     }
 
@@ -208,7 +209,7 @@ impl Opened {
     ///
     /// # Errors
     /// When they cannot be read.
-    pub fn paces(&self, asked: Option<&str>) -> Result<Option<Vec<Pace>>, Failure> {
+    fn paces(&self, asked: Option<&str>) -> Result<Option<Vec<Pace>>, Failure> {
         let read = |text| lists::paces(text, self.units.pace);
         Ok(asked.map(read).transpose()?.map(|paces| each_once(paces.into_iter().map(Pace))))
     }
@@ -219,6 +220,22 @@ impl Opened {
     /// When it is not one pace.
     pub fn pace(&self, asked: Option<&str>) -> Result<Option<Pace>, Failure> {
         asked.map(|text| lists::one_pace(text, self.units.pace)).transpose()
+    }
+
+    /// The sizes and the paces asked for.
+    ///
+    /// # Errors
+    /// As [`Self::sorts`] and [`Self::paces`], what is wrong with both at once.
+    pub fn sorts_and_paces(&self, asked: &CastsOptions) -> Result<(Vec<Sort>, Option<Vec<Pace>>), Failure> {
+        both(self.sorts(asked.sizes.body.as_deref()), self.paces(asked.pace.as_deref()))
+    }
+
+    /// The sizes and the one pace asked for.
+    ///
+    /// # Errors
+    /// As [`Self::sorts`] and [`Self::pace`], what is wrong with both at once.
+    pub fn sorts_and_pace(&self, asked: &AtPaceOptions) -> Result<(Vec<Sort>, Option<Pace>), Failure> {
+        both(self.sorts(asked.sizes.body.as_deref()), self.pace(asked.pace.as_deref()))
     }
 
     /// Faults that only the assembled machine shows, as mistakes at the keys they name.

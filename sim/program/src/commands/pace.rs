@@ -22,8 +22,8 @@ use latchstroke_report::pace::{self as words, Answer, data, fill, map};
 /// Bad input, or a folder that cannot be written.
 pub fn run(options: &PaceOptions) -> Result<Outcome, Failure> {
     let opened = Opened::new(&options.asked.sizes.scenario)?;
-    let sorts = opened.sorts(options.asked.sizes.body.as_deref())?;
-    let at = opened.cast_at(opened.pace(options.asked.pace.as_deref())?);
+    let (sorts, asked) = opened.sorts_and_pace(&options.asked)?;
+    let at = opened.cast_at(asked);
     let answer = answer(&opened, &sorts, at).map_err(|faults| opened.faulty(faults))?;
     let draw = |theme: &Theme, outbox: &mut Outbox| draw(&opened, &answer, theme, outbox);
     let (data, text) = (|| data::json(&answer), || words::text(&answer, &opened.units));

@@ -32,9 +32,8 @@ const SHIFTING: [&str; 4] = [
 pub fn run(options: &SleeveOptions) -> Result<Outcome, Failure> {
     let opened = Opened::new(&options.asked.sizes.scenario)?;
     let Opened { scenario, units, machine, terms, .. } = &opened;
-    let sorts = opened.sorts(options.asked.sizes.body.as_deref())?;
+    let (sorts, asked) = opened.sorts_and_pace(&options.asked)?;
     let faulty = |faults| opened.faulty(faults);
-    let asked = opened.pace(options.asked.pace.as_deref())?;
     let casts = opened.cast_at(asked).casts(machine, &sorts).map_err(faulty)?;
     let (tolerance, reserve_stated) = reserve(scenario);
     let question = Question { stated: machine, casts: &casts, terms: *terms, tolerance };

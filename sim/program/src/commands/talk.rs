@@ -3,7 +3,7 @@
 use super::args::TalkOptions;
 use super::open::Opened;
 use super::progress::Progress;
-use super::{Failure, Outcome, answers, doubts, film, lists, say, sleeve};
+use super::{Failure, Outcome, answers, both, doubts, film, lists, say, sleeve};
 use latchstroke_core::studies::judge::Cast;
 use latchstroke_core::studies::pace::Fineness;
 use latchstroke_core::studies::preload::Nut;
@@ -38,8 +38,9 @@ const SAME: f64 = 1e-9;
 pub fn run(options: &TalkOptions) -> Result<Outcome, Failure> {
     let asked = &options.asked.sizes;
     let opened = Opened::new(&asked.scenario)?;
-    let bodies = asked.body.as_deref().map(|text| lists::sizes(text, opened.units.body)).transpose()?;
-    let at = opened.cast_at(opened.pace(options.asked.pace.as_deref())?);
+    let bodies = asked.body.as_deref().map(|text| lists::sizes(text, opened.units.body)).transpose();
+    let (bodies, pace) = both(bodies, opened.pace(options.asked.pace.as_deref()))?;
+    let at = opened.cast_at(pace);
     let shown = bodies.and_then(|bodies| bodies.first().copied());
     let opened = opened.casting(shown, None, &asked.scenario);
     let pace = at.pace(&opened.machine, opened.cast.sort).map_err(|faults| opened.faulty(faults))?;

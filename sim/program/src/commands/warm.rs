@@ -45,11 +45,9 @@ pub fn run(options: &WarmOptions) -> Result<Outcome, Failure> {
 /// Every size at every pace asked for; the scenario's own where none is.
 fn casts(opened: &Opened, options: &WarmOptions) -> Result<Vec<Cast>, Failure> {
     let own = opened.cast;
-    let sorts = match options.asked.sizes.body.as_deref() {
-        None => vec![own.sort],
-        asked => opened.sorts(asked)?,
-    };
-    let paces = opened.paces(options.asked.pace.as_deref())?.unwrap_or_else(|| vec![own.pace]);
+    let (all, paces) = opened.sorts_and_paces(&options.asked)?;
+    let sorts = if options.asked.sizes.body.is_some() { all } else { vec![own.sort] };
+    let paces = paces.unwrap_or_else(|| vec![own.pace]);
     let (most, place) =
         if options.answer.out.is_some() { (MOST_CURVES, "the chart") } else { (MOST, "the table") };
     lists::at_most(sorts.len() * paces.len(), most, place)?;
