@@ -269,16 +269,24 @@ mod tests {
     use latchstroke_models::mould::Sort;
     use latchstroke_models::units::{Length, Mass, POINT, Pace};
 
-    /// The demo at 24 pt with springs and a rod of these masses (kg), and its turn.
-    fn thrown(spring: f64, rod: f64) -> (Machine, Turn) {
+    /// The demo at 24 pt with one spring and a rod of these masses (kg), at a pace (turns/s).
+    fn machine(spring: f64, rod: f64, pace: f64) -> Machine {
         let mut stated = MachineStatement::demo();
         stated.springs.truncate(1);
         stated.springs[0].mass = Some(Mass(spring));
         stated.rod.mass = Mass(rod);
         let body = Length(24.0 * POINT);
         let sort = Sort { body, set: body };
-        let machine = Machine::prepare(&stated, sort, Pace(0.7), LatchSetting::Set).expect("a machine");
-        let turn = solve(&machine, Accuracy { tolerance: 1e-7, ..Accuracy::default() });
+        Machine::prepare(&stated, sort, Pace(pace), LatchSetting::Set).expect("a machine")
+    }
+
+    fn turned(machine: &Machine) -> Turn {
+        solve(machine, Accuracy { tolerance: 1e-7, ..Accuracy::default() })
+    }
+
+    fn thrown(spring: f64, rod: f64) -> (Machine, Turn) {
+        let machine = machine(spring, rod, 0.7);
+        let turn = turned(&machine);
         (machine, turn)
     }
 
@@ -348,16 +356,9 @@ mod tests {
     #[test]
     fn closed_form_a_rod_is_thrown_as_the_wave_equation_says() {
         for (spring, rod) in [(0.1, 1.5), (0.5, 1.5), (1.5, 1.5), (1.5, 0.5)] {
-            let mut stated = MachineStatement::demo();
-            stated.springs.truncate(1);
-            stated.springs[0].mass = Some(Mass(spring));
-            stated.rod.mass = Mass(rod);
-            let body = Length(24.0 * POINT);
-            let sort = Sort { body, set: body };
-            let machine = Machine::prepare(&stated, sort, Pace(0.005), LatchSetting::Set);
-            let mut machine = machine.expect("a machine");
+            let mut machine = machine(spring, rod, 0.005);
             (machine.rod.friction, machine.rod.drag, machine.piston.port_travel) = (0.0, 0.0, 1.0);
-            let turn = solve(&machine, Accuracy { tolerance: 1e-7, ..Accuracy::default() });
+            let turn = turned(&machine);
             let release = turn.first(EventKind::LatchLetsGo).expect("a throw");
             let found = throw(&machine, release.time, release.after, 40, 1e-6).expect("solved");
             let part = machine.springs[0];
