@@ -234,3 +234,28 @@ impl Spring {
         0.5 * (self.rate / self.mass).sqrt()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Force, Length, Mass, Stiffness};
+
+    #[test]
+    fn coils_that_touch_are_a_wall() {
+        let stated = SpringStatement {
+            rate: RateStatement::Rate(Stiffness(9000.0)),
+            mass: Some(Mass(0.3)),
+            preload: PreloadStatement::Force(Force(90.0)),
+            free_length: Some(Length(0.100)),
+            solid_length: Some(Length(0.060)),
+            ..SpringStatement::default()
+        };
+        let mut faults = Faults::default();
+        let spring = Spring::prepare(&stated, 1, None, &mut faults);
+        faults.settle(()).expect("a spring");
+        // 100 mm long, 10 mm squeezed at rest, 30 mm left until its coils touch.
+        let per_millimetre = |at: f64| spring.force(at + 1e-3) - spring.force(at);
+        assert!((per_millimetre(0.028) / 9.0 - 1.0).abs() < 1e-9);
+        assert!(per_millimetre(0.031) > 50.0 * 9.0);
+    }
+}

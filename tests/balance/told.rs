@@ -139,8 +139,7 @@ fn closed_form_the_slowest_swing_is_that_of_both_masses_on_both_springs() {
     }
 }
 
-/// Each event is where what it waits for comes about, to the nanosecond to which it is located: at the speeds there are a nanometre, a
-/// cubic micrometre.
+/// Each event is where what it waits for comes about: to a tenth of a micrometre, or of a microsecond, or ten millionths of the mould.
 #[test]
 fn closed_form_events_are_where_what_they_wait_for_comes_about() {
     let mut stated = statement();

@@ -302,4 +302,10 @@ fn closed_form_readings_change_skin_and_lapping_alone() {
     assert_eq!(read(Reading::Splashed, 0.4), [2.0, 0.8, 2.4]);
     assert_eq!(read(Reading::Stirred, 0.4), [0.0, 1.6, 2.4]);
     assert_eq!(read(Reading::Stirred, 0.6), [f64::INFINITY, 1.6, 2.4]);
+    // Nothing solid is asked for, and nothing is: the metal is still above its liquidus.
+    for event in &mut case.turn.events {
+        event.before.heat_given = 0.0;
+    }
+    let standing = case.changed(|case| (case.reading, case.terms.acceptance.solid) = (Reading::Stirred, 0.0));
+    assert_eq!(standing.factor_of(|of| of == Limit::Lapping).to_bits(), f64::INFINITY.to_bits());
 }

@@ -1,5 +1,5 @@
 //! The working set's turns at the default accuracy: every figure that is told of them against a turn four hundred times as tight that
-//! follows the ringing to its end, and how much work they are. Work is counted in steps, of which the same turn takes the same everywhere.
+//! follows the ringing to its end, and how much work they are. Work is counted in steps, of which a turn takes as many on every machine, but for what the last digits make of it.
 
 use crate::support::working_set::{machine, square, statement};
 use latchstroke_core::turn::{Accuracy, Throw, Turn, solve};

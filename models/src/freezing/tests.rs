@@ -83,12 +83,12 @@ fn a_course_ends_where_it_is_asked_to_and_not_a_step_later() {
     assert_eq!(ends(&course).1.time.to_bits(), 0.123_f64.to_bits());
 }
 
-/// A start along a straight line from wall to middle has its mean half-way, and its outermost cell gives the surface its temperature: what
-/// flows through the interface flows through the half cell behind it.
+/// The mean over the shares of the way is half for the share and a third for its square. The outermost cell gives the surface its
+/// temperature: what flows through the interface flows through the half cell behind it.
 #[test]
 fn a_course_begins_with_the_heat_that_it_is_given() {
-    let start = |s: f64, t: f64| POURED * (1.0 + 0.3 * s + 0.1 * t);
-    let mean = POURED * 1.2;
+    let start = |s: f64, t: f64| POURED * (1.0 + 0.3 * s * s + 0.1 * t);
+    let mean = POURED * (1.0 + 0.1 + 0.05);
     let interface = Interface::Constant(5e3);
     let resolution = SectionResolution { cells_across_body: 7, cells_across_set: 11, growth: 1.1 };
     let section = Section::with_resolution(metal(), walls(interface.clone()), HALF, 3.0 * HALF, resolution);
@@ -97,8 +97,8 @@ fn a_course_begins_with_the_heat_that_it_is_given() {
     let flat = slab.course(|s| start(s, 0.5), 0.5, End::Time(0.0));
     for course in [&course, &flat] {
         let first = course.moments[0];
-        // The heat of the cell next to the set's wall is not that of the row that is looked at.
-        assert!((first.mean_heat / mean - 1.0).abs() < 2e-2, "{}", first.mean_heat);
+        // The middle of each cell stands for it: that falls short of a square's mean by a thousandth.
+        assert!((first.mean_heat / mean - 1.0).abs() < 2e-3, "{}", first.mean_heat);
         let (depth, heat) = course.profile[0];
         let (resistance, behind) = (1.0 / 5e3, depth / 16.0);
         let surface = WALL + (metal().temperature(heat) - WALL) * resistance / (resistance + behind);
@@ -171,7 +171,7 @@ fn a_skin_close_to_the_middle_is_read_on_the_parabola() {
 
 /// At an arrest between 10 and 30 kJ/kg the front stands as far in its cell as the arrest is over there.
 #[test]
-fn a_front_stands_where_the_arrest_is_half_over() {
+fn a_front_stands_as_far_in_its_cell_as_the_arrest_is_over_there() {
     let point = |heat: f64, temperature: f64, solid: f64| CurvePoint { heat, temperature, solid };
     let points = [(0.0, 500.0, 1.0), (10e3, 510.0, 0.8), (30e3, 510.0, 0.3), (50e3, 530.0, 0.0)];
     let points = points.map(|(heat, temperature, solid)| point(heat, temperature, solid)).to_vec();
@@ -217,7 +217,7 @@ fn a_course_takes_no_more_steps_than_it_is_known_to() {
     let section =
         Section::new(metal(), walls(Interface::Constant(5e3)), HALF, 2.0 * HALF).expect("a section");
     let section = section.course(|_, _| POURED, 0.5, End::Spent { time: FOREVER }).moments.len();
-    assert!(slab <= 41 && follows <= 49 && section <= 1670, "{slab}, {follows}, {section}");
+    assert!(slab <= 42 && follows <= 50 && section <= 1700, "{slab}, {follows}, {section}");
 }
 
 /// On a curve of several pieces the shares and temperatures at its points are its points', and nowhere does heat spread faster than the

@@ -52,6 +52,14 @@ fn damping_pulls_no_harder_than_metal_bears() {
     assert_eq!(machine.cavity_pressure(&state, damped).to_bits(), (-101_325.0_f64).to_bits());
     machine.well.suction = Suction::Holds;
     assert!(machine.loads(1.0, &state, damped).well_pressure < -2.0 * 101_325.0);
+    // Where nothing limits it, its slope by what is pressed is that of the rates there, too.
+    let scales = machine.scales();
+    let slope = machine.tangent(machine.cam.at(1.0), &state, damped, &scales).slopes.vx_by_pressed
+        * scales.size(place::VX)
+        / scales.size(place::PRESSED);
+    let rod = |pressed: f64| machine.rates(1.0, &State { pressed, ..state }, damped).rod_speed;
+    let by_difference = (rod(-0.999e-3) - rod(-1.001e-3)) / 2e-6;
+    assert!(slope < 0.0 && (slope / by_difference - 1.0).abs() < 1e-6, "{slope} {by_difference}");
 }
 
 /// Where the metal first comes in, w' + w·Q/V = q/ρV with V = Q·t, so that w grows half as fast as it would in metal that stands.
@@ -109,11 +117,25 @@ fn more_than_all_of_the_metal_cannot_be_solid() {
         assert_eq!(machine.is_err(), is_wrong, "{share}");
     }
     let metal = demo(|_| {}).metal;
-    // A film that hangs together has given f·L and the heat down to where f is solid, on a straight line of the freezing range.
+    let shares = [-0.2, 0.0, 0.25, 1.0, 1.3].map(|molten| metal.solid_fraction(molten * metal.melt_heat));
+    assert_eq!(shares.map(f64::to_bits), [1.0_f64, 1.0, 0.75, 0.0, 0.0].map(f64::to_bits));
+}
+
+/// A film that hangs together is solid to the sealing fraction f: it has given f·L, and the heat down to where f is solid on a straight line
+/// of the freezing range.
+#[test]
+fn a_film_hangs_together_once_its_share_is_solid() {
+    let metal = demo(|_| {}).metal;
     let freezing = metal.liquidus - metal.sealing_fraction * (metal.liquidus - metal.solidus);
     let given =
         metal.sealing_fraction * metal.latent_heat + metal.specific_heat * (metal.pot_temperature - freezing);
     assert!((crate::freezing::splashed_film_heat(&metal) / given - 1.0).abs() < 1e-12);
-    let shares = [-0.2, 0.0, 0.25, 1.0, 1.3].map(|molten| metal.solid_fraction(molten * metal.melt_heat));
-    assert_eq!(shares.map(f64::to_bits), [1.0_f64, 1.0, 0.75, 0.0, 0.0].map(f64::to_bits));
+    // Of nothing solid it is the superheat; of all, that and all of the heat of fusion and of the range.
+    let film =
+        |sealing_fraction: f64| crate::freezing::splashed_film_heat(&Metal { sealing_fraction, ..metal });
+    assert!(
+        (film(0.0) / (metal.specific_heat * (metal.pot_temperature - metal.liquidus)) - 1.0).abs() < 1e-12
+    );
+    let all = metal.latent_heat + metal.specific_heat * (metal.pot_temperature - metal.solidus);
+    assert!((film(1.0) / all - 1.0).abs() < 1e-12);
 }

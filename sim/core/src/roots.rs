@@ -12,6 +12,10 @@ pub fn crossing(mut f: impl FnMut(f64) -> f64, a: f64, b: f64, width: f64) -> Op
     if fa == 0.0 && fb == 0.0 || fa.is_nan() || fb.is_nan() || fa * fb > 0.0 {
         return None;
     }
+    // Of no sign itself, it is past the crossing by not a hair.
+    if fb == 0.0 {
+        return Some(b);
+    }
     Some(crossing_between(f, (a, fa), (b, fb), width))
 }
 
@@ -138,6 +142,17 @@ mod tests {
         assert!((up - std::f64::consts::FRAC_PI_2).abs() < 1e-11 && up.cos() <= 0.0);
         let down = crossing(f64::cos, 2.0, 1.0, 1e-12).unwrap();
         assert!((down - std::f64::consts::FRAC_PI_2).abs() < 1e-11 && down.cos() >= 0.0);
+    }
+
+    /// An end at which the function is nought has no sign of its own, and is where it changes.
+    #[test]
+    fn a_function_that_is_nought_at_an_end_is_crossed_there() {
+        for (at_start, at_end) in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
+            let found = crossing(|x| at_start + (at_end - at_start) * x, 0.0, 1.0, 1e-9).expect("a crossing");
+            let nought = if at_start == 0.0 { 0.0 } else { 1.0 };
+            assert!((found - nought).abs() < 1e-8, "{at_start} {at_end}: {found}");
+        }
+        assert_eq!(crossing(|_| 0.0, 0.0, 1.0, 1e-9), None);
     }
 
     /// Closed form: a steep step at 1/3, where a secant alone would creep.

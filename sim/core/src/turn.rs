@@ -489,10 +489,11 @@ mod tests {
     use latchstroke_models::mould::Sort;
     use latchstroke_models::units::{Angle, Damping, Length, POINT, Pace};
 
-    /// A cam that drops within a degree and a half against a train damped all but to a stop: no first try books right what it puts into so
-    /// short a fall.
+    /// A cam that drops within a degree and a half against a train damped all but to a stop: first tries do not book right what it puts into
+    /// so short a fall.
     #[test]
     fn a_turn_that_does_not_close_is_solved_again_until_it_does() {
+        let mut opened = 0;
         for damping in [1e4, 3e4, 1e5, 3e5] {
             let mut stated = MachineStatement::demo();
             if let CamStatement::Law { fall, .. } = &mut stated.cam {
@@ -505,7 +506,9 @@ mod tests {
             let accuracy = Accuracy::default();
             let first = Run::new(&machine, accuracy, 1.0, Asked::Turn).turn();
             let turn = solve(&machine, accuracy);
-            assert!(!first.is_closed() && turn.is_closed(), "{} {}", first.openness(), turn.openness());
+            assert!(turn.is_closed(), "{} {}", first.openness(), turn.openness());
+            opened += usize::from(!first.is_closed());
         }
+        assert!(opened > 0, "the first try closes: it takes another machine to tell");
     }
 }

@@ -113,7 +113,7 @@ pub(super) fn due(guard: impl Fn(EventKind) -> Option<f64>) -> Option<EventKind>
 mod tests {
     use super::*;
 
-    /// A guard that rises by one in a second and is nought at a time (s); none before `from` (s).
+    /// A guard that rises by one in a second and is nought at a time (s).
     #[derive(Clone, Copy)]
     struct Rising {
         kind: EventKind,
