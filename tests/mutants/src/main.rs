@@ -17,6 +17,9 @@ use std::path::Path;
 /// What is awake and when; it becomes a module of the models, by which all crates come.
 const MUTANT: &str = include_str!("mutant.rs");
 
+/// So many numbers has each file.
+const NUMBERS: usize = 1000;
+
 fn main() -> Result<(), Box<dyn Error>> {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let [root, skip, files @ ..] = arguments.as_slice() else {
@@ -25,10 +28,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     let root = Path::new(root);
     let skip: HashSet<String> =
         fs::read_to_string(skip).unwrap_or_default().lines().map(str::to_owned).collect();
-    for (file, first) in files.iter().zip((0..).step_by(1000)) {
+    for (file, first) in files.iter().zip((0..).step_by(NUMBERS)) {
         let path = root.join(file);
         let mut source = syn::parse_file(&fs::read_to_string(&path)?)?;
-        for mutant in sow::sow(&mut source, file, first, &skip) {
+        let sown = sow::sow(&mut source, file, first, &skip);
+        if sown.len() >= NUMBERS {
+            return Err(format!("{file} has more than {NUMBERS} mutants").into());
+        }
+        for mutant in sown {
             println!("{mutant}");
         }
         fs::write(&path, prettyplease::unparse(&source))?;
