@@ -50,10 +50,11 @@ fn program_says_of_every_odd_argument_what_would_be_right() {
 /// All that is wrong with sizes and paces at once, a line each.
 #[test]
 fn program_says_all_that_is_wrong_with_sizes_and_paces_at_once() {
-    let casts = scenario("known_casts.toml");
+    let (casts, cooled) = (scenario("known_casts.toml"), scenario("small_type.toml"));
     for arguments in [
         &["judge", "--body", "xx,14pt,1e9pt", "--pace", "5e8"][..],
         &["calibrate", casts.to_str().expect("a plain path"), "--body", "xx,14pt,1e9pt", "--pace", "5e8"],
+        &["warm", cooled.to_str().expect("a plain path"), "--body", "xx,14pt,1e9pt", "--pace", "5e8"],
         &["sleeve", "--body", "xx,14pt,1e9pt", "--pace", "5e8"],
         &["pace", "--body", "xx,14pt,1e9pt", "--pace", "5e8"],
         &["talk", "--body", "xx,14pt,1e9pt", "--pace", "5e8", "--out", "never"],
@@ -71,6 +72,9 @@ fn program_says_all_that_is_wrong_with_sizes_and_paces_at_once() {
     }
     let (_, _, err) = run(&["turn", "--body", "xx", "--pace", "yy"]);
     assert!(err.contains("--body, at \"xx\"") && err.contains("--pace, at \"yy\""), "{err}");
+    // Of many wrong values some are told, and how many more there are.
+    let (_, _, err) = run(&["judge", "--body", &vec!["xx"; 200].join(",")]);
+    assert!(err.lines().count() == 11 && err.ends_with("--body: 190 more values are wrong\n"), "{err}");
     let (_, _, err) = run(&["judge", "--pace", "xx..yy"]);
     assert!(err.contains("at \"xx\"") && err.contains("at \"yy\""), "{err}");
 }

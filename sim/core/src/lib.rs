@@ -101,6 +101,8 @@
 #![cfg_attr(test, allow(clippy::disallowed_methods))]
 
 pub mod bench;
+#[cfg(test)]
+mod demo;
 pub mod fit;
 pub mod limits;
 mod parallel;

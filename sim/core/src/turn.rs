@@ -482,12 +482,12 @@ impl<'a> Run<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::demo::prepared;
     use latchstroke_models::cam::CamStatement;
     use latchstroke_models::contact::DampingStatement;
     use latchstroke_models::latch::LatchSetting;
     use latchstroke_models::machine::MachineStatement;
-    use latchstroke_models::mould::Sort;
-    use latchstroke_models::units::{Angle, Damping, Length, POINT, Pace};
+    use latchstroke_models::units::{Angle, Damping};
 
     /// A cam that drops within a degree and a half against a train damped all but to a stop: first tries do not book right what it puts into
     /// so short a fall.
@@ -500,9 +500,7 @@ mod tests {
                 *fall = Angle(1.5_f64.to_radians());
             }
             stated.cross_block.train_damping = DampingStatement::Coefficient(Damping(damping));
-            let body = Length(24.0 * POINT);
-            let sort = Sort { body, set: body };
-            let machine = Machine::prepare(&stated, sort, Pace(1.0), LatchSetting::Aside).expect("a machine");
+            let machine = prepared(&stated, 24.0, 1.0, LatchSetting::Aside);
             let accuracy = Accuracy::default();
             let first = Run::new(&machine, accuracy, 1.0, Asked::Turn).turn();
             let turn = solve(&machine, accuracy);

@@ -115,17 +115,11 @@ pub enum Failure {
     Plain(String),
     /// The work was called off by its owner.
     CalledOff,
+    /// Several reasons, told one after the other.
+    Several(Vec<Self>),
 }
 
 impl Failure {
-    /// This one and another, told one after the other; mistakes of the scenario come alone, since what else is read of hangs on it.
-    pub fn and(self, other: Self) -> Self {
-        match (self, other) {
-            (Self::Plain(one), Self::Plain(other)) => Self::Plain(format!("{one}\nlatchstroke: {other}")),
-            (one, _) => one,
-        }
-    }
-
     /// An error in its own words.
     pub fn plain(error: impl std::fmt::Display) -> Self {
         Self::Plain(error.to_string())
@@ -137,6 +131,7 @@ impl Failure {
             Self::Mistakes(mistakes) => mistakes.render(Look::for_stderr(), 100),
             Self::Plain(text) => format!("latchstroke: {}\n", printable(text)),
             Self::CalledOff => "latchstroke: called off; nothing was written\n".to_owned(),
+            Self::Several(all) => return all.iter().for_each(Self::tell),
         };
         // With standard error gone there is nobody left to tell.
         let _ = io::stderr().write_all(text.as_bytes());
@@ -150,7 +145,7 @@ impl Failure {
 pub fn both<A, B>(one: Result<A, Failure>, other: Result<B, Failure>) -> Result<(A, B), Failure> {
     match (one, other) {
         (Ok(one), Ok(other)) => Ok((one, other)),
-        (Err(one), Err(other)) => Err(one.and(other)),
+        (Err(one), Err(other)) => Err(Failure::Several(vec![one, other])),
         (Err(failure), _) | (_, Err(failure)) => Err(failure),
     }
 }

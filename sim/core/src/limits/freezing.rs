@@ -84,16 +84,12 @@ impl<T: Copy> Met<T> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::demo::demo;
     use latchstroke_models::latch::LatchSetting;
-    use latchstroke_models::units::{Length, POINT};
 
     #[test]
     fn each_mould_and_metal_is_solved_once() {
-        let machine = |points: f64| {
-            let body = Length(points * POINT);
-            let sort = Sort { body, set: body };
-            Machine::prepare(&MachineStatement::demo(), sort, Pace(1.0), LatchSetting::Set).expect("the demo")
-        };
+        let machine = |points: f64| demo(points, 1.0, LatchSetting::Set);
         let (small, large) = (machine(8.0), machine(24.0));
         let mut other = machine(8.0);
         other.metal.pot_temperature += 10.0;

@@ -79,17 +79,12 @@ fn unfilled(machine: &Machine, turn: &Turn, end: &State, discrete: &Discrete) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::demo::demo;
     use crate::turn::{Accuracy, Event, solve};
-    use latchstroke_models::machine::MachineStatement;
-    use latchstroke_models::mould::Sort;
-    use latchstroke_models::units::{Length, POINT, Pace};
 
     /// The demo at 12 pt, whose matrix nothing lifts, and its turn.
     fn turned(setting: LatchSetting) -> (Machine, Turn) {
-        let body = Length(12.0 * POINT);
-        let prepared =
-            Machine::prepare(&MachineStatement::demo(), Sort { body, set: body }, Pace(1.0), setting);
-        let mut machine = prepared.expect("the demo is a valid machine");
+        let mut machine = demo(12.0, 1.0, setting);
         machine.mould.hold_down = None;
         let turn = solve(&machine, Accuracy::default());
         (machine, turn)

@@ -135,11 +135,9 @@ pub(super) fn sample(equations: &Equations<'_>, look: &Look) -> Sample {
 #[cfg(test)]
 mod tests {
     use super::parabola_top;
+    use crate::demo::demo;
     use crate::turn::{Accuracy, solve};
     use latchstroke_models::latch::LatchSetting::{Aside, Set};
-    use latchstroke_models::machine::{Machine, MachineStatement};
-    use latchstroke_models::mould::Sort;
-    use latchstroke_models::units::{Length, POINT, Pace};
 
     #[test]
     fn closed_form_the_top_of_a_parabola_is_where_it_is() {
@@ -160,10 +158,7 @@ mod tests {
             [(6.0, 100.0), (8.0, 120.0), (10.0, 80.0), (12.0, 60.0), (14.0, 55.0), (18.0, 45.0), (24.0, 40.0)]
         {
             for setting in [Aside, Set] {
-                let body = Length(points * POINT);
-                let sort = Sort { body, set: body };
-                let machine = Machine::prepare(&MachineStatement::demo(), sort, Pace(pace / 60.0), setting);
-                let machine = machine.expect("the demo is a valid machine");
+                let machine = demo(points, pace / 60.0, setting);
                 let [ours, exact] = [2e-4, 1e-6].map(|tolerance| {
                     let turn = solve(&machine, Accuracy { tolerance, ..Accuracy::default() });
                     [turn.peaks.well_pressure, turn.peaks.cavity_pressure]

@@ -263,11 +263,11 @@ fn integrate(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::demo::prepared;
     use crate::turn::{Accuracy, solve};
     use latchstroke_models::latch::LatchSetting;
     use latchstroke_models::machine::MachineStatement;
-    use latchstroke_models::mould::Sort;
-    use latchstroke_models::units::{Length, Mass, POINT, Pace};
+    use latchstroke_models::units::Mass;
 
     /// The demo at 24 pt with one spring and a rod of these masses (kg), at a pace (turns/s).
     fn machine(spring: f64, rod: f64, pace: f64) -> Machine {
@@ -275,9 +275,7 @@ mod tests {
         stated.springs.truncate(1);
         stated.springs[0].mass = Some(Mass(spring));
         stated.rod.mass = Mass(rod);
-        let body = Length(24.0 * POINT);
-        let sort = Sort { body, set: body };
-        Machine::prepare(&stated, sort, Pace(pace), LatchSetting::Set).expect("a machine")
+        prepared(&stated, 24.0, pace, LatchSetting::Set)
     }
 
     fn turned(machine: &Machine) -> Turn {

@@ -114,18 +114,13 @@ fn instant(equations: &Equations<'_>, look: &Look) -> Instant {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::demo::demo;
     use crate::turn::{Accuracy, solve_traced};
     use latchstroke_models::latch::LatchSetting;
-    use latchstroke_models::machine::MachineStatement;
-    use latchstroke_models::mould::Sort;
-    use latchstroke_models::units::{Length, POINT, Pace};
 
     #[test]
     fn a_turn_is_written_down_every_half_degree_and_tells_of_the_metal_in_the_mould() {
-        let body = Length(24.0 * POINT);
-        let sort = Sort { body, set: body };
-        let machine = Machine::prepare(&MachineStatement::demo(), sort, Pace(0.4), LatchSetting::Aside);
-        let machine = machine.expect("the demo is a valid machine");
+        let machine = demo(24.0, 0.4, LatchSetting::Aside);
         let mut turns = [solve_traced(&machine, Accuracy::default())];
         add_skin(&machine, &mut turns);
         let [turn] = turns;

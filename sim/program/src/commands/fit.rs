@@ -2,11 +2,12 @@
 
 use super::args::{FitOptions, LatchOption, PartOption, ScaleOption, ScenarioOptions};
 use super::open::Opened;
-use super::{Failure, Outcome, answers, lists};
+use super::{Failure, Outcome, answers, both, lists};
 use latchstroke_core::fit::curve::Part;
 use latchstroke_core::fit::trace::{Answer, Candidate, Measured, Question, Refused, pace_of};
 use latchstroke_core::studies::remedy::Pacing;
 use latchstroke_models::latch::LatchSetting;
+use latchstroke_models::units::Pace;
 use latchstroke_plots::Theme;
 use latchstroke_report::charts::draw_one;
 use latchstroke_report::fit::{self as words, Report, TWO_SIDED, chart};
@@ -30,7 +31,8 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Failure> {
         units: options.units,
     };
     let opened = Opened::new(&of)?;
-    let body = options.body.as_deref().map(|text| lists::one_size(text, opened.units.body)).transpose()?;
+    let body = options.body.as_deref().map(|text| lists::one_size(text, opened.units.body)).transpose();
+    let (body, given) = both(body, opened.pace(options.pace.as_deref()))?;
     let opened = opened.casting(body, None, &of);
     let candidates = candidates(options, &opened)?;
     let read =
@@ -40,7 +42,7 @@ pub fn run(options: &FitOptions) -> Result<Outcome, Failure> {
                 Unread::Unusable(message) => Failure::Plain(message),
             },
         )?;
-    let pace = pace(options, &opened, &read.measured)?;
+    let pace = pace(given, &opened, &read.measured);
     let settings: &[LatchSetting] = match options.latch {
         Some(LatchOption::Set) => &[LatchSetting::Set],
         Some(LatchOption::Aside) => &[LatchSetting::Aside],
@@ -151,11 +153,10 @@ fn reading(options: &FitOptions) -> Result<Reading, Failure> {
 }
 
 /// The pace, turns a second, and how far off it may be, as a share: as given, as found from several turns, or as the scenario has it.
-fn pace(options: &FitOptions, opened: &Opened, measured: &Measured) -> Result<(f64, f64), Failure> {
-    let given = opened.pace(options.pace.as_deref())?;
-    Ok(match (given, pace_of(&measured.readings, opened.cast.pace.0)) {
+fn pace(given: Option<Pace>, opened: &Opened, measured: &Measured) -> (f64, f64) {
+    match (given, pace_of(&measured.readings, opened.cast.pace.0)) {
         (Some(pace), _) => (pace.0, COUNTED),
         (None, Some(found)) => (found, COUNTED),
         (None, None) => (opened.cast.pace.0, STATED),
-    })
+    }
 }

@@ -10,6 +10,9 @@ use latchstroke_scenario::{Dimension, MOST_IN_LIST as MOST, Quantity, Unit, cata
 /// How many values "15..60" stands for.
 const STEPS: u32 = 10;
 
+/// So many wrong values of a list are told.
+const TOLD: usize = 10;
+
 /// The options that stand for a key of the scenario are held to its range.
 const KEYS: [(&str, &str); 2] = [("--body", key!(Sort, body)), ("--pace", key!(Cast, pace))];
 
@@ -99,14 +102,22 @@ fn values(
     if text.split(',').count() > MOST {
         return Err(too_many(option));
     }
-    let mut all = Ok(Vec::new());
+    let (mut all, mut wrong) = (Vec::new(), Vec::new());
     for part in text.split(',') {
-        all = both(all, value(option, part, dimension, unit, example)).map(|(mut all, one)| {
-            all.push(one);
-            all
-        });
+        match value(option, part, dimension, unit, example) {
+            Ok(value) => all.push(value),
+            Err(why) => wrong.push(why),
+        }
     }
-    all
+    if wrong.is_empty() {
+        return Ok(all);
+    }
+    let more = wrong.len().saturating_sub(TOLD);
+    wrong.truncate(TOLD);
+    if more > 0 {
+        wrong.push(Failure::Plain(format!("{option}: {more} more values are wrong")));
+    }
+    Err(Failure::Several(wrong))
 }
 
 /// One value above zero, in SI; a bare number is in `unit`.
