@@ -144,6 +144,24 @@ fn program_no_axis_of_pressure_goes_below_a_vacuum() {
     }
 }
 
+/// A piston that is further back as the mould becomes full than as the metal came in is told as that, and one that is not is not.
+#[test]
+fn program_says_why_a_piston_may_have_gone_back_while_the_mould_filled() {
+    let small = scenario("small_type.toml");
+    let small = ["turn", small.to_str().expect("a plain path"), "--body", "10pt", "--pace", "100"];
+    for (arguments, is_back) in [(&small[..], true), (&["turn"], false)] {
+        let (_, out, _) = run(arguments);
+        let speeds = out.lines().find(|line| line.contains("mean while filling")).expect("a line of it");
+        assert_eq!(speeds.contains('−'), is_back, "{speeds}");
+        let said = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(
+            said.contains("it sprang back while the metal, once on its way, ran on"),
+            is_back,
+            "{said}"
+        );
+    }
+}
+
 /// A size and a pace on the command line are those of the scenario's own keys.
 #[test]
 fn program_turns_the_size_and_pace_asked_for() {

@@ -121,21 +121,17 @@ fn more_than_all_of_the_metal_cannot_be_solid() {
     assert_eq!(shares.map(f64::to_bits), [1.0_f64, 1.0, 0.75, 0.0, 0.0].map(f64::to_bits));
 }
 
-/// A film that hangs together is solid to the sealing fraction f: it has given f·L, and the heat down to where f is solid on a straight line
-/// of the freezing range.
+/// A film that hangs together has given all its superheat where nothing of it need be solid, all heat of fusion and of the freezing range
+/// besides where all of it must; and between them, on a straight line of the range, in proportion.
 #[test]
 fn a_film_hangs_together_once_its_share_is_solid() {
     let metal = demo(|_| {}).metal;
-    let freezing = metal.liquidus - metal.sealing_fraction * (metal.liquidus - metal.solidus);
-    let given =
-        metal.sealing_fraction * metal.latent_heat + metal.specific_heat * (metal.pot_temperature - freezing);
-    assert!((crate::freezing::splashed_film_heat(&metal) / given - 1.0).abs() < 1e-12);
-    // Of nothing solid it is the superheat; of all, that and all of the heat of fusion and of the range.
     let film =
         |sealing_fraction: f64| crate::freezing::splashed_film_heat(&Metal { sealing_fraction, ..metal });
-    assert!(
-        (film(0.0) / (metal.specific_heat * (metal.pot_temperature - metal.liquidus)) - 1.0).abs() < 1e-12
-    );
+    let none = metal.specific_heat * (metal.pot_temperature - metal.liquidus);
     let all = metal.latent_heat + metal.specific_heat * (metal.pot_temperature - metal.solidus);
-    assert!((film(1.0) / all - 1.0).abs() < 1e-12);
+    for share in [0.0, 0.25, metal.sealing_fraction, 1.0] {
+        let between = none + share * (all - none);
+        assert!((film(share) / between - 1.0).abs() < 1e-12, "{share}: {} {between}", film(share));
+    }
 }

@@ -35,6 +35,11 @@ pub fn text(
     text += &findings(judgement, units);
     text += "\n";
     text += &figures(judgement, units).text(2);
+    let springs_back = |turn: &Turn| turn.fill.is_some_and(|fill| fill.mean_piston_speed < 0.0);
+    if [&judgement.aside, &judgement.set].into_iter().any(springs_back) {
+        let why = "A mean speed of the piston below nought: it sprang back while the metal, once on its way, ran on and filled the mould.";
+        text += &wrapped(why, 2, 2);
+    }
     text += &format!("  The cast gives the mould {} by the time it opens.\n", units.heat(heat));
     for (name, turn) in [("aside", &judgement.aside), ("set", &judgement.set)] {
         text += &format!("\nEvents, latch {name}\n");

@@ -140,7 +140,7 @@ impl Envelope {
         let count = self.frames.max(1) as f64;
         Heard {
             bins: self.bins,
-            cut: self.cut as f64 / count,
+            cut: self.cut as f64 / (count * self.filters.len() as f64),
             loudest: f64::from(self.loudest),
             level: (self.squares / count).sqrt(),
         }
@@ -184,6 +184,21 @@ mod tests {
         }
         let heard = envelope.finish();
         assert!(heard.bins[100] > 0.5 && heard.cut > 0.5, "{} {}", heard.bins[100], heard.cut);
+    }
+
+    /// Of every channel's samples: as much in two alike as in one, half where one of two is quiet, and never more than all.
+    #[test]
+    fn the_share_that_is_cut_off_is_of_all_channels_samples() {
+        let cut = |frame: &[f32]| {
+            let mut envelope = Envelope::new(8000.0, frame.len());
+            envelope.push(&frame.repeat(8000));
+            envelope.finish().cut
+        };
+        let all = cut(&[1.0]);
+        assert!(all > 0.999 && all <= 1.0, "{all}");
+        for (frame, share) in [(&[1.0, -1.0][..], 1.0), (&[0.0, 1.0], 0.5), (&[1.0, 0.0, 0.0, 1.0], 0.5)] {
+            assert!((cut(frame) - share * all).abs() < 1e-12, "{frame:?}: {}", cut(frame));
+        }
     }
 
     #[test]
