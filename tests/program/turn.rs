@@ -162,6 +162,22 @@ fn program_says_why_a_piston_may_have_gone_back_while_the_mould_filled() {
     }
 }
 
+/// No figure has the name of a limit, or of another figure: the air that is caught as the mould becomes full is not the space that it keeps.
+#[test]
+fn program_calls_no_two_figures_of_a_turn_alike() {
+    let (_, out, _) = run(&["turn"]);
+    let figures = out.split("\nEvents").next().expect("what comes before the events");
+    let mut names: Vec<&str> = figures
+        .lines()
+        .filter_map(|line| line.strip_prefix("  ")?.split_once("  "))
+        .map(|(name, _)| name)
+        .filter(|name| !name.is_empty())
+        .collect();
+    assert!(names.len() > 30 && names.contains(&"trapped air"), "{names:?}");
+    names.sort_unstable();
+    assert!(names.windows(2).all(|pair| pair[0] != pair[1]), "{names:?}");
+}
+
 /// A size and a pace on the command line are those of the scenario's own keys.
 #[test]
 fn program_turns_the_size_and_pace_asked_for() {

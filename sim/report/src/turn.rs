@@ -174,7 +174,7 @@ fn figures(judgement: &Judgement, units: &OwnerUnits) -> Table {
     row("cam force, greatest", &|t| Some(units.force(t.peaks.cam_force)));
     row("cam torque, greatest", &|t| Some(units.figure(Dimension::Torque, t.peaks.cam_torque)));
     row("mould filled", &|t| Some(percent(t.filled.clamp(0.0, 1.0))));
-    row("trapped air", &|t| Some(percent(t.trapped_air.max(0.0))));
+    row("space that air keeps in the end", &|t| Some(percent(t.trapped_air.max(0.0))));
     row("skin at the end of the fill", &|t| t.fill.and_then(|fill| Some(rounded(units.skin, fill.skin?, 3))));
     row("energy not accounted for", &|t| {
         Some(format!("{} of the cam's work", percent(t.energy_residual.abs())))
