@@ -39,8 +39,8 @@ const MOST_PIECES: usize = 64;
 /// The fill time must move by less than this share when the pieces are doubled.
 const CONVERGED: f64 = 1e-3;
 
-/// Follows the throw of a solved turn with ever finer springs until the fill time no longer moves. None where the latch does
-/// not throw the rod, or a spring lies loose at rest.
+/// Follows the throw of a solved turn with ever finer springs until the fill time no longer moves, in `MOST_PIECES` at most. None
+/// where the latch does not throw the rod, or a spring lies loose at rest.
 ///
 /// # Errors
 /// Why the throw could not be followed.
@@ -302,20 +302,38 @@ mod tests {
         assert_eq!(resolve(&machine, &aside, 1e-5), Ok(None));
     }
 
+    /// Eight for springs as heavy as any machine's; more where they weigh many times the rod, whose fill time moves by a thousandth still.
     #[test]
-    fn eight_pieces_are_taken_where_they_tell_no_other_fill_time_than_four() {
-        for spring in [0.01, 0.4, 1.5] {
-            let (machine, turn) = thrown(spring, 1.5);
+    fn pieces_are_doubled_until_they_tell_no_other_fill_time() {
+        let known =
+            [(0.01, 1.5, 8), (0.4, 1.5, 8), (1.5, 1.5, 8), (1.5, 0.05, 16), (3.0, 1.5, 32), (5.0, 1.5, 64)];
+        for (spring, rod, pieces) in known {
+            let (machine, turn) = thrown(spring, rod);
             let release = turn.first(EventKind::LatchLetsGo).expect("a throw");
             let time = |pieces| {
                 let throw = throw(&machine, release.time, release.after, pieces, 1e-6).expect("solved");
                 throw.fill_time.expect("full")
             };
-            // Eight move it by less than a thousandth against four.
-            assert!((time(4) / time(8) - 1.0).abs() < CONVERGED);
             let found = resolve(&machine, &turn, 1e-6).expect("solved").expect("a throw");
-            assert_eq!((found.pieces, found.fill_time), (8, Some(time(8))));
+            assert_eq!((found.pieces, found.fill_time), (pieces, Some(time(pieces))));
+            for fine in [8, 16, 32, 64].into_iter().filter(|fine| *fine <= pieces) {
+                let moved = (time(fine / 2) / time(fine) - 1.0).abs();
+                assert_eq!(moved < CONVERGED, fine == pieces, "{spring} {rod} {fine}: {moved}");
+            }
         }
+    }
+
+    /// Springs heavier than any can be: the finest still tell another time, and are taken.
+    #[test]
+    fn no_more_pieces_are_tried_than_the_most() {
+        let (machine, turn) = thrown(50.0, 0.05);
+        let release = turn.first(EventKind::LatchLetsGo).expect("a throw");
+        let time =
+            |pieces| throw(&machine, release.time, release.after, pieces, 1e-6).expect("solved").fill_time;
+        let found = resolve(&machine, &turn, 1e-6).expect("solved").expect("a throw");
+        assert_eq!((found.pieces, found.fill_time), (MOST_PIECES, time(MOST_PIECES)));
+        let moved = time(MOST_PIECES / 2).expect("full") / time(MOST_PIECES).expect("full") - 1.0;
+        assert!(moved.abs() > CONVERGED, "{moved}");
     }
 
     /// Wave equation: a spring of mass m_s, one end held, with a mass m_r at the other, let go evenly squeezed by X: the end moves as
