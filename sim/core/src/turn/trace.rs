@@ -128,22 +128,43 @@ mod tests {
         assert!(widest <= ANGLE_STEP * (1.0 + 1e-9), "{}", widest.to_degrees());
         // No finer than it need be: half a degree, a step's own middle, and a leg's two ends.
         assert!(turn.trace.len() < 720 + 2 * turn.steps + turn.events.len(), "{}", turn.trace.len());
-        let (entry, fill) =
-            (turn.first(EventKind::EntryReached).expect("an entry"), turn.fill.expect("a fill"));
+        let at = |kind| turn.first(kind).expect("an event of the turn").time;
+        let (entry, sealed, fill) =
+            (at(EventKind::EntryReached), at(EventKind::Sealed), turn.fill.expect("a fill"));
+        // Nothing is in the mould before the metal is. Until it is full, the metal has the heat of the pot's but for what the walls could
+        // take of a full mould at the pot's temperature. From then on it freezes: the entry seals at the share of solid that seals it, and
+        // all of it is solid where none of its heat above the solidus is left.
+        let (metal, mould) = (&machine.metal, &machine.mould);
+        let most = mould.heat_transfer * mould.wetted_area * (metal.pot_temperature - mould.wall_temperature);
+        let (mut filled, mut solid) = (0.0, 0.0);
         for instant in &turn.trace {
-            let inside = machine.mould.metal_inside(instant.state.past_nozzle).max(0.0);
-            assert!((instant.fill - inside / machine.mould.volume).abs() < 1e-12);
-            let melted = machine.metal_heat(&instant.state);
-            if instant.time < entry.time {
-                assert!(instant.heat == 0.0 && instant.solid_fraction == 0.0 && instant.skin == 0.0);
-            } else if instant.time > entry.time + 1e-9 {
-                assert!((instant.heat - machine.metal.density * inside * melted).abs() < 1e-9);
-                assert!((instant.solid_fraction - machine.metal.solid_fraction(melted)).abs() < 1e-12);
+            if instant.time < entry - 1e-9 {
+                assert!(instant.fill == 0.0 && instant.heat == 0.0 && instant.solid_fraction == 0.0);
+                assert_eq!(instant.skin.to_bits(), 0.0_f64.to_bits());
+            } else if instant.time > entry + 1e-9 && instant.time < fill.full {
+                let lost = metal.density * mould.volume * instant.fill * metal.pot_heat - instant.heat;
+                assert!((-1e-9..=most * (instant.time - entry)).contains(&lost), "{lost} J");
+                assert!((filled..=0.98 + 1e-9).contains(&instant.fill), "{}", instant.fill);
+            } else if instant.time > fill.full {
+                assert!(instant.solid_fraction >= solid, "{}", instant.time);
+                assert_eq!(
+                    instant.solid_fraction >= metal.sealing_fraction,
+                    instant.time >= sealed,
+                    "{}",
+                    instant.time
+                );
+                assert_eq!(instant.solid_fraction >= 1.0, instant.heat <= 0.0, "{}", instant.time);
             }
+            (filled, solid) = (instant.fill, instant.solid_fraction);
         }
+        assert!((0.98..0.99).contains(&filled) && solid >= 1.0, "{filled} {solid}");
         let after = turn.trace.iter().position(|instant| instant.time >= fill.full).expect("an instant");
         let (before, after) = (turn.trace[after - 1].skin, turn.trace[after].skin);
         let skin = fill.skin.expect("a skin");
         assert!(before <= skin && skin <= after && after > 0.0, "{before} {skin} {after}");
+        // It grows without a jump while the mould fills.
+        let filling = turn.trace.windows(2).filter(|pair| pair[1].time <= fill.full);
+        let grows = filling.map(|pair| pair[1].skin - pair[0].skin);
+        assert!(grows.clone().all(|by| (0.0..0.1 * skin).contains(&by)), "{}", grows.fold(0.0, f64::max));
     }
 }
