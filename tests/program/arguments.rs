@@ -8,6 +8,8 @@ use std::fs;
 #[test]
 fn program_says_of_every_odd_argument_what_would_be_right() {
     let long = vec!["14pt"; 10_000].join(",");
+    let evening = scenario("first_evening.toml");
+    let evening = evening.to_str().expect("a plain path");
     for (arguments, said) in [
         (&["judge", "--body", "-3pt"][..], "it must be above zero; write \"14pt,18pt,24pt\""),
         (&["judge", "--body=-3pt"], "it must be above zero"),
@@ -25,6 +27,12 @@ fn program_says_of_every_odd_argument_what_would_be_right() {
         (&["pace", "--pace", "NaN"], "--pace, at \"NaN\""),
         (&["sleeve", "--from", "-3in"], "a sleeve is 0 to 500 mm long"),
         (&["preload", "--for", "-400 N"], "it must be above zero; write \"400 N\""),
+        (&["fit", evening, "no.csv", "--pace", "-3"], "it must be above zero; write \"15 turns/min\""),
+        (&["fit", evening, "no.csv", "--body", "-3pt"], "it must be above zero; write \"14pt,18pt,24pt\""),
+        (&["fit", evening, "no.csv", "--set", "-3"], "there is no = between key and value"),
+        (&["listen", "no.wav", evening, "--pace", "-3"], "it must be above zero; write \"15 turns/min\""),
+        (&["listen", "no.wav", evening, "--set", "-3"], "there is no = between key and value"),
+        (&["tolerance", "--turns", "-1"], "write a whole number from 1 to 100000"),
         (&["judge", "--set", "-3"], "there is no = between key and value"),
         (&["tolerance", "--chance", "-5%"], "write a chance from 1% to 99.9%"),
         (&["tolerance", "--turns", "1e12"], "write a whole number from 1 to 100000"),

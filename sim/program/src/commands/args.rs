@@ -298,7 +298,7 @@ pub struct WarmOptions {
     #[command(flatten)]
     pub asked: CastsOptions,
     /// How many casts to follow; half as many again as warming up takes if not given
-    #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=100_000))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = |text: &str| whole(text, 1..=100_000))]
     pub casts: Option<usize>,
     #[command(flatten)]
     pub answer: AnswerOptions,
@@ -328,22 +328,22 @@ pub struct FitOptions {
     /// Table of the measured movement
     pub trace: PathBuf,
     /// Put VALUE in place of the scenario's, as in --set "cam.lift=32 mm"; may be repeated
-    #[arg(long = "set", value_name = "KEY=VALUE")]
+    #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true)]
     pub set: Vec<String>,
     /// Answer in metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
     #[arg(long, value_name = "SYSTEM")]
     pub units: Option<Measures>,
     /// Size that was cast, as "24pt", if not the scenario's
-    #[arg(long, value_name = "SIZE")]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     pub body: Option<String>,
     /// Pace at which it was cast, if known; found from the trace where that goes over several turns
-    #[arg(long, value_name = "PACE")]
+    #[arg(long, value_name = "PACE", allow_hyphen_values = true)]
     pub pace: Option<String>,
     /// Heading of the table, where it has none or one that does not say enough, as "time (s), x (m), y (m)"
     #[arg(long, value_name = "HEADING")]
     pub columns: Option<String>,
     /// Frames a second, where the table counts frames
-    #[arg(long, value_name = "RATE")]
+    #[arg(long, value_name = "RATE", allow_hyphen_values = true)]
     pub fps: Option<f64>,
     /// The part that was measured, where the heading does not say
     #[arg(long, value_enum, value_name = "PART")]
@@ -352,7 +352,7 @@ pub struct FitOptions {
     #[arg(long)]
     pub marks: bool,
     /// Length of one unit of the picture, as "0.21 mm"; found from the movement if not given
-    #[arg(long, value_name = "LENGTH", requires = "marks")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, requires = "marks")]
     pub pixel: Option<String>,
     /// What the places are measured in: as the heading says, or to be found out
     #[arg(long, value_enum, value_name = "HOW")]
@@ -376,13 +376,13 @@ pub struct ListenOptions {
     /// Scenario file of the machine, to hold the clicks against; without one only pace and clicks are told
     pub scenario: Option<PathBuf>,
     /// Put VALUE in place of the scenario's, as in --set "cam.lift=32 mm"; may be repeated
-    #[arg(long = "set", value_name = "KEY=VALUE", requires = "scenario")]
+    #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true, requires = "scenario")]
     pub set: Vec<String>,
     /// Answer in metric or inch measures throughout; as the scenario is written if not given. Type sizes stay in points
     #[arg(long, value_name = "SYSTEM")]
     pub units: Option<Measures>,
     /// Pace at which the machine ran, if known
-    #[arg(long, value_name = "PACE")]
+    #[arg(long, value_name = "PACE", allow_hyphen_values = true)]
     pub pace: Option<String>,
     /// Recording of the same machine in good order, to hold the clicks against
     #[arg(long, value_name = "RECORDING")]
@@ -465,10 +465,10 @@ pub struct ToleranceOptions {
     #[command(flatten)]
     pub cast: CastOptions,
     /// How many machines to draw at most, each turned with the latch aside and set
-    #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = |text: &str| whole(text, 1..=100_000))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 10_000, value_parser = |text: &str| whole(text, 1..=100_000))]
     pub turns: usize,
     /// Which of the sequences of draws; the same seed gives the same answer
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 1)]
     pub seed: u32,
     /// The chance with which the verdict is to stand, for the sleeve's tolerance
     #[arg(long, value_name = "CHANCE", default_value = "95%", allow_hyphen_values = true)]
@@ -558,7 +558,7 @@ pub struct FilmOptions {
     #[arg(long)]
     pub stills: bool,
     /// How many frames the film has
-    #[arg(long, value_name = "N", default_value_t = 180, value_parser = |text: &str| whole(text, 12..=600))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 180, value_parser = |text: &str| whole(text, 12..=600))]
     pub frames: usize,
     #[command(flatten)]
     pub look: LookOptions,

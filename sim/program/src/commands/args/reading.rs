@@ -78,7 +78,7 @@ pub struct SpringReading {
     #[arg(long, value_name = "HEADING")]
     pub columns: Option<String>,
     /// Which of the scenario's springs, from 1
-    #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=4))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = |text: &str| whole(text, 1..=4))]
     pub spring: Option<usize>,
     /// Length at which it stands on the rod at rest, as "112 mm": its force there is told too
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
@@ -109,7 +109,7 @@ pub struct CamReading {
 #[derive(Debug, Args)]
 pub struct PaceReading {
     /// How many turns were counted each time
-    #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=100_000))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = |text: &str| whole(text, 1..=100_000))]
     pub turns: usize,
     /// The times they took, as "61.3 s" or 1:01.3, in the order in which they were taken
     #[arg(value_name = "TIME", required = true, allow_negative_numbers = true)]
@@ -141,7 +141,7 @@ pub struct SlipReading {
 #[derive(Debug, Args)]
 pub struct CastsReading {
     /// How many casts were weighed together
-    #[arg(long, value_name = "N", value_parser = |text: &str| whole(text, 1..=100_000))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = |text: &str| whole(text, 1..=100_000))]
     pub count: usize,
     /// Weight of their jets, as "38 g ± 1 g", broken off where the type's foot begins
     #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
